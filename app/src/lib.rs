@@ -1,0 +1,1 @@
+//! Slabloom's program.

@@ -1,0 +1,2 @@
+//! The `slabloom` program.
+fn main() {}

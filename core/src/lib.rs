@@ -1,0 +1,20 @@
+//! Slabloom's core: everything that follows from a slab job, and nothing that needs a window.
+//!
+//! Read it in this order; each room may use those above it (the full table of arrows stands in
+//! `DEVELOPERS.md` and is held by the tree test).
+#![cfg_attr(
+    not(test),
+    deny(
+        clippy::unwrap_used,
+        clippy::expect_used,
+        clippy::panic,
+        clippy::indexing_slicing,
+        clippy::iter_over_hash_type,
+        clippy::unreachable
+    )
+)]
+
+pub mod effort;
+pub mod units;
+
+pub mod geometry;

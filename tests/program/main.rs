@@ -1,0 +1,1 @@
+//! The program and the window, from outside.

@@ -1,0 +1,1 @@
+//! Core against values, peers and random shapes from outside the project.

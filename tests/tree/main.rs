@@ -1,0 +1,1 @@
+//! The tree's own rules.
