@@ -1,1 +1,2 @@
+//! Benchmarks of the window.
 fn main() {}

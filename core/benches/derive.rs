@@ -1,1 +1,2 @@
+//! Benchmarks of the core.
 fn main() {}

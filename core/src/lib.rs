@@ -18,3 +18,5 @@ pub mod effort;
 pub mod units;
 
 pub mod geometry;
+
+pub mod job;
