@@ -19,4 +19,7 @@ pub mod units;
 
 pub mod geometry;
 
+pub mod cutting;
 pub mod job;
+
+pub mod tube;

@@ -1,1 +1,3 @@
 //! Core against values, peers and random shapes from outside the project.
+
+mod cutting;
