@@ -22,4 +22,19 @@ pub mod geometry;
 pub mod cutting;
 pub mod job;
 
+pub mod plan;
+
+pub mod concrete;
+pub mod foam;
+pub mod heat;
+pub mod joints;
+pub mod pour;
 pub mod tube;
+
+pub mod parts;
+pub mod price;
+pub mod takeoff;
+
+pub mod findings;
+
+pub mod derive;

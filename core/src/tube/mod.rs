@@ -1,3 +1,118 @@
-//! Heating tube: circuits, what they need of pump and coil, and what was really laid.
+//! Heating tube: zones, circuits, leaders, coils.
 
 pub mod coils;
+
+use crate::concrete::Concrete;
+use crate::effort::{Cancel, Cancelled};
+use crate::geometry::{Point, Polygon, Segment};
+use crate::job::Job;
+use crate::job::ids::{ManifoldId, ZoneId};
+use crate::joints::MovingJoints;
+use crate::plan::Plan;
+
+/// Tube of a job, as routed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Tube {
+    /// Circuits in port order, zone by zone.
+    pub circuits: Vec<Circuit>,
+    /// The clear area of each zone that was routed: zone less edges, keep-outs and clearances.
+    pub zones: Vec<RoutedZone>,
+    /// What could not be done, and where.
+    pub faults: Vec<TubeFault>,
+}
+
+/// A zone as routed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct RoutedZone {
+    /// Its id.
+    pub id: ZoneId,
+    /// The area that should be heated: zone less clearances and keep-outs.
+    pub area: Vec<Polygon>,
+    /// The same as a number, square inches.
+    pub heated_area: f64,
+    /// Spacing, inches.
+    pub spacing: f64,
+    /// The largest circle without tube: its centre and radius, inches.
+    pub widest_gap: Option<(Point, f64)>,
+    /// Share of the heated area within half the spacing of a tube.
+    pub covered: f64,
+}
+
+/// One circuit: a single tube from supply port to return port.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Circuit {
+    /// Its name on sheets: `M1-1`.
+    pub name: String,
+    /// Which circuit of its zone, from 0.
+    pub number: u32,
+    /// The zone it heats.
+    pub zone: ZoneId,
+    /// The manifold it hangs on.
+    pub manifold: ManifoldId,
+    /// Its course from supply port to return port: lines and true arcs.
+    pub path: Vec<Segment>,
+    /// True length in the slab, inches.
+    pub length: f64,
+    /// The part of the length that is leader: from the manifold to the zone and back, inches.
+    pub leader: f64,
+    /// Longest allowed, inches.
+    pub limit: f64,
+    /// Least bend radius found, inches.
+    pub least_radius: f64,
+    /// The user has fixed it.
+    pub is_pinned: bool,
+}
+
+impl Circuit {
+    /// The course as points, arcs flattened to `chord_tolerance` inches.
+    #[must_use]
+    pub fn points(&self, chord_tolerance: f64) -> Vec<Point> {
+        let start = self.path.first().map(|segment| segment.start());
+        start
+            .into_iter()
+            .chain(self.path.iter().flat_map(|segment| segment.flatten(chord_tolerance)))
+            .collect()
+    }
+}
+
+/// What routing could not do.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TubeFault {
+    /// The zone.
+    pub zone: ZoneId,
+    /// Where.
+    pub at: Point,
+    /// What.
+    pub kind: TubeFaultKind,
+}
+
+/// Why a part of a zone has no tube, or not as asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum TubeFaultKind {
+    /// The zone has no manifold.
+    NoManifold,
+    /// The manifold stands where no tube can start.
+    ManifoldBlocked,
+    /// A part of the zone cannot be reached: every way to it is too narrow.
+    OutOfReach,
+    /// Circuits could not be held within the length limit.
+    TooLong,
+    /// Circuits could not be balanced within 10 per cent.
+    Unbalanced,
+    /// The spacing is too close for the tube's bend radius.
+    TightBend,
+}
+
+/// Routes the tube of a job.
+///
+/// # Errors
+/// [`Cancelled`] when nobody waits for it any more.
+pub fn route_circuits(
+    _job: &Job,
+    _plan: &Plan,
+    _concrete: &Concrete,
+    _moving: &MovingJoints,
+    _cancel: &Cancel,
+) -> Result<Tube, Cancelled> {
+    Ok(Tube::default())
+}

@@ -1,0 +1,218 @@
+//! Joints: those that move are decided; contraction joints are searched, then settled off tube.
+
+use crate::concrete::Concrete;
+use crate::effort::{Cancel, Cancelled};
+use crate::geometry::Point;
+use crate::job::Job;
+use crate::job::ids::JointId;
+use crate::plan::Plan;
+use crate::tube::Tube;
+
+/// What a joint is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum JointKind {
+    /// Sawn or tooled, to choose where it cracks.
+    #[default]
+    Contraction,
+    /// Full-depth separation, movement both ways.
+    Isolation,
+    /// Where a day's pour ends.
+    Construction,
+}
+
+/// One straight joint.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct JointLine {
+    /// Its name on the sheet: A, B, 1, 2.
+    pub name: String,
+    /// What it is.
+    pub kind: JointKind,
+    /// One end.
+    pub from: Point,
+    /// Other end.
+    pub to: Point,
+    /// Blade depth, inches; zero for a joint that is not sawn.
+    pub saw_depth: f64,
+    /// The joint drawn by hand that it comes from.
+    pub drawn: Option<JointId>,
+}
+
+impl JointLine {
+    /// Its length, inches.
+    #[must_use]
+    pub fn length(&self) -> f64 {
+        self.from.distance(self.to)
+    }
+}
+
+/// A floor panel between joints.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SlabPanel {
+    /// Its corners.
+    pub outline: Vec<Point>,
+    /// Longer side of the least box round it, inches.
+    pub long: f64,
+    /// Shorter side, inches.
+    pub short: f64,
+}
+
+impl SlabPanel {
+    /// Longer to shorter.
+    #[must_use]
+    pub fn aspect(&self) -> f64 {
+        if self.short > 0.0 { self.long / self.short } else { f64::INFINITY }
+    }
+}
+
+/// Joints that move: isolation and construction. They are decided before tube is routed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct MovingJoints {
+    /// The lines.
+    pub lines: Vec<JointLine>,
+}
+
+/// A layout of contraction joints.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct JointLayout {
+    /// Contraction joints, each a saw run.
+    pub lines: Vec<JointLine>,
+    /// Panels between all joints.
+    pub panels: Vec<SlabPanel>,
+    /// Largest spacing the rules allow, inches.
+    pub max_spacing: f64,
+    /// Sawing, inches.
+    pub saw_length: f64,
+    /// Joints that end at the side of a panel.
+    pub tees: u32,
+    /// No layout can do with less sawing than this, inches; zero when no bound was proven.
+    pub saw_bound: f64,
+    /// Other layouts worth choosing from.
+    pub proposals: Vec<Proposal>,
+    /// Rules that this layout could not keep, and where.
+    pub breaches: Vec<JointBreach>,
+}
+
+/// Another layout with its figures.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Proposal {
+    /// What it is good at.
+    pub name: String,
+    /// Its joints.
+    pub lines: Vec<JointLine>,
+    /// Sawing, inches.
+    pub saw_length: f64,
+    /// Joints that end at the side of a panel.
+    pub tees: u32,
+    /// Panels.
+    pub panels: u32,
+    /// Worst aspect.
+    pub worst_aspect: f64,
+    /// Spacing it was laid for, inches.
+    pub spacing: f64,
+}
+
+/// A rule that gave way.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JointBreach {
+    /// Which rule.
+    pub rule: JointRule,
+    /// Where.
+    pub at: Point,
+    /// By how much, in the rule's own measure.
+    pub amount: f64,
+}
+
+/// A rule of the joint layout.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum JointRule {
+    /// A panel side longer than the spacing (amount in inches).
+    Spacing,
+    /// A panel longer to shorter than the limit (amount is the aspect).
+    Aspect,
+    /// An inside corner without a joint.
+    InsideCorner,
+    /// A panel corner sharper than 60 degrees that the outline does not force (degrees).
+    SharpCorner,
+    /// A panel narrower than two feet (inches).
+    Sliver,
+    /// A joint that ends at the side of a panel.
+    Tee,
+    /// A column that no joint meets.
+    Column,
+}
+
+/// A place where a joint crosses a circuit.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct JointCrossing {
+    /// Name of the joint.
+    pub joint: String,
+    /// What the joint is.
+    pub kind: JointKind,
+    /// Name of the circuit.
+    pub circuit: String,
+    /// Where.
+    pub at: Point,
+    /// Concrete between blade and tube with the slab at its thinnest, inches; for a joint that is
+    /// not sawn, the slab's depth above the tube.
+    pub clearance: f64,
+    /// A sleeve is needed.
+    pub needs_sleeve: bool,
+}
+
+/// Contraction joints after they settled, with crossings and the saw plan.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SettledJoints {
+    /// The layout.
+    pub layout: JointLayout,
+    /// Crossings of joints and tube.
+    pub crossings: Vec<JointCrossing>,
+    /// Sawing on the day.
+    pub sawing: SawPlan,
+}
+
+/// Sawing on the day.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SawPlan {
+    /// Indices of the layout's lines in cutting order.
+    pub cut_sequence: Vec<usize>,
+    /// Total sawing, feet.
+    pub feet: f64,
+    /// Hours at the crew's rate.
+    pub hours: f64,
+    /// Hours after finishing when sawing may start, earliest and latest, guide values.
+    pub window_hours: (f64, f64),
+    /// The same as minutes after midnight, when the pour's start is given.
+    pub window_clock: Option<(f64, f64)>,
+}
+
+/// Isolation and construction joints of a job.
+#[must_use]
+pub fn decide_moving_joints(_job: &Job, _plan: &Plan) -> MovingJoints {
+    MovingJoints::default()
+}
+
+/// Contraction joints of a job, before tube.
+///
+/// # Errors
+/// [`Cancelled`] when nobody waits for it any more.
+pub fn lay_out_joints(
+    _job: &Job,
+    _plan: &Plan,
+    _concrete: &Concrete,
+    _moving: &MovingJoints,
+    _cancel: &Cancel,
+) -> Result<JointLayout, Cancelled> {
+    Ok(JointLayout::default())
+}
+
+/// Contraction joints settled off tube within their slack, with crossings and the saw plan.
+#[must_use]
+pub fn settle_joints(
+    _job: &Job,
+    _plan: &Plan,
+    _moving: &MovingJoints,
+    draft: &JointLayout,
+    _tube: &Tube,
+) -> SettledJoints {
+    SettledJoints { layout: draft.clone(), ..SettledJoints::default() }
+}

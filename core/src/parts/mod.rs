@@ -1,0 +1,40 @@
+//! Parts: all that layouts and quantities gave, an [`Arc`] each, so that what did not change is
+//! the same allocation and costs nothing to keep.
+
+use crate::concrete::Concrete;
+use crate::foam::Foam;
+use crate::heat::Heat;
+use crate::joints::{MovingJoints, SettledJoints};
+use crate::plan::Plan;
+use crate::pour::{Pour, SubgradeSurvey};
+use crate::price::Price;
+use crate::takeoff::Takeoff;
+use crate::tube::Tube;
+use std::sync::Arc;
+
+/// What follows from a job, part by part.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Parts {
+    /// The checked slab.
+    pub plan: Arc<Plan>,
+    /// The solid, forms, steel, base.
+    pub concrete: Arc<Concrete>,
+    /// The ground as measured.
+    pub subgrade: Arc<SubgradeSurvey>,
+    /// Foam boards.
+    pub foam: Arc<Foam>,
+    /// Isolation and construction joints.
+    pub moving_joints: Arc<MovingJoints>,
+    /// Contraction joints, crossings, sawing.
+    pub joints: Arc<SettledJoints>,
+    /// Circuits.
+    pub tube: Arc<Tube>,
+    /// Heat and hydraulics.
+    pub heat: Arc<Heat>,
+    /// Order and trucks.
+    pub pour: Arc<Pour>,
+    /// Quantities.
+    pub takeoff: Arc<Takeoff>,
+    /// Price.
+    pub price: Arc<Price>,
+}
