@@ -9,6 +9,8 @@ pub mod length;
 pub mod money;
 pub mod parse;
 pub mod quantity;
+pub mod quantity_text;
+pub mod scan;
 pub mod show;
 
 pub use length::Length;
@@ -18,4 +20,4 @@ pub use quantity::{
     Area, Flow, HeatFlow, HeatFlux, Pressure, Temperature, TemperatureStep, ThermalResistance,
     Volume, Weight,
 };
-pub use show::{Rounding, show_length};
+pub use show::{Rounding, UnitSystem, show_inches, show_length, show_number};
