@@ -20,6 +20,7 @@ pub mod units;
 pub mod geometry;
 
 pub mod cutting;
+pub mod facts;
 pub mod job;
 
 pub mod plan;

@@ -1,3 +1,4 @@
 //! Core against values, peers and random shapes from outside the project.
 
 mod cutting;
+mod hydraulics;

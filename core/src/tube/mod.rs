@@ -1,6 +1,7 @@
 //! Heating tube: zones, circuits, leaders, coils.
 
 pub mod coils;
+pub mod hydraulics;
 
 use crate::concrete::Concrete;
 use crate::effort::{Cancel, Cancelled};
