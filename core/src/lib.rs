@@ -25,6 +25,8 @@ pub mod job;
 
 pub mod plan;
 
+pub mod edit;
+
 pub mod concrete;
 pub mod foam;
 pub mod heat;

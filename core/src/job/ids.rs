@@ -63,6 +63,15 @@ ids!(
     ShotId,
 );
 
+/// Which side of the slab's rim something belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum RimId {
+    /// A side of the outline.
+    Side(SideId),
+    /// The rim of an opening.
+    Opening(OpeningId),
+}
+
 /// Gives out ids: each number once.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(transparent)]

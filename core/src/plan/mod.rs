@@ -7,17 +7,9 @@
 
 use crate::geometry::{Arc, Bounds, Point, Polygon, Ring, Segment, Vector, tolerance};
 use crate::job::Job;
+pub use crate::job::ids::RimId;
 use crate::job::ids::{OpeningId, PenetrationId, SideId};
 use crate::job::openings::PenetrationKind;
-
-/// Which side of the slab's rim something belongs to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum RimId {
-    /// A side of the outline.
-    Side(SideId),
-    /// The rim of an opening.
-    Opening(OpeningId),
-}
 
 /// One straight or curved side of the slab's rim, slab on its left.
 #[derive(Clone, Copy, Debug, PartialEq)]
