@@ -2,3 +2,4 @@
 
 mod cutting;
 mod hydraulics;
+mod validity;

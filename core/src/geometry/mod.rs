@@ -8,13 +8,17 @@
 
 pub mod arc;
 pub mod clip;
+pub mod meeting;
 pub mod nearest;
 pub mod offset;
 pub mod point;
 pub mod polygon;
+pub mod repair;
 pub mod ring;
+mod shape_fault;
 pub mod tolerance;
 pub mod triangulate;
+pub mod validity;
 
 pub use arc::Arc;
 pub use point::{Bounds, Point, Vector};

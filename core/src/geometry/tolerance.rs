@@ -16,3 +16,9 @@ pub const CRUMB_IN2: f64 = 0.1;
 /// The largest coordinate a plan may have, in inches (about 1.5 miles): beyond it the boolean
 /// engine's grid grows coarser than a thousandth of an inch.
 pub const LARGEST_COORDINATE_IN: f64 = 100_000.0;
+
+/// An outline smaller than this is a slip of the unit, in square inches (a square foot).
+pub const SMALLEST_OUTLINE_IN2: f64 = 144.0;
+
+/// An opening smaller than this is a slip of the pen, in square inches.
+pub const SMALLEST_OPENING_IN2: f64 = 1.0;
