@@ -1,5 +1,6 @@
 //! Core against values, peers and random shapes from outside the project.
 
 mod cutting;
+mod heating;
 mod hydraulics;
 mod validity;

@@ -1,5 +1,9 @@
 //! Heat: what the floor gives, at what supply temperature, and what goes down.
 
+pub mod ground;
+pub mod load;
+pub mod standard;
+
 use crate::geometry::Point;
 use crate::job::Job;
 use crate::plan::Plan;
