@@ -223,6 +223,20 @@ pub enum TubeSize {
     One,
 }
 
+impl TubeSize {
+    /// The nominal size in inches, by which `facts::tube` knows its dimensions.
+    #[must_use]
+    pub const fn nominal_in(self) -> f64 {
+        match self {
+            Self::ThreeEighths => 0.375,
+            Self::Half => 0.5,
+            Self::FiveEighths => 0.625,
+            Self::ThreeQuarters => 0.75,
+            Self::One => 1.0,
+        }
+    }
+}
+
 /// Where in the slab the tube lies.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

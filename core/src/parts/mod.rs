@@ -4,12 +4,13 @@
 use crate::concrete::Concrete;
 use crate::foam::Foam;
 use crate::heat::Heat;
-use crate::joints::{MovingJoints, SettledJoints};
+use crate::joints::{JointLayout, MovingJoints, SettledJoints};
 use crate::plan::Plan;
 use crate::pour::{Pour, SubgradeSurvey};
 use crate::price::Price;
 use crate::takeoff::Takeoff;
 use crate::tube::Tube;
+use crate::tube::coils::CoilPlan;
 use std::sync::Arc;
 
 /// What follows from a job, part by part.
@@ -25,12 +26,16 @@ pub struct Parts {
     pub foam: Arc<Foam>,
     /// Isolation and construction joints.
     pub moving_joints: Arc<MovingJoints>,
+    /// Contraction joints before tube, for the layouts to choose from.
+    pub joint_draft: Arc<JointLayout>,
     /// Contraction joints, crossings, sawing.
     pub joints: Arc<SettledJoints>,
     /// Circuits.
     pub tube: Arc<Tube>,
     /// Heat and hydraulics.
     pub heat: Arc<Heat>,
+    /// Coils to buy and what is cut from each.
+    pub coils: Arc<CoilPlan>,
     /// Order and trucks.
     pub pour: Arc<Pour>,
     /// Quantities.

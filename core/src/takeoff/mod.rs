@@ -1,6 +1,27 @@
 //! The takeoff: every quantity, its unit, and the parts that add up to it.
+//!
+//! One file a subject of work; prices, panels, sheets and JSON all read the same lines, and rates
+//! refer to a line by its key.
 
+mod concrete;
+mod foam;
+mod forms;
+mod joints;
+mod order_list;
+mod steel;
+mod tube;
+
+pub use order_list::{OrderItem, Supplier, order_list};
+
+use crate::concrete::Concrete;
+use crate::foam::Foam;
 use crate::geometry::Point;
+use crate::job::Job;
+use crate::joints::{MovingJoints, SettledJoints};
+use crate::plan::Plan;
+use crate::pour::Pour;
+use crate::tube::Tube;
+use crate::tube::coils::CoilPlan;
 
 /// Every quantity of a job.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -9,12 +30,20 @@ pub struct Takeoff {
     pub lines: Vec<QuantityLine>,
 }
 
+impl Takeoff {
+    /// The line with this key.
+    #[must_use]
+    pub fn line(&self, key: &str) -> Option<&QuantityLine> {
+        self.lines.iter().find(|line| line.key == key)
+    }
+}
+
 /// One quantity.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct QuantityLine {
     /// Its key, such as `concrete.order`; rates refer to it.
     pub key: String,
-    /// The subject it belongs to: forms, base, foam, steel, tube, pour, saw.
+    /// The subject of work it belongs to.
     pub subject: Subject,
     /// What it is called.
     pub item: String,
@@ -55,4 +84,103 @@ pub enum Subject {
     Pour,
     /// Joints.
     Saw,
+}
+
+impl Subject {
+    /// What the stage of work is called.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Forms => "Forms and base",
+            Self::Foam => "Foam",
+            Self::Steel => "Steel",
+            Self::Tube => "Tube",
+            Self::Pour => "Concrete",
+            Self::Saw => "Joints",
+        }
+    }
+}
+
+/// The parts of the results that are counted.
+#[derive(Clone, Copy, Debug)]
+#[expect(missing_docs, reason = "each field is named for the part it holds")]
+pub struct Counted<'a> {
+    pub plan: &'a Plan,
+    pub concrete: &'a Concrete,
+    pub foam: &'a Foam,
+    pub moving_joints: &'a MovingJoints,
+    pub joints: &'a SettledJoints,
+    pub tube: &'a Tube,
+    pub coils: &'a CoilPlan,
+    pub pour: &'a Pour,
+}
+
+/// Every quantity of a job, in the order of the work; those that are nothing are left out.
+#[must_use]
+pub fn take_off(job: &Job, counted: &Counted<'_>) -> Takeoff {
+    let mut lines = forms::lines(counted);
+    lines.extend(foam::lines(job, counted));
+    lines.extend(steel::lines(counted));
+    lines.extend(tube::lines(job, counted));
+    lines.extend(concrete::lines(counted));
+    lines.extend(joints::lines(counted));
+    lines.retain(|line| line.quantity != 0.0);
+    Takeoff { lines }
+}
+
+impl QuantityLine {
+    /// A quantity that is counted or measured but not bought.
+    fn measured(
+        key: &str,
+        subject: Subject,
+        item: &str,
+        quantity: f64,
+        unit: &'static str,
+    ) -> Self {
+        Self {
+            key: key.to_owned(),
+            subject,
+            item: item.to_owned(),
+            quantity,
+            unit,
+            parts: Vec::new(),
+            is_bought: false,
+        }
+    }
+
+    /// A quantity that is bought.
+    fn bought(key: &str, subject: Subject, item: &str, quantity: f64, unit: &'static str) -> Self {
+        Self { is_bought: true, ..Self::measured(key, subject, item, quantity, unit) }
+    }
+
+    fn with_parts(mut self, parts: Vec<QuantityPart>) -> Self {
+        self.parts = parts.into_iter().filter(|part| part.quantity != 0.0).collect();
+        self
+    }
+}
+
+impl QuantityPart {
+    fn new(name: impl Into<String>, quantity: f64) -> Self {
+        Self { name: name.into(), quantity, places: Vec::new() }
+    }
+
+    fn at(mut self, places: Vec<Vec<Point>>) -> Self {
+        self.places = places;
+        self
+    }
+}
+
+/// Inches to feet, for the lines of this room.
+fn feet(inches: f64) -> f64 {
+    crate::units::Length::inches(inches).to_feet()
+}
+
+/// Square inches to square feet.
+fn square_feet(square_inches: f64) -> f64 {
+    crate::units::Area::square_inches(square_inches).to_square_feet()
+}
+
+/// Cubic inches to cubic yards.
+fn cubic_yards(cubic_inches: f64) -> f64 {
+    crate::units::Volume::cubic_inches(cubic_inches).to_cubic_yards()
 }

@@ -1,0 +1,658 @@
+//! Results as JSON: a form of its own, so that the rooms inside may change freely.
+//!
+//! `core/results.schema.json` describes it and a test holds the two together. Coordinates are
+//! inches in the job's own axes, rounded to a millionth; arcs are flattened to 0.02 in.
+
+use super::Results;
+use crate::findings::{Finding, Severity};
+use crate::geometry::{Point, tolerance};
+use crate::joints::{JointKind, JointLine};
+use crate::units::{Area, Length, Volume};
+use serde::Serialize;
+
+/// Version of the contract.
+pub const SCHEMA: u32 = 1;
+
+/// A place: x and y in inches.
+type Place = [f64; 2];
+/// A ring or line of places.
+type Course = Vec<Place>;
+
+#[derive(Serialize)]
+struct Document {
+    schema: u32,
+    slab: Slab,
+    concrete: Concrete,
+    forms: Forms,
+    steel: Steel,
+    base: Base,
+    foam: Foam,
+    tube: Tube,
+    heat: Heat,
+    joints: Joints,
+    pour: Pour,
+    subgrade: Subgrade,
+    takeoff: Vec<Quantity>,
+    price: Price,
+    findings: Vec<FoundHere>,
+}
+
+#[derive(Serialize)]
+struct Slab {
+    area_ft2: f64,
+    perimeter_ft: f64,
+    outline_in: Course,
+    openings_in: Vec<Course>,
+}
+
+#[derive(Serialize)]
+struct Concrete {
+    floor_yd3: f64,
+    edges_yd3: f64,
+    strips_yd3: f64,
+    pads_yd3: f64,
+    recesses_yd3: f64,
+    slopes_yd3: f64,
+    displaced_yd3: f64,
+    net_yd3: f64,
+    allowance_yd3: f64,
+    order_yd3: f64,
+    loads_yd3: Vec<f64>,
+}
+
+#[derive(Serialize)]
+struct Forms {
+    length_ft: f64,
+    board_height_in: f64,
+    boards: Vec<StockCount>,
+    stakes: u32,
+    kickers: u32,
+    sides: Vec<FormSide>,
+    diagonals: Vec<Diagonal>,
+}
+
+#[derive(Serialize)]
+struct StockCount {
+    length_ft: f64,
+    count: u32,
+}
+
+#[derive(Serialize)]
+struct FormSide {
+    from_in: Place,
+    to_in: Place,
+    length_ft: f64,
+    boards_ft: Vec<f64>,
+    stakes: u32,
+}
+
+#[derive(Serialize)]
+struct Diagonal {
+    from_in: Place,
+    to_in: Place,
+    length_ft: f64,
+    of: String,
+}
+
+#[derive(Serialize)]
+struct Steel {
+    mesh: String,
+    mesh_count: u32,
+    mesh_lb: f64,
+    bars: Vec<Bars>,
+    chairs: u32,
+    ties: u32,
+    fibre_lb: f64,
+}
+
+#[derive(Serialize)]
+struct Bars {
+    size: u8,
+    length_ft: f64,
+    stock_bars: u32,
+    weight_lb: f64,
+}
+
+#[derive(Serialize)]
+struct Base {
+    stone_in_place_yd3: f64,
+    stone_loose_yd3: f64,
+    stone_tons: f64,
+    membrane_ft2: f64,
+    membrane_rolls: u32,
+}
+
+#[derive(Serialize)]
+struct Foam {
+    layers: Vec<FoamLayer>,
+    edge: EdgeFoam,
+}
+
+#[derive(Serialize)]
+struct FoamLayer {
+    board_in: [f64; 3],
+    boards: u32,
+    bound: u32,
+    area_ft2: f64,
+    r_value: f64,
+    least_stagger_in: f64,
+    pieces: Vec<Piece>,
+}
+
+#[derive(Serialize)]
+struct Piece {
+    number: u32,
+    outline_in: Course,
+    holes_in: Vec<Course>,
+    board: u32,
+    on_board_in: Course,
+    course: u32,
+}
+
+#[derive(Serialize)]
+struct EdgeFoam {
+    strip_ft: f64,
+    boards: u32,
+}
+
+#[derive(Serialize)]
+struct Tube {
+    circuits: Vec<Circuit>,
+    coils: Vec<Coil>,
+    spacing_in: f64,
+    heated_ft2: f64,
+}
+
+#[derive(Serialize)]
+struct Circuit {
+    name: String,
+    zone: u32,
+    manifold: u32,
+    path_in: Course,
+    length_ft: f64,
+    leader_ft: f64,
+    limit_ft: f64,
+    least_radius_in: Option<f64>,
+    flow_gpm: f64,
+    head_ft: f64,
+    output_btuh: f64,
+}
+
+#[derive(Serialize)]
+struct Coil {
+    length_ft: f64,
+    cuts: Vec<String>,
+    left_ft: f64,
+}
+
+#[derive(Serialize)]
+struct Heat {
+    load_btuh: f64,
+    supply_f: f64,
+    return_f: f64,
+    up_btuh: f64,
+    down_btuh: f64,
+    surface_mean_f: f64,
+    surface_max_f: f64,
+    surface_min_f: f64,
+    pump_gpm: f64,
+    pump_head_ft: f64,
+    fluid_gal: f64,
+}
+
+#[derive(Serialize)]
+struct Joints {
+    lines: Vec<Joint>,
+    panels: Vec<Panel>,
+    max_spacing_ft: f64,
+    saw_ft: f64,
+    tees: u32,
+    crossings: Vec<Crossing>,
+}
+
+#[derive(Serialize)]
+struct Joint {
+    name: String,
+    kind: &'static str,
+    from_in: Place,
+    to_in: Place,
+    length_ft: f64,
+    saw_depth_in: f64,
+}
+
+#[derive(Serialize)]
+struct Panel {
+    outline_in: Course,
+    long_ft: f64,
+    short_ft: f64,
+    aspect: f64,
+}
+
+#[derive(Serialize)]
+struct Crossing {
+    joint: String,
+    circuit: String,
+    at_in: Place,
+    clearance_in: f64,
+    needs_sleeve: bool,
+}
+
+#[derive(Serialize)]
+struct Pour {
+    truck_lines: Vec<TruckLine>,
+    truck_interval_min: f64,
+    trucks_needed: u32,
+    placing_min: f64,
+    evaporation_lb_ft2_h: Option<f64>,
+    still_to_order_yd3: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct TruckLine {
+    truck: u32,
+    line_in: Vec<[Place; 2]>,
+    placed_yd3: f64,
+}
+
+#[derive(Serialize)]
+struct Subgrade {
+    shots: usize,
+    out_of_tolerance: usize,
+    cut_yd3: f64,
+    fill_yd3: f64,
+    extra_concrete_yd3: f64,
+}
+
+#[derive(Serialize)]
+struct Quantity {
+    key: String,
+    item: String,
+    quantity: f64,
+    unit: &'static str,
+}
+
+#[derive(Serialize)]
+struct Price {
+    lines: Vec<PriceLine>,
+    overhead: f64,
+    margin: f64,
+    tax: f64,
+    total: f64,
+    per_ft2: f64,
+}
+
+#[derive(Serialize)]
+struct PriceLine {
+    item: String,
+    quantity: f64,
+    unit: String,
+    rate: f64,
+    amount: f64,
+}
+
+#[derive(Serialize)]
+struct FoundHere {
+    level: &'static str,
+    rule: &'static str,
+    at_in: Option<Place>,
+    message: String,
+    source: &'static str,
+    remedy: String,
+}
+
+/// The results of a job as JSON text, keys in a fixed order, one line break at the end.
+#[must_use]
+pub fn to_json(results: &Results) -> String {
+    let document = document(results);
+    // Plain structs of numbers and text always serialise; an empty text would fail every reader.
+    let mut text = serde_json::to_string_pretty(&document).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+fn place(point: Point) -> Place {
+    let round = |value: f64| (value * 1e6).round() / 1e6 + 0.0;
+    [round(point.x), round(point.y)]
+}
+
+fn course(points: &[Point]) -> Course {
+    points.iter().map(|&point| place(point)).collect()
+}
+
+fn feet(inches: f64) -> f64 {
+    Length::inches(inches).to_feet()
+}
+
+fn square_feet(square_inches: f64) -> f64 {
+    Area::square_inches(square_inches).to_square_feet()
+}
+
+fn cubic_yards(cubic_inches: f64) -> f64 {
+    Volume::cubic_inches(cubic_inches).to_cubic_yards()
+}
+
+fn document(results: &Results) -> Document {
+    let parts = &results.parts;
+    Document {
+        schema: SCHEMA,
+        slab: Slab {
+            area_ft2: square_feet(parts.plan.area),
+            perimeter_ft: feet(parts.plan.perimeter),
+            outline_in: course(&parts.plan.region.outer),
+            openings_in: parts.plan.openings.iter().map(|(_, ring)| course(ring)).collect(),
+        },
+        concrete: concrete(results),
+        forms: forms(results),
+        steel: steel(results),
+        base: base(results),
+        foam: foam(results),
+        tube: tube(results),
+        heat: heat(results),
+        joints: joints(results),
+        pour: pour(results),
+        subgrade: Subgrade {
+            shots: parts.subgrade.shots,
+            out_of_tolerance: parts.subgrade.out_of_tolerance.len(),
+            cut_yd3: cubic_yards(parts.subgrade.cut),
+            fill_yd3: cubic_yards(parts.subgrade.fill),
+            extra_concrete_yd3: cubic_yards(parts.subgrade.extra_concrete),
+        },
+        takeoff: parts
+            .takeoff
+            .lines
+            .iter()
+            .map(|line| Quantity {
+                key: line.key.clone(),
+                item: line.item.clone(),
+                quantity: line.quantity,
+                unit: line.unit,
+            })
+            .collect(),
+        price: price(results),
+        findings: results.findings.iter().map(found).collect(),
+    }
+}
+
+fn concrete(results: &Results) -> Concrete {
+    let volumes = results.parts.concrete.volumes;
+    let pour = &results.parts.pour;
+    Concrete {
+        floor_yd3: cubic_yards(volumes.floor),
+        edges_yd3: cubic_yards(volumes.edges),
+        strips_yd3: cubic_yards(volumes.strips),
+        pads_yd3: cubic_yards(volumes.pads),
+        recesses_yd3: cubic_yards(volumes.recesses),
+        slopes_yd3: cubic_yards(volumes.slopes),
+        displaced_yd3: cubic_yards(volumes.displaced),
+        net_yd3: cubic_yards(volumes.net),
+        allowance_yd3: pour.allowance_yd3,
+        order_yd3: pour.order_yd3,
+        loads_yd3: pour.loads_yd3.clone(),
+    }
+}
+
+fn forms(results: &Results) -> Forms {
+    let forms = &results.parts.concrete.forms;
+    Forms {
+        length_ft: feet(forms.sides.iter().map(|side| side.length).sum()),
+        board_height_in: forms.board_height,
+        boards: forms
+            .stock
+            .iter()
+            .map(|&(length, count)| StockCount { length_ft: feet(length), count })
+            .collect(),
+        stakes: forms.stakes,
+        kickers: forms.kickers,
+        sides: forms
+            .sides
+            .iter()
+            .map(|side| FormSide {
+                from_in: place(side.from),
+                to_in: place(side.to),
+                length_ft: feet(side.length),
+                boards_ft: side.boards.iter().map(|&board| feet(board)).collect(),
+                stakes: side.stakes,
+            })
+            .collect(),
+        diagonals: forms
+            .diagonals
+            .iter()
+            .map(|diagonal| Diagonal {
+                from_in: place(diagonal.from),
+                to_in: place(diagonal.to),
+                length_ft: feet(diagonal.length),
+                of: diagonal.of.clone(),
+            })
+            .collect(),
+    }
+}
+
+fn steel(results: &Results) -> Steel {
+    let steel = &results.parts.concrete.steel;
+    Steel {
+        mesh: steel.mesh_name.clone(),
+        mesh_count: steel.mesh_count,
+        mesh_lb: steel.mesh_lb,
+        bars: steel
+            .bars
+            .iter()
+            .map(|bars| Bars {
+                size: bars.size,
+                length_ft: feet(bars.length),
+                stock_bars: bars.stock_bars,
+                weight_lb: bars.weight_lb,
+            })
+            .collect(),
+        chairs: steel.chairs,
+        ties: steel.ties,
+        fibre_lb: steel.fibre_lb,
+    }
+}
+
+fn base(results: &Results) -> Base {
+    let base = &results.parts.concrete.base;
+    Base {
+        stone_in_place_yd3: cubic_yards(base.stone_in_place),
+        stone_loose_yd3: base.stone_loose_yd3,
+        stone_tons: base.stone_tons,
+        membrane_ft2: square_feet(base.membrane),
+        membrane_rolls: base.membrane_rolls,
+    }
+}
+
+fn foam(results: &Results) -> Foam {
+    let foam = &results.parts.foam;
+    Foam {
+        layers: foam
+            .layers
+            .iter()
+            .map(|layer| FoamLayer {
+                board_in: [layer.board_width, layer.board_length, layer.thickness],
+                boards: layer.boards,
+                bound: layer.bound,
+                area_ft2: square_feet(layer.area),
+                r_value: layer.r_value,
+                least_stagger_in: layer.least_stagger,
+                pieces: layer
+                    .pieces
+                    .iter()
+                    .map(|piece| Piece {
+                        number: piece.number,
+                        outline_in: course(&piece.outline),
+                        holes_in: piece.holes.iter().map(|hole| course(hole)).collect(),
+                        board: piece.board,
+                        on_board_in: course(&piece.on_board),
+                        course: piece.course,
+                    })
+                    .collect(),
+            })
+            .collect(),
+        edge: EdgeFoam { strip_ft: feet(foam.edge.strip_length), boards: foam.edge.boards },
+    }
+}
+
+fn tube(results: &Results) -> Tube {
+    let tube = &results.parts.tube;
+    let water = &results.parts.heat.circuits;
+    let circuits = tube.circuits.iter().enumerate().map(|(index, circuit)| {
+        let water = water.get(index).cloned().unwrap_or_default();
+        Circuit {
+            name: circuit.name.clone(),
+            zone: circuit.zone.0,
+            manifold: circuit.manifold.0,
+            path_in: course(&circuit.points(tolerance::ARC_CHORD_IN)),
+            length_ft: feet(circuit.length),
+            leader_ft: feet(circuit.leader),
+            limit_ft: feet(circuit.limit),
+            least_radius_in: circuit.least_radius.is_finite().then_some(circuit.least_radius),
+            flow_gpm: water.flow_gpm,
+            head_ft: water.head_ft,
+            output_btuh: water.output_btuh,
+        }
+    });
+    let name = |index: usize| {
+        tube.circuits.get(index).map(|circuit| circuit.name.clone()).unwrap_or_default()
+    };
+    Tube {
+        circuits: circuits.collect(),
+        coils: results
+            .parts
+            .coils
+            .coils
+            .iter()
+            .map(|coil| Coil {
+                length_ft: feet(coil.length_in),
+                cuts: coil.cuts.iter().map(|&(circuit, _)| name(circuit)).collect(),
+                left_ft: feet(coil.left_in),
+            })
+            .collect(),
+        spacing_in: tube.zones.first().map_or(0.0, |zone| zone.spacing),
+        heated_ft2: square_feet(tube.zones.iter().map(|zone| zone.heated_area).sum()),
+    }
+}
+
+fn heat(results: &Results) -> Heat {
+    let heat = &results.parts.heat;
+    Heat {
+        load_btuh: heat.load_btuh,
+        supply_f: heat.supply_f,
+        return_f: heat.return_f,
+        up_btuh: heat.up_btuh,
+        down_btuh: heat.down_btuh,
+        surface_mean_f: heat.surface_mean_f,
+        surface_max_f: heat.surface_max_f,
+        surface_min_f: heat.surface_min_f,
+        pump_gpm: heat.pump_gpm,
+        pump_head_ft: heat.pump_head_ft,
+        fluid_gal: heat.fluid_gallons,
+    }
+}
+
+fn joints(results: &Results) -> Joints {
+    let settled = &results.parts.joints;
+    let line = |line: &JointLine| Joint {
+        name: line.name.clone(),
+        kind: match line.kind {
+            JointKind::Contraction => "contraction",
+            JointKind::Isolation => "isolation",
+            JointKind::Construction => "construction",
+        },
+        from_in: place(line.from),
+        to_in: place(line.to),
+        length_ft: feet(line.length()),
+        saw_depth_in: line.saw_depth,
+    };
+    Joints {
+        lines: settled
+            .layout
+            .lines
+            .iter()
+            .chain(&results.parts.moving_joints.lines)
+            .map(line)
+            .collect(),
+        panels: settled
+            .layout
+            .panels
+            .iter()
+            .map(|panel| Panel {
+                outline_in: course(&panel.outline),
+                long_ft: feet(panel.long),
+                short_ft: feet(panel.short),
+                aspect: if panel.short > 0.0 { panel.aspect() } else { 0.0 },
+            })
+            .collect(),
+        max_spacing_ft: feet(settled.layout.max_spacing),
+        saw_ft: feet(settled.layout.saw_length),
+        tees: settled.layout.tees,
+        crossings: settled
+            .crossings
+            .iter()
+            .map(|crossing| Crossing {
+                joint: crossing.joint.clone(),
+                circuit: crossing.circuit.clone(),
+                at_in: place(crossing.at),
+                clearance_in: crossing.clearance,
+                needs_sleeve: crossing.needs_sleeve,
+            })
+            .collect(),
+    }
+}
+
+fn pour(results: &Results) -> Pour {
+    let pour = &results.parts.pour;
+    Pour {
+        truck_lines: pour
+            .truck_lines
+            .iter()
+            .map(|line| TruckLine {
+                truck: line.truck,
+                line_in: line.line.iter().map(|&[from, to]| [place(from), place(to)]).collect(),
+                placed_yd3: line.placed_yd3,
+            })
+            .collect(),
+        truck_interval_min: pour.truck_interval_minutes,
+        trucks_needed: pour.trucks_needed,
+        placing_min: pour.placing_minutes,
+        evaporation_lb_ft2_h: pour.evaporation,
+        still_to_order_yd3: pour.still_to_order_yd3,
+    }
+}
+
+fn price(results: &Results) -> Price {
+    let price = &results.parts.price;
+    let area = square_feet(results.parts.plan.area);
+    let total = price.total.to_units();
+    Price {
+        lines: price
+            .lines
+            .iter()
+            .map(|line| PriceLine {
+                item: line.item.clone(),
+                quantity: line.quantity,
+                unit: line.unit.clone(),
+                rate: line.rate.to_units(),
+                amount: line.amount.to_units(),
+            })
+            .collect(),
+        overhead: price.overhead.to_units(),
+        margin: price.margin.to_units(),
+        tax: price.tax.to_units(),
+        total,
+        per_ft2: if area > 0.0 { total / area } else { 0.0 },
+    }
+}
+
+fn found(finding: &Finding) -> FoundHere {
+    FoundHere {
+        level: match finding.severity {
+            Severity::Stop => "stop",
+            Severity::Warn => "warn",
+            Severity::Note => "note",
+        },
+        rule: finding.rule,
+        at_in: finding.at.map(place),
+        message: finding.message.clone(),
+        source: finding.source,
+        remedy: finding.remedy.clone(),
+    }
+}
