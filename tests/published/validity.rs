@@ -1,6 +1,8 @@
 //! Faults of shapes: each named case found with its place, in every disguise; no fault cried on
 //! random sound shapes; and an exact whole-number peer that agrees on random corner lists.
 
+#![expect(clippy::disallowed_methods, reason = "a test may ask its surroundings and the platform")]
+
 use proptest::prelude::*;
 use slabloom_core::geometry::repair::{RepairStep, repair};
 use slabloom_core::geometry::validity::{RingRole, ShapeFault, faults};
