@@ -9,3 +9,4 @@ mod cutting;
 mod heating;
 mod hydraulics;
 mod validity;
+mod walls;

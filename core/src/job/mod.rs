@@ -7,6 +7,7 @@
 
 pub mod as_laid;
 pub mod build_up;
+pub mod closing;
 pub mod edges;
 pub mod facts;
 pub mod heating;
@@ -16,9 +17,11 @@ pub mod openings;
 pub mod outline;
 pub mod pour;
 pub mod prices;
+pub mod read_error;
 pub mod sheet_set;
 pub mod subgrade;
 pub mod thickenings;
+pub mod traverse;
 
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -34,6 +37,7 @@ pub use openings::Openings;
 pub use outline::Outline;
 pub use pour::PourPlan;
 pub use prices::Prices;
+pub use read_error::{ReadError, TextPlace};
 pub use sheet_set::SheetSet;
 pub use subgrade::Subgrade;
 pub use thickenings::Thickenings;
