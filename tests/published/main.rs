@@ -5,6 +5,7 @@
     reason = "tests stand outside the core: they may use the platform's floats and read a case count"
 )]
 
+mod concrete;
 mod cutting;
 mod heating;
 mod hydraulics;

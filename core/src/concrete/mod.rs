@@ -2,6 +2,15 @@
 //!
 //! Question: how much concrete, of which part, and what holds and carries it.
 
+mod bands;
+mod cells;
+mod convex;
+mod ground;
+mod partition;
+mod topside;
+mod underside;
+mod volume;
+
 use crate::geometry::Point;
 use crate::job::Job;
 use crate::plan::{Plan, RimId};
@@ -184,6 +193,7 @@ pub struct Base {
 
 /// The solid of a job.
 #[must_use]
-pub fn cast(_job: &Job, _plan: &Plan) -> Concrete {
-    Concrete::default()
+pub fn cast(job: &Job, plan: &Plan) -> Concrete {
+    let (volumes, cells) = volume::cast_solid(job, plan);
+    Concrete { volumes, cells, ..Concrete::default() }
 }
