@@ -6,6 +6,7 @@
 )]
 
 mod concrete;
+mod contract;
 mod cutting;
 mod heating;
 mod hydraulics;
