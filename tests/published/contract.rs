@@ -11,7 +11,10 @@ fn faults(json: &str) -> Vec<String> {
     let schema: serde_json::Value = serde_json::from_str(SCHEMA).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     let document = serde_json::from_str(json).unwrap();
-    validator.iter_errors(&document).map(|fault| format!("{}: {fault}", fault.instance_path())).collect()
+    validator
+        .iter_errors(&document)
+        .map(|fault| format!("{}: {fault}", fault.instance_path()))
+        .collect()
 }
 
 fn corners(feet: &[(f64, f64)]) -> Job {

@@ -1,0 +1,291 @@
+//! The form of the results as JSON: structs of their own, named as `core/results.schema.json`
+//! names them. What each field means stands there.
+
+use serde::Serialize;
+
+/// A place: x and y in inches.
+pub(super) type Place = [f64; 2];
+/// A ring or line of places.
+pub(super) type Course = Vec<Place>;
+
+#[derive(Serialize)]
+pub(super) struct Document {
+    pub(super) schema: u32,
+    pub(super) slab: Slab,
+    pub(super) concrete: Concrete,
+    pub(super) forms: Forms,
+    pub(super) steel: Steel,
+    pub(super) base: Base,
+    pub(super) foam: Foam,
+    pub(super) tube: Tube,
+    pub(super) heat: Heat,
+    pub(super) joints: Joints,
+    pub(super) pour: Pour,
+    pub(super) subgrade: Subgrade,
+    pub(super) takeoff: Vec<Quantity>,
+    pub(super) price: Price,
+    pub(super) findings: Vec<FoundHere>,
+}
+
+#[derive(Serialize)]
+pub(super) struct Slab {
+    pub(super) area_ft2: f64,
+    pub(super) perimeter_ft: f64,
+    pub(super) outline_in: Course,
+    pub(super) openings_in: Vec<Course>,
+}
+
+#[derive(Serialize)]
+pub(super) struct Concrete {
+    pub(super) floor_yd3: f64,
+    pub(super) edges_yd3: f64,
+    pub(super) strips_yd3: f64,
+    pub(super) pads_yd3: f64,
+    pub(super) recesses_yd3: f64,
+    pub(super) slopes_yd3: f64,
+    pub(super) displaced_yd3: f64,
+    pub(super) net_yd3: f64,
+    pub(super) allowance_yd3: f64,
+    pub(super) order_yd3: f64,
+    pub(super) loads_yd3: Vec<f64>,
+}
+
+#[derive(Serialize)]
+pub(super) struct Forms {
+    pub(super) length_ft: f64,
+    pub(super) board_height_in: f64,
+    pub(super) boards: Vec<StockCount>,
+    pub(super) stakes: u32,
+    pub(super) kickers: u32,
+    pub(super) sides: Vec<FormSide>,
+    pub(super) diagonals: Vec<Diagonal>,
+}
+
+#[derive(Serialize)]
+pub(super) struct StockCount {
+    pub(super) length_ft: f64,
+    pub(super) count: u32,
+}
+
+#[derive(Serialize)]
+pub(super) struct FormSide {
+    pub(super) from_in: Place,
+    pub(super) to_in: Place,
+    pub(super) length_ft: f64,
+    pub(super) boards_ft: Vec<f64>,
+    pub(super) stakes: u32,
+}
+
+#[derive(Serialize)]
+pub(super) struct Diagonal {
+    pub(super) from_in: Place,
+    pub(super) to_in: Place,
+    pub(super) length_ft: f64,
+    pub(super) of: String,
+}
+
+#[derive(Serialize)]
+pub(super) struct Steel {
+    pub(super) mesh: String,
+    pub(super) mesh_count: u32,
+    pub(super) mesh_lb: f64,
+    pub(super) bars: Vec<Bars>,
+    pub(super) chairs: u32,
+    pub(super) ties: u32,
+    pub(super) fibre_lb: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct Bars {
+    pub(super) size: u8,
+    pub(super) length_ft: f64,
+    pub(super) stock_bars: u32,
+    pub(super) weight_lb: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct Base {
+    pub(super) stone_in_place_yd3: f64,
+    pub(super) stone_loose_yd3: f64,
+    pub(super) stone_tons: f64,
+    pub(super) membrane_ft2: f64,
+    pub(super) membrane_rolls: u32,
+}
+
+#[derive(Serialize)]
+pub(super) struct Foam {
+    pub(super) layers: Vec<FoamLayer>,
+    pub(super) edge: EdgeFoam,
+}
+
+#[derive(Serialize)]
+pub(super) struct FoamLayer {
+    pub(super) board_in: [f64; 3],
+    pub(super) boards: u32,
+    pub(super) bound: u32,
+    pub(super) area_ft2: f64,
+    pub(super) r_value: f64,
+    pub(super) least_stagger_in: f64,
+    pub(super) pieces: Vec<Piece>,
+}
+
+#[derive(Serialize)]
+pub(super) struct Piece {
+    pub(super) number: u32,
+    pub(super) outline_in: Course,
+    pub(super) holes_in: Vec<Course>,
+    pub(super) board: u32,
+    pub(super) on_board_in: Course,
+    pub(super) course: u32,
+}
+
+#[derive(Serialize)]
+pub(super) struct EdgeFoam {
+    pub(super) strip_ft: f64,
+    pub(super) boards: u32,
+}
+
+#[derive(Serialize)]
+pub(super) struct Tube {
+    pub(super) circuits: Vec<Circuit>,
+    pub(super) coils: Vec<Coil>,
+    pub(super) spacing_in: f64,
+    pub(super) heated_ft2: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct Circuit {
+    pub(super) name: String,
+    pub(super) zone: u32,
+    pub(super) manifold: u32,
+    pub(super) path_in: Course,
+    pub(super) length_ft: f64,
+    pub(super) leader_ft: f64,
+    pub(super) limit_ft: f64,
+    pub(super) least_radius_in: Option<f64>,
+    pub(super) flow_gpm: f64,
+    pub(super) head_ft: f64,
+    pub(super) output_btuh: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct Coil {
+    pub(super) length_ft: f64,
+    pub(super) cuts: Vec<String>,
+    pub(super) left_ft: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct Heat {
+    pub(super) load_btuh: f64,
+    pub(super) supply_f: f64,
+    pub(super) return_f: f64,
+    pub(super) up_btuh: f64,
+    pub(super) down_btuh: f64,
+    pub(super) surface_mean_f: f64,
+    pub(super) surface_max_f: f64,
+    pub(super) surface_min_f: f64,
+    pub(super) pump_gpm: f64,
+    pub(super) pump_head_ft: f64,
+    pub(super) fluid_gal: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct Joints {
+    pub(super) lines: Vec<Joint>,
+    pub(super) panels: Vec<Panel>,
+    pub(super) max_spacing_ft: f64,
+    pub(super) saw_ft: f64,
+    pub(super) tees: u32,
+    pub(super) crossings: Vec<Crossing>,
+}
+
+#[derive(Serialize)]
+pub(super) struct Joint {
+    pub(super) name: String,
+    pub(super) kind: &'static str,
+    pub(super) from_in: Place,
+    pub(super) to_in: Place,
+    pub(super) length_ft: f64,
+    pub(super) saw_depth_in: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct Panel {
+    pub(super) outline_in: Course,
+    pub(super) long_ft: f64,
+    pub(super) short_ft: f64,
+    pub(super) aspect: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct Crossing {
+    pub(super) joint: String,
+    pub(super) circuit: String,
+    pub(super) at_in: Place,
+    pub(super) clearance_in: f64,
+    pub(super) needs_sleeve: bool,
+}
+
+#[derive(Serialize)]
+pub(super) struct Pour {
+    pub(super) truck_lines: Vec<TruckLine>,
+    pub(super) truck_interval_min: f64,
+    pub(super) trucks_needed: u32,
+    pub(super) placing_min: f64,
+    pub(super) evaporation_lb_ft2_h: Option<f64>,
+    pub(super) still_to_order_yd3: Option<f64>,
+}
+
+#[derive(Serialize)]
+pub(super) struct TruckLine {
+    pub(super) truck: u32,
+    pub(super) line_in: Vec<[Place; 2]>,
+    pub(super) placed_yd3: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct Subgrade {
+    pub(super) shots: usize,
+    pub(super) out_of_tolerance: usize,
+    pub(super) cut_yd3: f64,
+    pub(super) fill_yd3: f64,
+    pub(super) extra_concrete_yd3: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct Quantity {
+    pub(super) key: String,
+    pub(super) item: String,
+    pub(super) quantity: f64,
+    pub(super) unit: &'static str,
+}
+
+#[derive(Serialize)]
+pub(super) struct Price {
+    pub(super) lines: Vec<PriceLine>,
+    pub(super) overhead: f64,
+    pub(super) margin: f64,
+    pub(super) tax: f64,
+    pub(super) total: f64,
+    pub(super) per_ft2: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct PriceLine {
+    pub(super) item: String,
+    pub(super) quantity: f64,
+    pub(super) unit: String,
+    pub(super) rate: f64,
+    pub(super) amount: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct FoundHere {
+    pub(super) level: &'static str,
+    pub(super) rule: &'static str,
+    pub(super) at_in: Option<Place>,
+    pub(super) message: String,
+    pub(super) source: &'static str,
+    pub(super) remedy: String,
+}
