@@ -8,6 +8,7 @@
 mod concrete;
 mod contract;
 mod cutting;
+mod exchange;
 mod heating;
 mod hydraulics;
 mod validity;

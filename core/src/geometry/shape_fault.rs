@@ -117,49 +117,59 @@ impl fmt::Display for SideOf {
 }
 
 impl fmt::Display for ShapeFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let words = self.words();
+        let mut letters = words.chars();
+        let first = letters.next().into_iter().flat_map(char::to_uppercase).collect::<String>();
+        write!(formatter, "{first}{}", letters.as_str())
+    }
+}
+
+impl ShapeFault {
+    /// What is wrong, in words that start small.
+    fn words(&self) -> String {
         match *self {
-            Self::NotFinite { side } => write!(f, "A corner of {side} is not a number"),
+            Self::NotFinite { side } => format!("A corner of {side} is not a number"),
             Self::TooFar { side } => {
                 let most = LARGEST_COORDINATE_IN / 12.0;
-                write!(f, "{side} reaches more than {most:.0} ft from the origin")
+                format!("{side} reaches more than {most:.0} ft from the origin")
             }
-            Self::TooFewSides { ring } => write!(f, "{ring} has too few sides to enclose anything"),
+            Self::TooFewSides { ring } => format!("{ring} has too few sides to enclose anything"),
             Self::ZeroLengthSide { side, at } => {
-                write!(f, "{side} has no length, at {}", place(at))
+                format!("{side} has no length, at {}", place(at))
             }
             Self::ShortSide { side, at, length } => {
-                write!(f, "{side} is only {length:.3} in long, at {}", place(at))
+                format!("{side} is only {length:.3} in long, at {}", place(at))
             }
             Self::Spike { before, after, at } => {
-                write!(f, "{before} and {after} run back over each other, at {}", place(at))
+                format!("{before} and {after} run back over each other, at {}", place(at))
             }
             Self::RepeatedCorner { first, second, at } => {
-                write!(f, "{first} and {second} have a corner at the same place, {}", place(at))
+                format!("{first} and {second} have a corner at the same place, {}", place(at))
             }
             Self::CrossingSides { first, second, at } => {
-                write!(f, "{first} and {second} cross, at {}", place(at))
+                format!("{first} and {second} cross, at {}", place(at))
             }
             Self::TouchingSides { first, second, at } => {
-                write!(f, "{first} and {second} touch, at {}", place(at))
+                format!("{first} and {second} touch, at {}", place(at))
             }
             Self::TooSmall { ring, at, area } => {
-                write!(f, "{ring} encloses only {area:.2} in², at {}", place(at))
+                format!("{ring} encloses only {area:.2} in², at {}", place(at))
             }
             Self::OpeningOutside { opening, at } => {
-                write!(f, "opening {} lies outside the slab, at {}", opening + 1, place(at))
+                format!("opening {} lies outside the slab, at {}", opening + 1, place(at))
             }
             Self::OpeningCrossesOutline { opening, outline, at } => {
-                write!(f, "{opening} crosses {outline}, at {}", place(at))
+                format!("{opening} crosses {outline}, at {}", place(at))
             }
             Self::OpeningTouchesOutline { opening, outline, at } => {
-                write!(f, "{opening} touches {outline}, at {}", place(at))
+                format!("{opening} touches {outline}, at {}", place(at))
             }
             Self::OpeningsOverlap { first, second, at } => {
-                write!(f, "openings {} and {} overlap, at {}", first + 1, second + 1, place(at))
+                format!("openings {} and {} overlap, at {}", first + 1, second + 1, place(at))
             }
             Self::OpeningsTouch { first, second, at } => {
-                write!(f, "openings {} and {} touch, at {}", first + 1, second + 1, place(at))
+                format!("openings {} and {} touch, at {}", first + 1, second + 1, place(at))
             }
         }
     }

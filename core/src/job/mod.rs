@@ -12,6 +12,7 @@ pub mod edges;
 pub mod facts;
 pub mod heating;
 pub mod ids;
+pub mod import;
 pub mod joints;
 pub mod openings;
 pub mod outline;
