@@ -2,6 +2,15 @@
 //!
 //! Read it in this order; each room may use those above it (the full table of arrows stands in
 //! `DEVELOPERS.md` and is held by the tree test).
+//!
+//! ```
+//! use slabloom_core::{derive::derive, geometry::Point, job::Job};
+//!
+//! let corners = [(0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (0.0, 20.0)];
+//! let job = Job::from_corners(&corners.map(|(x, y)| (Point::feet(x, y), None)));
+//! let results = derive(&job);
+//! assert_eq!(results.parts.plan.area / 144.0, 600.0);
+//! ```
 #![cfg_attr(
     not(test),
     deny(

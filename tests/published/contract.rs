@@ -22,11 +22,21 @@ fn corners(feet: &[(f64, f64)]) -> Job {
     Job::from_corners(&corners)
 }
 
+fn sample(text: &str) -> Job {
+    ron::Options::default()
+        .with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
+        .from_str(text)
+        .unwrap()
+}
+
 #[test]
 fn results_keep_to_the_schema() {
     let jobs = [
         Job::default(),
         corners(&[(0.0, 0.0), (40.0, 0.0), (40.0, 28.0), (24.0, 28.0), (24.0, 32.0), (0.0, 32.0)]),
+        sample(include_str!("../../samples/house.ron")),
+        sample(include_str!("../../samples/workshop.ron")),
+        sample(include_str!("../../samples/studio.ron")),
         corners(&[(-3.0, 2.0), (30.0, -4.0), (36.0, 20.0), (4.0, 26.0)]),
     ];
     for job in jobs {
