@@ -11,5 +11,6 @@ mod cutting;
 mod exchange;
 mod heating;
 mod hydraulics;
+mod section;
 mod validity;
 mod walls;

@@ -2,7 +2,10 @@
 
 pub mod ground;
 pub mod load;
+pub mod section;
+pub mod solver;
 pub mod standard;
+pub mod warm_up;
 
 use crate::geometry::Point;
 use crate::job::Job;
