@@ -29,6 +29,7 @@ pub mod units;
 pub mod geometry;
 
 pub mod cutting;
+pub mod drawing;
 pub mod facts;
 pub mod job;
 
