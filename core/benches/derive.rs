@@ -1,2 +1,7 @@
 //! Benchmarks of the core.
-fn main() {}
+
+mod concrete;
+
+fn main() {
+    divan::main();
+}

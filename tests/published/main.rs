@@ -11,6 +11,7 @@ mod cutting;
 mod exchange;
 mod heating;
 mod hydraulics;
+mod independent;
 mod section;
 mod validity;
 mod walls;

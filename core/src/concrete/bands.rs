@@ -89,15 +89,20 @@ pub(super) fn bands_of_ring(ring: &[BandSide], base: f64) -> Vec<Band> {
             Some(Ready { side, step: (side.to - side.from).unit()? })
         })
         .collect();
-    let count = sides.len();
-    let before = sides.iter().cycle().skip(count.saturating_sub(1));
-    let after = sides.iter().cycle().skip(1);
+    let ends_of = |index: usize| {
+        let count = sides.len();
+        let side = |offset: usize| sides.get((index + offset) % count);
+        let (before, own, after) = (side(count - 1)?, side(0)?, side(1)?);
+        Some((own, after, [end_at(before, own, true), end_at(own, after, false)]))
+    };
     let mut bands = Vec::new();
-    for ((side, before), after) in sides.iter().zip(before).zip(after) {
+    for index in 0..sides.len() {
+        let Some((side, after, ends)) = ends_of(index) else { continue };
         let Some(profile) = side.side.profile else { continue };
-        let ends = [end_at(before, side, true), end_at(side, after, false)];
         bands.extend(side_band(side, profile, base, ends));
-        bands.extend(corner_band(side, after, base));
+        if let Some((_, _, after_ends)) = ends_of(index + 1) {
+            bands.extend(corner_band(side, after, base, [ends[0], after_ends[1]]));
+        }
     }
     bands
 }
@@ -164,8 +169,9 @@ fn pieces_of(
     pieces
 }
 
-/// What two unlike thickened sides ask for between their lines at an inside corner.
-fn corner_band(before: &Ready, after: &Ready, base: f64) -> Option<Band> {
+/// What two unlike thickened sides ask for between their lines at an inside corner, as far as the
+/// far ends of both sides allow.
+fn corner_band(before: &Ready, after: &Ready, base: f64, far_ends: [HalfPlane; 2]) -> Option<Band> {
     let (one, other) = (before.side.profile?, after.side.profile?);
     let turn = before.step.cross(after.step);
     if one == other || turn >= -STRAIGHT_ON {
@@ -190,7 +196,7 @@ fn corner_band(before: &Ready, after: &Ready, base: f64) -> Option<Band> {
             let sides = between(in_one, near, far)
                 .into_iter()
                 .chain(between(in_other, other_near, other_far));
-            let shared = clipped(&around, sides);
+            let shared = clipped(&around, sides.chain(far_ends));
             if shared.is_empty() {
                 continue;
             }

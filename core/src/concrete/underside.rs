@@ -10,12 +10,16 @@ use crate::job::Edges;
 use crate::job::openings::Footprint;
 use crate::job::thickenings::{Pad, ThickenedStrip};
 use crate::plan::RimId;
+use crate::units::Length;
 use crate::units::exact_math;
-use std::f64::consts::PI;
+use std::f64::consts::{PI, TAU};
 
 /// Cosine of the turn beyond which two legs of a strip double back (150 degrees): each then ends
 /// square and they overlap.
 const DOUBLES_BACK: f64 = -0.866;
+/// Corners of a round pad. Alone it has the circle's volume; where another thickening covers part
+/// of it the polygon's border is off by a thousandth of its radius.
+const ROUND_CORNERS: u32 = 96;
 
 /// The thickened edge that a rim side asks for.
 pub(super) fn edge_profile(edges: &Edges, id: RimId) -> Option<Profile> {
@@ -119,19 +123,15 @@ pub(super) fn pad_facets(pad: &Pad, shift: Vector, floor: f64) -> Vec<Facet> {
     if depth <= floor || pad.shape.widest().to_inches() <= 0.0 {
         return Vec::new();
     }
-    let flat = pad.shape.outline(pad.at - shift);
+    let (flat, run) = match pad.shape {
+        Footprint::Rectangle { .. } => {
+            (pad.shape.outline(pad.at - shift), pad.haunch_run.to_inches())
+        }
+        Footprint::Round { diameter } => round_pad(pad.at - shift, diameter, pad.haunch_run),
+    };
     if polygon::signed_area(&flat) <= 0.0 {
         return Vec::new();
     }
-    // A round pad is a polygon as large as the circle. Its slope is shortened by as much as the
-    // polygon's flats lie inside the circle, so that every level is as large as its circle too.
-    let run = match pad.shape {
-        Footprint::Rectangle { .. } => pad.haunch_run.to_inches(),
-        Footprint::Round { .. } => {
-            let corners = flat.len() as f64;
-            pad.haunch_run.to_inches() * (PI / (corners * exact_math::tan(PI / corners))).sqrt()
-        }
-    };
     let profile = Some(Profile::new(depth, 0.0, run));
     // Walked the other way round, the outside is on the left.
     let ring: Vec<BandSide> = polygon::edges(&flat)
@@ -147,4 +147,16 @@ pub(super) fn pad_facets(pad: &Pad, shift: Vector, floor: f64) -> Vec<Facet> {
         facet.part = SolidPart::Pad;
     }
     facets
+}
+
+/// A round pad as a polygon as large as the circle, and the run of its slope: shortened by as much
+/// as the polygon's flats lie inside the circle, so that every level is as large as its circle too.
+fn round_pad(at: Point, diameter: Length, run: Length) -> (Vec<Point>, f64) {
+    let corners = f64::from(ROUND_CORNERS);
+    let flats = (PI / (corners * exact_math::tan(PI / corners))).sqrt();
+    let radius = diameter.to_inches() / 2.0 * flats / exact_math::cos(PI / corners);
+    let outline = (0..ROUND_CORNERS)
+        .map(|corner| at + Vector::from_angle(TAU * f64::from(corner) / corners) * radius)
+        .collect();
+    (outline, run.to_inches() * flats)
 }
