@@ -1,1 +1,3 @@
 //! Slabloom's program.
+
+pub mod export;
