@@ -12,6 +12,7 @@ mod exchange;
 mod heating;
 mod hydraulics;
 mod independent;
+mod job_file;
 mod section;
 mod validity;
 mod walls;

@@ -7,13 +7,18 @@
 
 pub mod as_laid;
 pub mod build_up;
+pub mod check;
 pub mod closing;
 pub mod edges;
 pub mod facts;
+pub mod file;
+mod file_error;
+mod file_places;
 pub mod heating;
 pub mod ids;
 pub mod import;
 pub mod joints;
+pub mod migrate;
 pub mod openings;
 pub mod outline;
 pub mod pour;
