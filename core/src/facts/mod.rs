@@ -6,6 +6,8 @@
 
 pub mod fluids;
 pub mod heating;
+pub mod joints;
+pub mod safety;
 pub mod source;
 pub mod tube;
 

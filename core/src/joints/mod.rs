@@ -1,4 +1,33 @@
 //! Joints: those that move are decided; contraction joints are searched, then settled off tube.
+//!
+//! Question: where does the floor crack, and can the saw be there in time and off the tube.
+//!
+//! Vocabulary: a *contraction joint* is sawn; a *slab panel* is floor between joints; an *inside
+//! corner* must lie on a joint; a *tee* is a joint that ends at the side of a panel and passes
+//! restraint on; a *run* is as far as the saw goes straight.
+//!
+//! Method: the floor is turned into the frame of its walls; candidate lines stand at inside
+//! corners, columns and even splits; panels are windows between lines; a dynamic programme cuts
+//! the floor from side to side at least cost (rules first, then sawing, then set-ups, tees and
+//! shape), and groups of panels are laid out anew with tees counted exactly. Large floors are
+//! taken apart first. Rules that cannot be kept are reported with their place.
+
+mod block;
+mod breaches;
+mod candidates;
+mod column;
+mod ground;
+mod guillotine;
+mod halves;
+mod improve;
+mod layout;
+mod lines;
+mod moving;
+mod rules;
+mod search;
+mod shape;
+
+pub use rules::JointRules;
 
 use crate::concrete::Concrete;
 use crate::effort::{Cancel, Cancelled};
@@ -187,8 +216,8 @@ pub struct SawPlan {
 
 /// Isolation and construction joints of a job.
 #[must_use]
-pub fn decide_moving_joints(_job: &Job, _plan: &Plan) -> MovingJoints {
-    MovingJoints::default()
+pub fn decide_moving_joints(job: &Job, plan: &Plan) -> MovingJoints {
+    moving::decide(job, plan)
 }
 
 /// Contraction joints of a job, before tube.
@@ -196,13 +225,13 @@ pub fn decide_moving_joints(_job: &Job, _plan: &Plan) -> MovingJoints {
 /// # Errors
 /// [`Cancelled`] when nobody waits for it any more.
 pub fn lay_out_joints(
-    _job: &Job,
-    _plan: &Plan,
+    job: &Job,
+    plan: &Plan,
     _concrete: &Concrete,
-    _moving: &MovingJoints,
-    _cancel: &Cancel,
+    moving: &MovingJoints,
+    cancel: &Cancel,
 ) -> Result<JointLayout, Cancelled> {
-    Ok(JointLayout::default())
+    layout::lay_out(job, plan, moving, cancel)
 }
 
 /// Contraction joints settled off tube within their slack, with crossings and the saw plan.

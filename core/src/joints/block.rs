@@ -1,0 +1,529 @@
+//! A part of the floor with candidate lines across it, and every window between lines judged.
+//!
+//! A *window* is the rectangle between two upright and two level lines; what of the floor lies in
+//! it is a panel, if the rules allow it. Areas and joint lengths come from sums over the grid's
+//! cells, so that windows that are all floor cost a few additions; only those cut by a slanted
+//! wall, a curve or an opening are cut out and measured.
+
+#![expect(clippy::indexing_slicing, reason = "every index is made by this file's own loops")]
+
+use super::candidates::{CandidateLimits, candidate_lines};
+use super::ground::Ground;
+use super::halves::{Axis, Side, half, inside_box};
+use super::rules::{JointRules, Weights, penalty};
+use super::shape;
+use crate::geometry::{Bounds, Point, Polygon, polygon};
+
+/// What the rules say of one window.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Judged {
+    /// Cost of rules that give way, inches of sawing.
+    pub broken: f64,
+    /// How many panels are beyond the aspect goal.
+    pub beyond_goal: f64,
+    /// Sum of aspects over 1.
+    pub uneven: f64,
+}
+
+impl Judged {
+    /// The cost with these weights, sawing apart.
+    #[must_use]
+    pub fn cost(&self, weights: &Weights) -> f64 {
+        self.broken + weights.beyond_goal * self.beyond_goal + weights.uneven * self.uneven
+    }
+
+    fn add(&mut self, other: Self) {
+        self.broken += other.broken;
+        self.beyond_goal += other.beyond_goal;
+        self.uneven += other.uneven;
+    }
+}
+
+/// A window by the indices of its lines: left, right, bottom, top.
+pub type Window = [usize; 4];
+
+/// A part of the floor with its grid.
+pub struct Block<'a> {
+    /// The floor and what joints must mind.
+    pub ground: &'a Ground,
+    /// The rules.
+    pub rules: &'a JointRules,
+    /// This part of the floor.
+    pub region: Polygon,
+    /// Upright lines, left to right.
+    pub xs: Vec<f64>,
+    /// Level lines, bottom to top.
+    pub ys: Vec<f64>,
+    /// Floor area left of and below each grid point, square inches.
+    area: Vec<f64>,
+    /// Sawing along each upright line below each level one.
+    upright: Vec<f64>,
+    /// Sawing along each level line left of each upright one.
+    level: Vec<f64>,
+    /// Grid points strictly inside this part.
+    inner: Vec<bool>,
+    judged: Vec<Option<Judged>>,
+}
+
+/// Panels may exceed the spacing by this much: rounding, inches.
+const SPACING_SLACK_IN: f64 = 0.002;
+
+impl<'a> Block<'a> {
+    /// The grid of one part of the floor. `also` are further lines across each axis.
+    #[must_use]
+    pub fn new(
+        ground: &'a Ground,
+        rules: &'a JointRules,
+        region: Polygon,
+        also: [&[f64]; 2],
+        limits: CandidateLimits,
+    ) -> Option<Self> {
+        let bounds = region.bounds()?;
+        let lines = |axis, also| {
+            candidate_lines(ground, bounds, axis, rules.spacing, also, limits)
+        };
+        let (xs, ys) = (lines(Axis::X, also[0]), lines(Axis::Y, also[1]));
+        let mut block = Self {
+            ground,
+            rules,
+            region,
+            area: Vec::new(),
+            upright: Vec::new(),
+            level: Vec::new(),
+            inner: Vec::new(),
+            judged: Vec::new(),
+            xs,
+            ys,
+        };
+        block.sum_areas();
+        block.sum_lengths();
+        block.find_inner_points();
+        block.judge_all();
+        Some(block)
+    }
+
+    /// How many upright and level lines there are.
+    #[must_use]
+    pub fn size(&self) -> (usize, usize) {
+        (self.xs.len(), self.ys.len())
+    }
+
+    fn at(&self, x: usize, y: usize) -> usize {
+        x * self.ys.len() + y
+    }
+
+    /// Floor area in a window, square inches.
+    #[must_use]
+    pub fn area(&self, [left, right, bottom, top]: Window) -> f64 {
+        self.area[self.at(right, top)] + self.area[self.at(left, bottom)]
+            - self.area[self.at(left, top)]
+            - self.area[self.at(right, bottom)]
+    }
+
+    /// Sawing along an upright line between two level ones, inches.
+    #[must_use]
+    pub fn upright(&self, x: usize, bottom: usize, top: usize) -> f64 {
+        self.upright[self.at(x, top)] - self.upright[self.at(x, bottom)]
+    }
+
+    /// Sawing along a level line between two upright ones, inches.
+    #[must_use]
+    pub fn level(&self, y: usize, left: usize, right: usize) -> f64 {
+        self.level[self.at(right, y)] - self.level[self.at(left, y)]
+    }
+
+    /// Whether a grid point lies strictly inside this part of the floor.
+    #[must_use]
+    pub fn is_inner(&self, x: usize, y: usize) -> bool {
+        self.inner[self.at(x, y)]
+    }
+
+    /// Index of a window among all windows.
+    #[must_use]
+    pub fn index(&self, [left, right, bottom, top]: Window) -> usize {
+        let pair = |low: usize, high: usize| high * (high - 1) / 2 + low;
+        let rows = self.ys.len() * (self.ys.len() - 1) / 2;
+        pair(left, right) * rows + pair(bottom, top)
+    }
+
+    /// How many windows there are.
+    #[must_use]
+    pub fn window_count(&self) -> usize {
+        let pairs = |count: usize| count * (count - 1) / 2;
+        pairs(self.xs.len()) * pairs(self.ys.len())
+    }
+
+    /// What the rules say of a window; `None` for one that is no panel.
+    #[must_use]
+    pub fn judged(&self, window: Window) -> Option<Judged> {
+        self.judged[self.index(window)]
+    }
+
+    /// The window without rows and columns of cells that hold no floor; `None` without floor.
+    #[must_use]
+    pub fn shrunk(&self, mut window: Window) -> Option<Window> {
+        const NO_FLOOR_IN2: f64 = 0.5;
+        if self.area(window) < NO_FLOOR_IN2 {
+            return None;
+        }
+        loop {
+            let [left, right, bottom, top] = window;
+            window = if self.area([left, left + 1, bottom, top]) < NO_FLOOR_IN2 {
+                [left + 1, right, bottom, top]
+            } else if self.area([right - 1, right, bottom, top]) < NO_FLOOR_IN2 {
+                [left, right - 1, bottom, top]
+            } else if self.area([left, right, bottom, bottom + 1]) < NO_FLOOR_IN2 {
+                [left, right, bottom + 1, top]
+            } else if self.area([left, right, top - 1, top]) < NO_FLOOR_IN2 {
+                [left, right, bottom, top - 1]
+            } else {
+                return Some(window);
+            };
+        }
+    }
+
+    /// The floor in a window as rings.
+    #[must_use]
+    pub fn parts(&self, [left, right, bottom, top]: Window) -> Vec<Vec<Point>> {
+        let (x, y) = ((self.xs[left], self.xs[right]), (self.ys[bottom], self.ys[top]));
+        let rings = inside_box(&self.region.outer, x, y);
+        let window = Bounds { min: Point::new(x.0, y.0), max: Point::new(x.1, y.1) };
+        let meets = |hole: &&Vec<Point>| {
+            Bounds::of(hole.iter().copied()).is_some_and(|bounds| {
+                bounds.min.x < window.max.x - 0.1
+                    && bounds.max.x > window.min.x + 0.1
+                    && bounds.min.y < window.max.y - 0.1
+                    && bounds.max.y > window.min.y + 0.1
+            })
+        };
+        let holes: Vec<Polygon> = self
+            .region
+            .holes
+            .iter()
+            .filter(meets)
+            .map(|hole| Polygon::new(hole.clone(), Vec::new()))
+            .collect();
+        if holes.is_empty() {
+            return rings;
+        }
+        let floor: Vec<Polygon> =
+            rings.into_iter().map(|ring| Polygon::new(ring, Vec::new())).collect();
+        crate::geometry::clip::difference(&floor, &holes).into_iter().map(keyholed).collect()
+    }
+
+    fn sum_areas(&mut self) {
+        let (columns, rows) = self.size();
+        self.area = vec![0.0; columns * rows];
+        let mut cells = vec![0.0; columns * rows];
+        let rings = self.region.rings().cloned().collect::<Vec<_>>();
+        for (number, ring) in rings.iter().enumerate() {
+            let sign = if number == 0 { 1.0 } else { -1.0 };
+            let mut rest = vec![ring.clone()];
+            for x in 1..columns {
+                let strip = split_off(&mut rest, Axis::X, self.xs[x], x + 1 == columns);
+                let mut strip_rest = strip;
+                for y in 1..rows {
+                    let cell = split_off(&mut strip_rest, Axis::Y, self.ys[y], y + 1 == rows);
+                    let area: f64 = cell.iter().map(|part| polygon::signed_area(part).abs()).sum();
+                    cells[x * rows + y] += sign * area;
+                }
+            }
+        }
+        for x in 1..columns {
+            for y in 1..rows {
+                self.area[x * rows + y] = cells[x * rows + y]
+                    + self.area[(x - 1) * rows + y]
+                    + self.area[x * rows + y - 1]
+                    - self.area[(x - 1) * rows + y - 1];
+            }
+        }
+    }
+
+    fn sum_lengths(&mut self) {
+        let (columns, rows) = self.size();
+        self.upright = vec![0.0; columns * rows];
+        self.level = vec![0.0; columns * rows];
+        for x in 0..columns {
+            let sawn = sawn_stretches(self.ground, &self.region, Axis::X, self.xs[x]);
+            for y in 1..rows {
+                self.upright[x * rows + y] = self.upright[x * rows + y - 1]
+                    + overlap(&sawn, self.ys[y - 1], self.ys[y]);
+            }
+        }
+        for y in 0..rows {
+            let sawn = sawn_stretches(self.ground, &self.region, Axis::Y, self.ys[y]);
+            for x in 1..columns {
+                self.level[x * rows + y] = self.level[(x - 1) * rows + y]
+                    + overlap(&sawn, self.xs[x - 1], self.xs[x]);
+            }
+        }
+    }
+
+    fn find_inner_points(&mut self) {
+        let (columns, rows) = self.size();
+        self.inner = vec![false; columns * rows];
+        for x in 0..columns {
+            let inside = inner_stretches(&self.region, Axis::X, self.xs[x]);
+            for y in 0..rows {
+                let at = self.ys[y];
+                // A joint that ends at a column ends at its isolation, which is as good as an edge.
+                let point = Point::new(self.xs[x], at);
+                self.inner[x * rows + y] =
+                    inside.iter().any(|&(low, high)| at > low + 0.1 && at < high - 0.1)
+                        && !self
+                            .ground
+                            .columns
+                            .iter()
+                            .any(|column| column.at.distance(point) < column.reach);
+            }
+        }
+    }
+
+    fn judge_all(&mut self) {
+        let (columns, rows) = self.size();
+        self.judged = vec![None; self.window_count()];
+        let most = self.rules.spacing + SPACING_SLACK_IN;
+        for left in 0..columns - 1 {
+            for right in left + 1..columns {
+                if right > left + 1 && self.xs[right] - self.xs[left] > most {
+                    break;
+                }
+                for bottom in 0..rows - 1 {
+                    for top in bottom + 1..rows {
+                        if top > bottom + 1 && self.ys[top] - self.ys[bottom] > most {
+                            break;
+                        }
+                        let window = [left, right, bottom, top];
+                        if self.shrunk(window) == Some(window) {
+                            let index = self.index(window);
+                            self.judged[index] = Some(self.judge(window));
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    fn judge(&self, window: Window) -> Judged {
+        let [left, right, bottom, top] = window;
+        let low = Point::new(self.xs[left], self.ys[bottom]);
+        let high = Point::new(self.xs[right], self.ys[top]);
+        let (width, height) = (high.x - low.x, high.y - low.y);
+        let mut judged = Judged::default();
+        if (self.area(window) - width * height).abs() < 0.5 {
+            judged.add(self.judge_sizes(width.max(height), width.min(height)));
+        } else {
+            for part in inside_box(&self.region.outer, (low.x, high.x), (low.y, high.y)) {
+                judged.add(self.judge_part(&part));
+            }
+            judged.broken += self.judge_holes(low, high);
+        }
+        judged.broken += self.judge_fixtures(low, high);
+        judged
+    }
+
+    /// Spacing, aspect and least width of a panel.
+    fn judge_sizes(&self, long: f64, short: f64) -> Judged {
+        let rules = self.rules;
+        let aspect = if short > 0.0 { (long / short).min(100.0) } else { 100.0 };
+        let mut broken = 0.0;
+        if long > rules.spacing + SPACING_SLACK_IN {
+            broken += penalty::SPACING.0 + penalty::SPACING.1 * (long - rules.spacing);
+        }
+        if aspect > rules.aspect_limit + 1e-9 {
+            broken += penalty::ASPECT.0 + penalty::ASPECT.1 * (aspect - rules.aspect_limit);
+        }
+        if short < rules.narrowest - 1e-6 {
+            broken += penalty::SLIVER;
+        }
+        let beyond_goal = f64::from(u8::from(aspect > rules.aspect_goal + 1e-9));
+        Judged { broken, beyond_goal, uneven: aspect - 1.0 }
+    }
+
+    /// A panel that is not a plain rectangle.
+    fn judge_part(&self, part: &[Point]) -> Judged {
+        let part = shape::tidy(part);
+        if polygon::signed_area(&part).abs() < 1.0 {
+            return Judged::default();
+        }
+        let (long, short) = shape::least_box(&part);
+        let mut judged = self.judge_sizes(long, short);
+        for (at, angle) in shape::angles(&part) {
+            let own = self.ground.own_angle(at);
+            if angle > 185.0_f64.to_radians() && own.is_some_and(|own| own > std::f64::consts::PI) {
+                judged.broken += penalty::INSIDE_CORNER;
+            }
+            if angle < self.rules.sharpest - 0.01 {
+                judged.broken += match own {
+                    // The slab itself is that sharp here.
+                    Some(own) if own < angle + 0.01 => 0.0,
+                    Some(_) => penalty::SHARP,
+                    None => penalty::SQUARE_END,
+                };
+            }
+        }
+        judged
+    }
+
+    /// Corners of openings inside a window.
+    fn judge_holes(&self, low: Point, high: Point) -> f64 {
+        let inside = |point: &&Point| {
+            point.x > low.x + 0.1
+                && point.x < high.x - 0.1
+                && point.y > low.y + 0.1
+                && point.y < high.y - 0.1
+        };
+        self.region
+            .holes
+            .iter()
+            .map(|hole| {
+                let held = hole.iter().filter(inside);
+                let corners =
+                    held.clone().filter(|point| self.ground.own_angle(**point).is_some()).count();
+                let is_whole = held.count() == hole.len();
+                corners as f64 * penalty::INSIDE_CORNER
+                    + if is_whole { penalty::ENCLOSED_OPENING } else { 0.0 }
+            })
+            .sum()
+    }
+
+    /// Columns and locked joints inside a window, or joints that graze a column.
+    fn judge_fixtures(&self, low: Point, high: Point) -> f64 {
+        const ON_THE_LINE_IN: f64 = 0.6;
+        let mut broken = 0.0;
+        for column in &self.ground.columns {
+            let depth_x = (column.at.x - low.x).min(high.x - column.at.x);
+            let depth_y = (column.at.y - low.y).min(high.y - column.at.y);
+            let depth = depth_x.min(depth_y);
+            if depth > ON_THE_LINE_IN {
+                broken += penalty::COLUMN;
+                if depth < column.reach {
+                    broken += penalty::COLUMN / 4.0;
+                }
+            }
+        }
+        for &(from, to) in self.ground.locked.iter().chain(&self.ground.moving) {
+            if passes_through(from, to, low, high) {
+                broken += penalty::LOCKED;
+            }
+        }
+        broken
+    }
+}
+
+/// Whether a line runs through the inside of a box, its border left out.
+fn passes_through(from: Point, to: Point, low: Point, high: Point) -> bool {
+    const MARGIN_IN: f64 = 0.6;
+    let step = to - from;
+    let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+    for (start, slope, least, most) in [
+        (from.x, step.x, low.x + MARGIN_IN, high.x - MARGIN_IN),
+        (from.y, step.y, low.y + MARGIN_IN, high.y - MARGIN_IN),
+    ] {
+        if slope.abs() < 1e-9 {
+            if start < least || start > most {
+                return false;
+            }
+        } else {
+            let (a, b) = ((least - start) / slope, (most - start) / slope);
+            enters = enters.max(a.min(b));
+            leaves = leaves.min(a.max(b));
+        }
+    }
+    (leaves - enters) * step.length() > MARGIN_IN
+}
+
+/// Takes what lies below `at` out of `rest` (all of it when this is the last).
+fn split_off(rest: &mut Vec<Vec<Point>>, axis: Axis, at: f64, is_last: bool) -> Vec<Vec<Point>> {
+    if is_last {
+        return std::mem::take(rest);
+    }
+    let below = rest.iter().flat_map(|ring| half(ring, axis, at, Side::Below)).collect();
+    *rest = rest.iter().flat_map(|ring| half(ring, axis, at, Side::Above)).collect();
+    below
+}
+
+/// Where a line runs strictly inside the region, as stretches along it.
+#[must_use]
+pub fn inner_stretches(region: &Polygon, axis: Axis, at: f64) -> Vec<(f64, f64)> {
+    // A line along a wall has floor on one side only, so both sides must be floor.
+    const BESIDE_IN: f64 = 0.03;
+    let a = stretches_at(region, axis, at - BESIDE_IN);
+    let b = stretches_at(region, axis, at + BESIDE_IN);
+    let mut both = Vec::new();
+    for &(low, high) in &a {
+        for &(other_low, other_high) in &b {
+            let (start, end) = (low.max(other_low), high.min(other_high));
+            if end > start + 0.1 {
+                both.push((start, end));
+            }
+        }
+    }
+    both
+}
+
+fn stretches_at(region: &Polygon, axis: Axis, at: f64) -> Vec<(f64, f64)> {
+    let mut crossings: Vec<f64> = region
+        .edges()
+        .filter(|&(from, to)| (axis.of(from) > at) != (axis.of(to) > at))
+        .map(|(from, to)| {
+            let share = (at - axis.of(from)) / (axis.of(to) - axis.of(from));
+            axis.along(from.toward(to, share))
+        })
+        .collect();
+    crossings.sort_by(f64::total_cmp);
+    crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
+}
+
+/// The stretches of a line that must be sawn: inside, off columns and off joints that move.
+fn sawn_stretches(ground: &Ground, region: &Polygon, axis: Axis, at: f64) -> Vec<(f64, f64)> {
+    let mut sawn = inner_stretches(region, axis, at);
+    let mut take_out = |from: f64, to: f64| {
+        sawn = sawn
+            .iter()
+            .flat_map(|&(low, high)| [(low, high.min(from)), (low.max(to), high)])
+            .filter(|&(low, high)| high > low + 1e-9)
+            .collect();
+    };
+    for column in &ground.columns {
+        let center = axis.along(column.at);
+        let reach = column.reach + 1.0;
+        let (from, to) = (axis.point(at, center - reach), axis.point(at, center + reach));
+        if let Some((enters, leaves)) = column.covers(from, to) {
+            let length = 2.0 * reach;
+            take_out(center - reach + enters * length, center - reach + leaves * length);
+        }
+    }
+    for &(from, to) in &ground.moving {
+        if (axis.of(from) - at).abs() < 0.1 && (axis.of(to) - at).abs() < 0.1 {
+            let (a, b) = (axis.along(from), axis.along(to));
+            take_out(a.min(b), a.max(b));
+        }
+    }
+    sawn
+}
+
+fn overlap(stretches: &[(f64, f64)], low: f64, high: f64) -> f64 {
+    stretches.iter().map(|&(a, b)| (b.min(high) - a.max(low)).max(0.0)).sum()
+}
+
+/// A region with holes as one ring: each hole is joined to the outside by a slit.
+fn keyholed(region: Polygon) -> Vec<Point> {
+    let mut ring = region.outer;
+    for hole in region.holes {
+        let nearest = ring
+            .iter()
+            .enumerate()
+            .flat_map(|(a, &from)| {
+                hole.iter().enumerate().map(move |(b, &to)| (from.distance(to), a, b))
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((_, a, b)) = nearest {
+            let mut joined = ring[..=a].to_vec();
+            joined.extend(hole[b..].iter().chain(&hole[..=b]));
+            joined.extend(&ring[a..]);
+            ring = joined;
+        }
+    }
+    ring
+}

@@ -1,0 +1,185 @@
+//! The floor as the joint search sees it: turned so that joints run upright and level.
+//!
+//! Slabs stand at any angle, and a wing may stand at another. The search works in a frame whose
+//! axes lie along the walls; a frame that needs no turn leaves every coordinate as it was typed.
+
+use super::column::ColumnSpot;
+use crate::geometry::{Point, Polygon, Vector, polygon};
+use crate::units::exact_math;
+
+/// A turn between the job's axes and those of the joints.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Frame {
+    cos: f64,
+    sin: f64,
+}
+
+impl Frame {
+    /// The job's own axes.
+    pub const UPRIGHT: Self = Self { cos: 1.0, sin: 0.0 };
+
+    /// Axes turned by `angle` radians counter-clockwise; a hair's turn counts as none.
+    #[must_use]
+    pub fn turned(angle: f64) -> Self {
+        if angle.abs() < 1e-7 {
+            return Self::UPRIGHT;
+        }
+        let (sin, cos) = exact_math::sin_cos(angle);
+        Self { cos, sin }
+    }
+
+    /// From the job's axes to these.
+    #[must_use]
+    pub fn enter(self, point: Point) -> Point {
+        Point::new(
+            point.x * self.cos + point.y * self.sin,
+            point.y * self.cos - point.x * self.sin,
+        )
+    }
+
+    /// From these axes to the job's.
+    #[must_use]
+    pub fn leave(self, point: Point) -> Point {
+        Point::new(
+            point.x * self.cos - point.y * self.sin,
+            point.x * self.sin + point.y * self.cos,
+        )
+    }
+
+    /// A region in these axes.
+    #[must_use]
+    pub fn enter_region(self, region: &Polygon) -> Polygon {
+        if self == Self::UPRIGHT {
+            return region.clone();
+        }
+        let ring = |ring: &Vec<Point>| ring.iter().map(|&point| self.enter(point)).collect();
+        Polygon { outer: ring(&region.outer), holes: region.holes.iter().map(ring).collect() }
+    }
+
+    /// The first axis as a step in the job's axes.
+    #[must_use]
+    pub const fn along(self) -> Vector {
+        Vector::new(self.cos, self.sin)
+    }
+}
+
+/// Walls that stand within this of each other count as one direction, radians.
+const SAME_DIRECTION: f64 = 0.01;
+/// A direction counts when it has this share of the walls.
+const LEAST_SHARE: f64 = 0.12;
+/// Chords of curves and other short sides say nothing about direction, inches.
+const SHORTEST_WALL_IN: f64 = 18.0;
+
+/// The frames worth trying for a region, best first, never empty.
+#[must_use]
+pub fn frames_of(region: &Polygon, most: usize) -> Vec<Frame> {
+    let quarter = std::f64::consts::FRAC_PI_2;
+    // Direction modulo a quarter turn, and length of wall that has it.
+    let mut groups: Vec<(f64, f64)> = Vec::new();
+    let mut total = 0.0;
+    for (from, to) in region.edges() {
+        let side = to - from;
+        let length = side.length();
+        if length < SHORTEST_WALL_IN {
+            continue;
+        }
+        total += length;
+        let mut angle = side.angle().rem_euclid(quarter);
+        if quarter - angle < SAME_DIRECTION / 2.0 {
+            angle -= quarter;
+        }
+        match groups.iter_mut().find(|(known, _)| (known.abs() - angle.abs()).abs() < SAME_DIRECTION && (*known - angle).abs() < SAME_DIRECTION) {
+            Some(group) => group.1 += length,
+            None => groups.push((angle, length)),
+        }
+    }
+    groups.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let frames: Vec<Frame> = groups
+        .iter()
+        .enumerate()
+        .filter(|(rank, group)| *rank == 0 || group.1 >= LEAST_SHARE * total)
+        .take(most)
+        .map(|(_, group)| Frame::turned(group.0))
+        .collect();
+    if frames.is_empty() { vec![Frame::UPRIGHT] } else { frames }
+}
+
+/// The floor in the axes of the joints, with what its joints must mind.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Ground {
+    /// The floor.
+    pub region: Polygon,
+    /// Corners of the rim with the slab's own angle, radians.
+    pub corners: Vec<(Point, f64)>,
+    /// Columns with their isolation.
+    pub columns: Vec<ColumnSpot>,
+    /// Contraction joints that stay.
+    pub locked: Vec<(Point, Point)>,
+    /// Joints that move: boundaries that need no sawing.
+    pub moving: Vec<(Point, Point)>,
+}
+
+impl Ground {
+    /// The same in another frame.
+    #[must_use]
+    pub fn entered(&self, frame: Frame) -> Self {
+        let lines = |lines: &[(Point, Point)]| {
+            lines.iter().map(|&(from, to)| (frame.enter(from), frame.enter(to))).collect()
+        };
+        Self {
+            region: frame.enter_region(&self.region),
+            corners: self.corners.iter().map(|&(at, angle)| (frame.enter(at), angle)).collect(),
+            columns: self.columns.iter().map(|column| column.entered(frame)).collect(),
+            locked: lines(&self.locked),
+            moving: lines(&self.moving),
+        }
+    }
+
+    /// Inside corners: where the slab turns more than 185 degrees.
+    pub fn inside_corners(&self) -> impl Iterator<Item = Point> + '_ {
+        let least = 185.0_f64.to_radians();
+        self.corners.iter().filter(move |(_, angle)| *angle > least).map(|&(at, _)| at)
+    }
+
+    /// The slab's own angle at a corner, radians.
+    #[must_use]
+    pub fn own_angle(&self, at: Point) -> Option<f64> {
+        self.corners.iter().find(|(corner, _)| corner.distance(at) < 0.05).map(|&(_, angle)| angle)
+    }
+}
+
+/// Area of a region's box over its own area tells a sprawling slab; used to choose effort.
+#[must_use]
+pub fn area_of(regions: &[Polygon]) -> f64 {
+    regions
+        .iter()
+        .map(|region| {
+            polygon::signed_area(&region.outer).abs()
+                - region.holes.iter().map(|hole| polygon::signed_area(hole).abs()).sum::<f64>()
+        })
+        .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_upright_frame_changes_no_bit_and_a_turned_one_comes_back() {
+        let point = Point::new(123.456, 789.25);
+        assert_eq!(Frame::turned(0.0).enter(point), point);
+        let frame = Frame::turned(0.7);
+        assert!(frame.leave(frame.enter(point)).distance(point) < 1e-9);
+    }
+
+    #[test]
+    fn walls_give_the_frames() {
+        let clipped = Polygon::new(
+            [(0.0, 0.0), (48.0, 0.0), (48.0, 24.0), (40.0, 32.0), (0.0, 32.0)]
+                .map(|(x, y)| Point::feet(x, y))
+                .to_vec(),
+            Vec::new(),
+        );
+        assert_eq!(frames_of(&clipped, 2).first(), Some(&Frame::UPRIGHT));
+    }
+}

@@ -1,0 +1,255 @@
+//! The best layout of a block by cuts that run from side to side, each part cut again.
+//!
+//! Dynamic programme over all windows between the block's lines: a window is a panel at the
+//! price of the rules it breaks, or a cut in two at the price of the sawing and its ends. Exact
+//! for cuts of this kind but for tees, whose price depends on the neighbour: an end on the rim of
+//! the range asked for costs what the caller says, an end on a cut inside costs a share.
+//! Theory: minimum-length guillotine partition, O(n^5) in lines.
+
+#![expect(clippy::indexing_slicing, reason = "every index is made by this file's own loops")]
+
+use super::block::{Block, Window};
+use super::rules::Weights;
+
+/// What it costs when a joint ends on the rim of a range, by line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rim {
+    /// Upright lines that end on the bottom.
+    pub bottom: Vec<f64>,
+    /// Upright lines that end on the top.
+    pub top: Vec<f64>,
+    /// Level lines that end on the left.
+    pub left: Vec<f64>,
+    /// Level lines that end on the right.
+    pub right: Vec<f64>,
+}
+
+impl Rim {
+    /// A rim that is all wall: joints end there for nothing.
+    #[must_use]
+    pub fn wall(block: &Block) -> Self {
+        let (columns, rows) = block.size();
+        Self {
+            bottom: vec![0.0; columns],
+            top: vec![0.0; columns],
+            left: vec![0.0; rows],
+            right: vec![0.0; rows],
+        }
+    }
+}
+
+/// A range of a block to lay out anew.
+pub struct Range<'a, 'b> {
+    /// The block.
+    pub block: &'a Block<'b>,
+    /// The range.
+    pub window: Window,
+    /// What ends on its rim cost.
+    pub rim: &'a Rim,
+    /// What soft aims weigh.
+    pub weights: &'a Weights,
+    /// Share of a tee's price for an end on a cut inside the range.
+    pub inner_tee: f64,
+}
+
+/// Least cost and the windows that have it.
+#[must_use]
+pub fn lay_out(range: &Range) -> (f64, Vec<Window>) {
+    let table = Table::filled(range);
+    let mut panels = Vec::new();
+    table.collect(range, range.window, &mut panels);
+    (table.value(range.window), panels)
+}
+
+struct Table {
+    window: Window,
+    rows: usize,
+    values: Vec<f64>,
+}
+
+impl Table {
+    fn filled(range: &Range) -> Self {
+        let [left, right, bottom, top] = range.window;
+        let pairs = |count: usize| count * (count + 1) / 2;
+        let (columns, rows) = (right - left, top - bottom);
+        let mut table = Self {
+            window: range.window,
+            rows: pairs(rows),
+            values: vec![0.0; pairs(columns) * pairs(rows)],
+        };
+        for width in 1..=columns {
+            for x in left..=right - width {
+                for height in 1..=rows {
+                    for y in bottom..=top - height {
+                        let window = [x, x + width, y, y + height];
+                        let (value, _) = table.best(range, window);
+                        let index = table.index(window);
+                        table.values[index] = value;
+                    }
+                }
+            }
+        }
+        table
+    }
+
+    fn index(&self, [left, right, bottom, top]: Window) -> usize {
+        let pair = |low: usize, high: usize| high * (high - 1) / 2 + low;
+        pair(left - self.window[0], right - self.window[0]) * self.rows
+            + pair(bottom - self.window[2], top - self.window[2])
+    }
+
+    fn value(&self, window: Window) -> f64 {
+        self.values[self.index(window)]
+    }
+
+    /// The least cost of a window whose parts are known, and how it comes about.
+    fn best(&self, range: &Range, window: Window) -> (f64, Choice) {
+        let block = range.block;
+        match block.shrunk(window) {
+            None => return (0.0, Choice::Nothing),
+            Some(shrunk) if shrunk != window => {
+                return (self.value(shrunk), Choice::Shrink(shrunk));
+            }
+            Some(_) => {}
+        }
+        let [left, right, bottom, top] = window;
+        let mut best = match block.judged(window) {
+            Some(judged) => (judged.cost(range.weights), Choice::Panel),
+            None => (f64::INFINITY, Choice::Panel),
+        };
+        for x in left + 1..right {
+            let parts = self.value([left, x, bottom, top]) + self.value([x, right, bottom, top]);
+            if parts < best.0 {
+                let cost = parts + upright_cost(range, x, bottom, top);
+                if cost < best.0 {
+                    best = (cost, Choice::Upright(x));
+                }
+            }
+        }
+        for y in bottom + 1..top {
+            let parts = self.value([left, right, bottom, y]) + self.value([left, right, y, top]);
+            if parts < best.0 {
+                let cost = parts + level_cost(range, y, left, right);
+                if cost < best.0 {
+                    best = (cost, Choice::Level(y));
+                }
+            }
+        }
+        best
+    }
+
+    fn collect(&self, range: &Range, window: Window, panels: &mut Vec<Window>) {
+        let [left, right, bottom, top] = window;
+        match self.best(range, window).1 {
+            Choice::Nothing => {}
+            Choice::Panel => panels.push(window),
+            Choice::Shrink(shrunk) => self.collect(range, shrunk, panels),
+            Choice::Upright(x) => {
+                self.collect(range, [left, x, bottom, top], panels);
+                self.collect(range, [x, right, bottom, top], panels);
+            }
+            Choice::Level(y) => {
+                self.collect(range, [left, right, bottom, y], panels);
+                self.collect(range, [left, right, y, top], panels);
+            }
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug)]
+enum Choice {
+    Nothing,
+    Panel,
+    Shrink(Window),
+    Upright(usize),
+    Level(usize),
+}
+
+fn upright_cost(range: &Range, x: usize, bottom: usize, top: usize) -> f64 {
+    let block = range.block;
+    let length = block.upright(x, bottom, top);
+    if length < 0.1 {
+        return 0.0;
+    }
+    let mut cost = length + range.weights.set_up;
+    if block.upright(x, bottom, bottom + 1) > 0.1 {
+        cost += if bottom == range.window[2] {
+            range.rim.bottom[x]
+        } else {
+            inner_end(range, x, bottom)
+        };
+    }
+    if block.upright(x, top - 1, top) > 0.1 {
+        cost += if top == range.window[3] { range.rim.top[x] } else { inner_end(range, x, top) };
+    }
+    cost
+}
+
+fn level_cost(range: &Range, y: usize, left: usize, right: usize) -> f64 {
+    let block = range.block;
+    let length = block.level(y, left, right);
+    if length < 0.1 {
+        return 0.0;
+    }
+    let mut cost = length + range.weights.set_up;
+    if block.level(y, left, left + 1) > 0.1 {
+        cost +=
+            if left == range.window[0] { range.rim.left[y] } else { inner_end(range, left, y) };
+    }
+    if block.level(y, right - 1, right) > 0.1 {
+        cost +=
+            if right == range.window[1] { range.rim.right[y] } else { inner_end(range, right, y) };
+    }
+    cost
+}
+
+fn inner_end(range: &Range, x: usize, y: usize) -> f64 {
+    if range.block.is_inner(x, y) { range.weights.tee * range.inner_tee } else { 0.0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::candidates::CandidateLimits;
+    use super::super::ground::Ground;
+    use super::super::rules::JointRules;
+    use super::*;
+    use crate::geometry::{Point, Polygon};
+
+    /// Cases J1 to J6 of the project's reference, computed by hand: panels and saw feet.
+    #[test]
+    fn rectangles_take_the_sawing_of_the_worked_layouts() {
+        for (size, spacing, panels, feet) in [
+            ((60.0, 40.0), 15.0, 12, 240.0),
+            ((60.0, 40.0), 12.0, 20, 340.0),
+            ((24.0, 24.0), 10.0, 9, 96.0),
+            ((30.0, 24.0), 10.0, 9, 108.0),
+            ((30.0, 24.0), 12.0, 6, 78.0),
+            ((48.0, 32.0), 12.5, 12, 192.0),
+        ] {
+            let region = Polygon::rectangle(Point::ORIGIN, Point::feet(size.0, size.1));
+            let ground = Ground { region: region.clone(), ..Ground::default() };
+            let rules = JointRules::with_spacing(spacing * 12.0, 1.5);
+            let limits = CandidateLimits { most: 20, extra_parts: 2 };
+            let block = Block::new(&ground, &rules, region, [&[], &[]], limits).unwrap();
+            let (columns, rows) = block.size();
+            let rim = Rim::wall(&block);
+            let weights = Weights::LEAST_SAWING;
+            let window = [0, columns - 1, 0, rows - 1];
+            let range =
+                Range { block: &block, window, rim: &rim, weights: &weights, inner_tee: 0.5 };
+            let (_, laid) = lay_out(&range);
+            assert_eq!(laid.len(), panels, "{size:?}");
+            let sawn: f64 = laid
+                .iter()
+                .map(|&[left, right, bottom, top]| {
+                    block.upright(left, bottom, top)
+                        + block.upright(right, bottom, top)
+                        + block.level(bottom, left, right)
+                        + block.level(top, left, right)
+                })
+                .sum::<f64>()
+                / 24.0;
+            assert!((sawn - feet).abs() < 1e-6, "{size:?} {sawn}");
+        }
+    }
+}

@@ -1,0 +1,3 @@
+//! Random slabs for property tests, from a seeded generator of our own.
+
+pub mod footprints;
