@@ -15,8 +15,7 @@ use slabloom_core::plan::Plan;
 fn laid_out(job: &Job) -> (Plan, MovingJoints, JointLayout) {
     let plan = Plan::of(job);
     let moving = decide_moving_joints(job, &plan);
-    let layout =
-        lay_out_joints(job, &plan, &Concrete::default(), &moving, &Cancel::new()).unwrap();
+    let layout = lay_out_joints(job, &plan, &Concrete::default(), &moving, &Cancel::new()).unwrap();
     (plan, moving, layout)
 }
 
@@ -80,9 +79,10 @@ impl Tally {
         self.in_goal += usize::from(aspect <= 1.25 + 1e-3);
         self.over_spacing += usize::from(long > layout.max_spacing + 0.05);
         let told = |rule: JointRule| {
-            layout.breaches.iter().any(|breach| {
-                breach.rule == rule && panels::sees_all_round(outline, breach.at)
-            })
+            layout
+                .breaches
+                .iter()
+                .any(|breach| breach.rule == rule && panels::sees_all_round(outline, breach.at))
         };
         if aspect > 1.5 + 1e-3 && !told(JointRule::Aspect) {
             self.unflagged_aspect += 1;

@@ -13,6 +13,8 @@ mod heating;
 mod hydraulics;
 mod independent;
 mod job_file;
+mod joints;
 mod section;
+mod shapes;
 mod validity;
 mod walls;

@@ -286,10 +286,7 @@ pub fn saw_window(is_early_entry: bool, air_f: f64) -> (f64, f64) {
     let (hot, cold) = HOT_AND_COLD_F;
     let coldness = ((hot - air_f) / (hot - cold)).clamp(0.0, 1.0);
     let between = |at_hot: f64, at_cold: f64| at_hot + (at_cold - at_hot) * coldness;
-    (
-        between(window.opens_hot, window.opens_cold),
-        between(window.closes_hot, window.closes_cold),
-    )
+    (between(window.opens_hot, window.opens_cold), between(window.closes_hot, window.closes_cold))
 }
 
 #[cfg(test)]

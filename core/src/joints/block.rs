@@ -79,9 +79,7 @@ impl<'a> Block<'a> {
         limits: CandidateLimits,
     ) -> Option<Self> {
         let bounds = region.bounds()?;
-        let lines = |axis, also| {
-            candidate_lines(ground, bounds, axis, rules.spacing, also, limits)
-        };
+        let lines = |axis, also| candidate_lines(ground, bounds, axis, rules.spacing, also, limits);
         let (xs, ys) = (lines(Axis::X, also[0]), lines(Axis::Y, also[1]));
         let mut block = Self {
             ground,
@@ -246,15 +244,15 @@ impl<'a> Block<'a> {
         for x in 0..columns {
             let sawn = sawn_stretches(self.ground, &self.region, Axis::X, self.xs[x]);
             for y in 1..rows {
-                self.upright[x * rows + y] = self.upright[x * rows + y - 1]
-                    + overlap(&sawn, self.ys[y - 1], self.ys[y]);
+                self.upright[x * rows + y] =
+                    self.upright[x * rows + y - 1] + overlap(&sawn, self.ys[y - 1], self.ys[y]);
             }
         }
         for y in 0..rows {
             let sawn = sawn_stretches(self.ground, &self.region, Axis::Y, self.ys[y]);
             for x in 1..columns {
-                self.level[x * rows + y] = self.level[(x - 1) * rows + y]
-                    + overlap(&sawn, self.xs[x - 1], self.xs[x]);
+                self.level[x * rows + y] =
+                    self.level[(x - 1) * rows + y] + overlap(&sawn, self.xs[x - 1], self.xs[x]);
             }
         }
     }

@@ -32,9 +32,7 @@ pub fn breaches(
         let outline = shape::tidy(&panel.outline);
         found.extend(sharp_corners(&outline, ground, rules));
     }
-    let lines = || {
-        runs.iter().map(|run| (run.from, run.to)).chain(ground.moving.iter().copied())
-    };
+    let lines = || runs.iter().map(|run| (run.from, run.to)).chain(ground.moving.iter().copied());
     let is_met = |at: Point, reach: f64| {
         lines().any(|(from, to)| nearest::distance_to_line(at, from, to) < reach)
     };
@@ -48,7 +46,11 @@ pub fn breaches(
             near < column.reach + 0.2 && is_aimed(column.at, along, from, to)
         });
         if !touches {
-            found.push(JointBreach { rule: JointRule::Column, at: column.at, amount: column.reach });
+            found.push(JointBreach {
+                rule: JointRule::Column,
+                at: column.at,
+                amount: column.reach,
+            });
         }
     }
     found.extend(tees.iter().map(|&at| JointBreach { rule: JointRule::Tee, at, amount: 1.0 }));

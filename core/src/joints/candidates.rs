@@ -85,9 +85,11 @@ fn splits(majors: &[f64], spacing: f64, extra_parts: u32) -> Vec<(u32, f64)> {
                 };
                 let rank = rank.get(extra as usize).copied().unwrap_or(13);
                 let parts = least + extra;
-                ranked.extend((1..parts).map(|part| {
-                    (rank, from + (to - from) * f64::from(part) / f64::from(parts))
-                }));
+                ranked.extend(
+                    (1..parts).map(|part| {
+                        (rank, from + (to - from) * f64::from(part) / f64::from(parts))
+                    }),
+                );
             }
         }
     }

@@ -117,13 +117,14 @@ mod tests {
                 turn_degrees: 0.0,
             };
             let outline = shape.outline(Point::ORIGIN);
-            let around = |shape| {
-                ColumnSpot::around(Point::ORIGIN, &outline, Frame::UPRIGHT, shape, 2.0)
-            };
+            let around =
+                |shape| ColumnSpot::around(Point::ORIGIN, &outline, Frame::UPRIGHT, shape, 2.0);
             let diamond = around(ColumnIsolation::Diamond);
             assert!((diamond.reach - reach).abs() < 1e-3);
             assert!((diamond.ring[0].distance(diamond.ring[1]) - side).abs() < 1e-3);
-            assert!((signed_area(&diamond.ring) - 2.0 * diamond.reach * diamond.reach).abs() < 1e-9);
+            assert!(
+                (signed_area(&diamond.ring) - 2.0 * diamond.reach * diamond.reach).abs() < 1e-9
+            );
             assert!((around(ColumnIsolation::Round).reach - round).abs() < 1e-3);
         }
     }

@@ -4,7 +4,7 @@
 //! axes lie along the walls; a frame that needs no turn leaves every coordinate as it was typed.
 
 use super::column::ColumnSpot;
-use crate::geometry::{Point, Polygon, Vector, polygon};
+use crate::geometry::{Point, Polygon, Vector};
 use crate::units::exact_math;
 
 /// A turn between the job's axes and those of the joints.
@@ -31,19 +31,13 @@ impl Frame {
     /// From the job's axes to these.
     #[must_use]
     pub fn enter(self, point: Point) -> Point {
-        Point::new(
-            point.x * self.cos + point.y * self.sin,
-            point.y * self.cos - point.x * self.sin,
-        )
+        Point::new(point.x * self.cos + point.y * self.sin, point.y * self.cos - point.x * self.sin)
     }
 
     /// From these axes to the job's.
     #[must_use]
     pub fn leave(self, point: Point) -> Point {
-        Point::new(
-            point.x * self.cos - point.y * self.sin,
-            point.x * self.sin + point.y * self.cos,
-        )
+        Point::new(point.x * self.cos - point.y * self.sin, point.x * self.sin + point.y * self.cos)
     }
 
     /// A region in these axes.
@@ -88,7 +82,10 @@ pub fn frames_of(region: &Polygon, most: usize) -> Vec<Frame> {
         if quarter - angle < SAME_DIRECTION / 2.0 {
             angle -= quarter;
         }
-        match groups.iter_mut().find(|(known, _)| (known.abs() - angle.abs()).abs() < SAME_DIRECTION && (*known - angle).abs() < SAME_DIRECTION) {
+        match groups.iter_mut().find(|(known, _)| {
+            (known.abs() - angle.abs()).abs() < SAME_DIRECTION
+                && (*known - angle).abs() < SAME_DIRECTION
+        }) {
             Some(group) => group.1 += length,
             None => groups.push((angle, length)),
         }
@@ -146,18 +143,6 @@ impl Ground {
     pub fn own_angle(&self, at: Point) -> Option<f64> {
         self.corners.iter().find(|(corner, _)| corner.distance(at) < 0.05).map(|&(_, angle)| angle)
     }
-}
-
-/// Area of a region's box over its own area tells a sprawling slab; used to choose effort.
-#[must_use]
-pub fn area_of(regions: &[Polygon]) -> f64 {
-    regions
-        .iter()
-        .map(|region| {
-            polygon::signed_area(&region.outer).abs()
-                - region.holes.iter().map(|hole| polygon::signed_area(hole).abs()).sum::<f64>()
-        })
-        .sum()
 }
 
 #[cfg(test)]

@@ -193,8 +193,7 @@ fn level_cost(range: &Range, y: usize, left: usize, right: usize) -> f64 {
     }
     let mut cost = length + range.weights.set_up;
     if block.level(y, left, left + 1) > 0.1 {
-        cost +=
-            if left == range.window[0] { range.rim.left[y] } else { inner_end(range, left, y) };
+        cost += if left == range.window[0] { range.rim.left[y] } else { inner_end(range, left, y) };
     }
     if block.level(y, right - 1, right) > 0.1 {
         cost +=

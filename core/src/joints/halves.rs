@@ -223,10 +223,17 @@ mod tests {
 
     #[test]
     fn both_halves_make_the_whole_for_slanted_sides() {
-        let ring: Vec<Point> =
-            [(0.0, 0.0), (38.0, 0.0), (48.0, 20.0), (30.0, 30.0), (22.0, 22.0), (10.0, 36.0), (-4.0, 16.0)]
-                .map(|(x, y)| Point::feet(x, y))
-                .to_vec();
+        let ring: Vec<Point> = [
+            (0.0, 0.0),
+            (38.0, 0.0),
+            (48.0, 20.0),
+            (30.0, 30.0),
+            (22.0, 22.0),
+            (10.0, 36.0),
+            (-4.0, 16.0),
+        ]
+        .map(|(x, y)| Point::feet(x, y))
+        .to_vec();
         let whole = signed_area(&ring);
         for step in 0..60 {
             let at = -48.0 + 11.0 * f64::from(step);

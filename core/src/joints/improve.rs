@@ -19,10 +19,8 @@ const LARGEST_GROUP: usize = 9;
 #[must_use]
 pub fn exact_cost(block: &Block, panels: &[Window], rim: &Rim, weights: &Weights) -> f64 {
     let rows = block.size().1;
-    let shapes: f64 = panels
-        .iter()
-        .map(|&panel| block.judged(panel).unwrap_or_default().cost(weights))
-        .sum();
+    let shapes: f64 =
+        panels.iter().map(|&panel| block.judged(panel).unwrap_or_default().cost(weights)).sum();
     let corners = corner_counts(block, panels);
     let mut tees = 0.0;
     for (index, &count) in corners.iter().enumerate() {
@@ -169,13 +167,15 @@ fn around(a: Window, b: Window) -> Window {
 
 /// Windows that groups of up to [`LARGEST_GROUP`] neighbouring panels fill, smallest first.
 fn groups(panels: &[Window]) -> Vec<Window> {
-    let touches = |a: Window, b: Window| a[0] <= b[1] && b[0] <= a[1] && a[2] <= b[3] && b[2] <= a[3];
+    let touches =
+        |a: Window, b: Window| a[0] <= b[1] && b[0] <= a[1] && a[2] <= b[3] && b[2] <= a[3];
     let mut found: BTreeSet<(usize, Window)> = BTreeSet::new();
     for (index, &first) in panels.iter().enumerate() {
         for &second in panels.iter().skip(index + 1).filter(|&&other| touches(first, other)) {
             let Some((count, pair)) = closed(panels, around(first, second)) else { continue };
             found.insert((count, pair));
-            for &third in panels.iter().filter(|&&other| touches(pair, other) && !holds(pair, other))
+            for &third in
+                panels.iter().filter(|&&other| touches(pair, other) && !holds(pair, other))
             {
                 found.extend(closed(panels, around(pair, third)));
             }

@@ -73,7 +73,8 @@ fn runs_of_direction(group: &[Stretch]) -> Vec<Run> {
         .and_then(|stretch| (stretch.to - stretch.from).unit());
     let Some(along) = longest else { return Vec::new() };
     // One way round, so that neighbours of a line sort alike.
-    let along = if along.x < -1e-9 || (along.x.abs() <= 1e-9 && along.y < 0.0) { -along } else { along };
+    let along =
+        if along.x < -1e-9 || (along.x.abs() <= 1e-9 && along.y < 0.0) { -along } else { along };
     let base = group[0].from;
     let mut placed: Vec<(f64, f64, f64, &Stretch)> = group
         .iter()
@@ -158,7 +159,9 @@ pub fn tees(runs: &[Run], ground: &Ground) -> Vec<Point> {
         .region
         .edges()
         .chain(ground.moving.iter().copied())
-        .chain(ground.columns.iter().flat_map(|column| crate::geometry::polygon::edges(&column.ring)))
+        .chain(
+            ground.columns.iter().flat_map(|column| crate::geometry::polygon::edges(&column.ring)),
+        )
         .collect();
     let is_free = |at: Point| {
         !free_ends.iter().any(|&(from, to)| nearest::distance_to_line(at, from, to) < NEAR_IN)

@@ -80,7 +80,10 @@ fn between(points: &[Point], kind: JointKind) -> Vec<JointLine> {
 fn inside(line: &[Point], plan: &Plan, kind: JointKind) -> Vec<JointLine> {
     let is_whole = line.iter().all(|&point| plan.region.contains(point))
         && line.iter().zip(line.iter().skip(1)).all(|(&from, &to)| {
-            !plan.region.edges().any(|edge| crate::geometry::nearest::crossing(edge, (from, to)).is_some())
+            !plan
+                .region
+                .edges()
+                .any(|edge| crate::geometry::nearest::crossing(edge, (from, to)).is_some())
         });
     if is_whole {
         return between(line, kind);

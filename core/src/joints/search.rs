@@ -87,10 +87,7 @@ fn lay_out_region(
     cancel: &Cancel,
 ) -> Result<(), Cancelled> {
     let Some(bounds) = region.bounds() else { return Ok(()) };
-    let parts = (
-        parts_of(bounds.width(), rules.spacing),
-        parts_of(bounds.height(), rules.spacing),
-    );
+    let parts = (parts_of(bounds.width(), rules.spacing), parts_of(bounds.height(), rules.spacing));
     if parts.0 * parts.1 > LARGEST_PART {
         let axis = if parts.0 >= parts.1 { Axis::X } else { Axis::Y };
         if let Some(at) = best_cut(ground, rules, region, bounds, axis) {
@@ -110,8 +107,8 @@ fn halves(region: &Polygon, axis: Axis, at: f64, side: Side) -> Vec<Polygon> {
     let outers = half(&region.outer, axis, at, side);
     let holes: Vec<Vec<Point>> =
         region.holes.iter().flat_map(|hole| half(hole, axis, at, side)).collect();
-    let is_cut = holes.len() != region.holes.len()
-        || holes.iter().any(|hole| !region.holes.contains(hole));
+    let is_cut =
+        holes.len() != region.holes.len() || holes.iter().any(|hole| !region.holes.contains(hole));
     let plain = |outer| Polygon::new(outer, Vec::new());
     if region.holes.is_empty() || holes.is_empty() {
         return outers.into_iter().map(plain).collect();
@@ -203,8 +200,7 @@ fn lay_out_part(
     };
     let also = [brought(Axis::X), brought(Axis::Y)];
     let limits = CandidateLimits { most: 20, extra_parts: 2 };
-    let Some(block) =
-        Block::new(ground, rules, region.clone(), [&also[0], &also[1]], limits)
+    let Some(block) = Block::new(ground, rules, region.clone(), [&also[0], &also[1]], limits)
     else {
         return Ok(());
     };
@@ -242,14 +238,11 @@ fn end_cost(ground: &Ground, near: &[&Vec<Point>], at: Point, weights: &Weights)
     if on_wall || ground.columns.iter().any(|column| column.at.distance(at) < column.reach) {
         return 0.0;
     }
-    let meets = near
-        .iter()
-        .filter(|panel| panel.iter().any(|corner| corner.distance(at) < 0.1))
-        .count();
+    let meets =
+        near.iter().filter(|panel| panel.iter().any(|corner| corner.distance(at) < 0.1)).count();
     let touches = || {
         near.iter().any(|panel| {
-            polygon::edges(panel)
-                .any(|(from, to)| nearest::distance_to_line(at, from, to) < 0.1)
+            polygon::edges(panel).any(|(from, to)| nearest::distance_to_line(at, from, to) < 0.1)
         })
     };
     if meets >= 2 {

@@ -7,8 +7,8 @@ use crate::units::exact_math;
 
 /// The sizes of the least box (by area) round some points, longer first, inches.
 ///
-/// A least box lies along a side of the hull. Of boxes of the same area the squarer one counts,
-/// and upright and level directions are tried first.
+/// A least box lies along a side of the hull. Of boxes of the same area the longer one counts,
+/// so that no other measure of the same panel finds it worse.
 #[must_use]
 pub fn least_box(points: &[Point]) -> (f64, f64) {
     let hull = hull(points);
@@ -20,7 +20,7 @@ pub fn least_box(points: &[Point]) -> (f64, f64) {
         let (long, short) = (a.max(b), a.min(b));
         let is_better = best.is_none_or(|(best_long, best_short)| {
             let (area, best_area) = (long * short, best_long * best_short);
-            area < best_area * (1.0 - 1e-9) || (area < best_area * (1.0 + 1e-9) && long < best_long)
+            area < best_area * (1.0 - 1e-7) || (area < best_area * (1.0 + 1e-7) && long > best_long)
         });
         if is_better {
             best = Some((long, short));
@@ -30,10 +30,10 @@ pub fn least_box(points: &[Point]) -> (f64, f64) {
 }
 
 fn extent(points: &[Point], along: Vector) -> f64 {
-    let (low, high) = points.iter().map(|point| point.to_vector().dot(along)).fold(
-        (f64::INFINITY, f64::NEG_INFINITY),
-        |(low, high), at| (low.min(at), high.max(at)),
-    );
+    let (low, high) = points
+        .iter()
+        .map(|point| point.to_vector().dot(along))
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| (low.min(at), high.max(at)));
     (high - low).max(0.0)
 }
 

@@ -3,3 +3,6 @@
 pub mod levels;
 pub mod offsets;
 pub mod random_slabs;
+//! Second, plainer computations to hold the program against.
+
+pub mod panels;

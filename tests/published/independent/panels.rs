@@ -71,8 +71,7 @@ pub fn wrongly_covered(slab: &Polygon, panels: &[SlabPanel], step: f64) -> usize
             let at = Point::new(x, y);
             let in_slab = sees_all_round(&slab.outer, at)
                 && !slab.holes.iter().any(|hole| sees_all_round(hole, at));
-            let count =
-                panels.iter().filter(|panel| sees_all_round(&panel.outline, at)).count();
+            let count = panels.iter().filter(|panel| sees_all_round(&panel.outline, at)).count();
             if count != usize::from(in_slab) && !near_side(at) {
                 wrong += 1;
             }
@@ -86,10 +85,8 @@ pub fn wrongly_covered(slab: &Polygon, panels: &[SlabPanel], step: f64) -> usize
 /// Half the panels' sides that are not on the slab's rim: what the joints must add up to, inches.
 /// Stretches inside column isolations count with it.
 pub fn inner_sides(slab: &Polygon, panels: &[SlabPanel]) -> f64 {
-    let rim: Vec<(Point, Point)> = std::iter::once(&slab.outer)
-        .chain(&slab.holes)
-        .flat_map(|ring| edges(ring))
-        .collect();
+    let rim: Vec<(Point, Point)> =
+        std::iter::once(&slab.outer).chain(&slab.holes).flat_map(|ring| edges(ring)).collect();
     let perimeters: f64 = panels
         .iter()
         .flat_map(|panel| edges(&panel.outline))

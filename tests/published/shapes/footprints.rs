@@ -15,7 +15,8 @@ impl Dice {
     }
 
     pub fn roll(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 =
+            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         let mixed = (self.0 >> 33) ^ (self.0 >> 15);
         (mixed & 0xFF_FFFF) as f64 / 16_777_216.0
     }
@@ -65,19 +66,37 @@ pub fn footprint(dice: &mut Dice) -> (&'static str, Vec<(f64, f64)>) {
             let depth = dice.length(2.0, 4.0);
             let width = dice.length(6.0, 12.0).min(w - 6.0);
             let at = dice.length(3.0, w - width - 3.0);
-            ("square bay", vec![
-                (0.0, 0.0), (at, 0.0), (at, -depth), (at + width, -depth), (at + width, 0.0),
-                (w, 0.0), (w, h), (0.0, h),
-            ])
+            (
+                "square bay",
+                vec![
+                    (0.0, 0.0),
+                    (at, 0.0),
+                    (at, -depth),
+                    (at + width, -depth),
+                    (at + width, 0.0),
+                    (w, 0.0),
+                    (w, h),
+                    (0.0, h),
+                ],
+            )
         }
         5 => {
             let depth = dice.length(2.0, 3.5);
             let width = dice.length(8.0, 13.0).max(2.0 * depth + 3.0).min(w - 4.0);
             let at = dice.length(2.0, w - width - 2.0);
-            ("splayed bay", vec![
-                (0.0, 0.0), (at, 0.0), (at + depth, -depth), (at + width - depth, -depth),
-                (at + width, 0.0), (w, 0.0), (w, h), (0.0, h),
-            ])
+            (
+                "splayed bay",
+                vec![
+                    (0.0, 0.0),
+                    (at, 0.0),
+                    (at + depth, -depth),
+                    (at + width - depth, -depth),
+                    (at + width, 0.0),
+                    (w, 0.0),
+                    (w, h),
+                    (0.0, h),
+                ],
+            )
         }
         6 => {
             let clip = dice.length(4.0, (0.45 * h).max(5.0));
