@@ -2,7 +2,5 @@
 
 pub mod levels;
 pub mod offsets;
-pub mod random_slabs;
-//! Second, plainer computations to hold the program against.
-
 pub mod panels;
+pub mod random_slabs;
