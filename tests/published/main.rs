@@ -9,6 +9,7 @@ mod concrete;
 mod contract;
 mod cutting;
 mod exchange;
+mod floor_map;
 mod heating;
 mod hydraulics;
 mod independent;

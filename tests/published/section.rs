@@ -188,6 +188,9 @@ fn halving_the_grid_quarters_the_error() {
                 [state.up, state.down, state.surface_max, state.surface_min]
             })
             .collect();
+        let change = |level: usize, quantity: usize| {
+            (levels[level + 1][quantity] - levels[level][quantity]).abs()
+        };
         for quantity in 0..quantities {
             let change =
                 |level: usize| (levels[level + 1][quantity] - levels[level][quantity]).abs();

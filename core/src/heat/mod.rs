@@ -1,5 +1,6 @@
 //! Heat: what the floor gives, at what supply temperature, and what goes down.
 
+pub mod floor_map;
 pub mod ground;
 pub mod load;
 pub mod section;
