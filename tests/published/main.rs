@@ -10,6 +10,7 @@ mod contract;
 mod cutting;
 mod exchange;
 mod floor_map;
+mod foam;
 mod heating;
 mod hydraulics;
 mod independent;

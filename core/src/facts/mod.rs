@@ -5,6 +5,7 @@
 //! that a reader knows what to confirm before leaning on it.
 
 pub mod fluids;
+pub mod foam;
 pub mod heating;
 pub mod joints;
 pub mod safety;

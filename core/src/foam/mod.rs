@@ -1,8 +1,41 @@
 //! Foam boards: courses, pieces, what is cut from what, and how near the count is to the least.
+//!
+//! Questions: how many boards does each layer take, what is each piece cut from, and what does the
+//! helper lay where?
+//!
+//! Vocabulary: a *course* is a row of boards one board wide; *course axes* have x along the
+//! courses; a *strip* is what boards fill end to end within a course; an *offcut* is what a cut
+//! leaves; an *end seam* is the seam between two pieces of one course and must keep away from the
+//! end seams of the courses beside it (the *stagger*).
+//!
+//! Method:
+//! 1. [`area`] decides where foam lies. [`FoamLayout::region`] shows it and the pieces tile it.
+//! 2. [`courses`] cuts it into strips for a direction and a first course line.
+//! 3. [`fill`] fills strips as a crew does: offcuts before new boards, joints where they save most
+//!    and keep the stagger; [`offcuts`] and [`reach`] say what comes out of which remainder with
+//!    straight cuts only.
+//! 4. [`search`] tries directions, course lines and ways to fill, counted in steps.
+//! 5. [`bound`] gives the count that no layout can beat.
+//! 6. [`edge_boards`] rips strips for the edges, from the floor's offcuts where they fit.
+//!
+//! Limits: pieces are turned but never turned over; a search, not a proof; boards of unlike
+//! layers are not mixed.
+
+mod area;
+mod bound;
+mod courses;
+mod fill;
+mod frame;
+mod lay;
+mod offcuts;
+mod pieces;
+mod reach;
+mod search;
+pub mod strength;
 
 use crate::concrete::Concrete;
 use crate::effort::{Cancel, Cancelled};
-use crate::geometry::Point;
+use crate::geometry::{Point, Polygon};
 use crate::job::Job;
 use crate::plan::Plan;
 
@@ -28,19 +61,31 @@ pub struct FoamLayout {
     pub r_value: f64,
     /// Direction of the courses, radians from east.
     pub direction: f64,
-    /// Area covered, square inches.
+    /// Area covered, square inches; pipes are not taken off.
     pub area: f64,
+    /// Where the layer lies, in plan: the slab less edge foam inside the form and, unless the
+    /// layer goes under them, less thickened parts. The outlines of floor pieces tile it.
+    pub region: Vec<Polygon>,
     /// Boards to buy for the pieces of this layer.
     pub boards: u32,
-    /// No layout can do with fewer boards than this.
+    /// No layout can do with fewer boards than this: area over board area, rounded up.
     pub bound: u32,
+    /// No cutting of just these pieces can do with fewer boards than this; at least `bound`.
+    pub piece_bound: u32,
+    /// Bundles to buy; zero when the job gives no bundle size.
+    pub bundles: u32,
+    /// Share of the boards bought that does not lie in the floor: 0.05 for five per cent.
+    pub waste: f64,
     /// Pieces in laying order.
     pub pieces: Vec<BoardPiece>,
     /// Saw or knife cuts.
     pub cuts: u32,
     /// Length of seams between pieces, inches, for tape.
     pub seam: f64,
-    /// Least distance found between end seams of neighbouring courses, inches.
+    /// Rolls of tape for the seams.
+    pub tape_rolls: u32,
+    /// Least distance found between end seams of neighbouring courses, inches; infinite when no
+    /// two courses have end seams.
     pub least_stagger: f64,
     /// Places where seams stand closer than the job asks.
     pub close_seams: Vec<Point>,
@@ -53,16 +98,22 @@ pub struct BoardPiece {
     pub number: u32,
     /// Its outline in plan.
     pub outline: Vec<Point>,
-    /// Holes for pipes in plan.
+    /// What pipes and columns take out of it, in plan; part of the outline's rim may be shared
+    /// where a pipe stands on a seam.
     pub holes: Vec<Vec<Point>>,
     /// Which board it is cut from, from 0; boards of one layer are counted together.
     pub board: u32,
-    /// The same outline on the board: x along its length, y across.
+    /// The same outline on the board: x along its length, y across. Turned and shifted, never
+    /// turned over.
     pub on_board: Vec<Point>,
+    /// The holes on the board.
+    pub holes_on_board: Vec<Vec<Point>>,
     /// What it is.
     pub kind: PieceKind,
     /// Course it lies in, from 0.
     pub course: u32,
+    /// Which face of the concrete it lies under.
+    pub surface: PieceSurface,
 }
 
 /// What a piece is.
@@ -75,6 +126,19 @@ pub enum PieceKind {
     Cut,
     /// A piece cut from what was left of a board.
     Offcut,
+}
+
+/// Which face of the concrete a piece lies under.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PieceSurface {
+    /// The floor.
+    #[default]
+    Floor,
+    /// The flat bottom of a thickened edge.
+    EdgeFlat,
+    /// The slope of a thickened edge: the outline in plan is foreshortened, the one on the board
+    /// has its true length along the slope.
+    EdgeSlope,
 }
 
 /// Foam that stands at the edges.
@@ -106,10 +170,10 @@ pub struct EdgeStrip {
 /// # Errors
 /// [`Cancelled`] when nobody waits for it any more.
 pub fn lay_foam(
-    _job: &Job,
-    _plan: &Plan,
+    job: &Job,
+    plan: &Plan,
     _concrete: &Concrete,
-    _cancel: &Cancel,
+    cancel: &Cancel,
 ) -> Result<Foam, Cancelled> {
-    Ok(Foam::default())
+    lay::lay_all(job, plan, cancel)
 }

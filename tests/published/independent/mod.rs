@@ -4,3 +4,4 @@ pub mod levels;
 pub mod offsets;
 pub mod panels;
 pub mod random_slabs;
+pub mod tiler;

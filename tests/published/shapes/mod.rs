@@ -1,3 +1,4 @@
 //! Random slabs for property tests, from a seeded generator of our own.
 
 pub mod footprints;
+pub mod houses;

@@ -1,0 +1,462 @@
+//! Filling strips with boards: the plan of choices, and what comes out of it.
+//!
+//! Question: with these choices, how many boards does the surface take? The strips are filled one
+//! after the other as a crew would: what is left of one course starts another, an offcut that
+//! fits is used before a board is opened, and where a joint falls is free as long as it keeps
+//! away from the joints of the courses beside it. The freedom is in a [`Choice`] a strip; the
+//! search tries many sets of them.
+#![expect(
+    clippy::indexing_slicing,
+    reason = "every index is made by this file's own loops over the same vectors"
+)]
+
+use super::courses::Strip;
+use super::offcuts::{Motion, Offcut, contact_of, cut_out, hull};
+use super::reach::{self, Way};
+
+/// Rounding allowed along a course, inches.
+pub(super) const SAME: f64 = 1e-6;
+
+/// What boards are like and how they may be cut.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Stock {
+    /// Long side of a board.
+    pub length: f64,
+    /// Short side of a board.
+    pub width: f64,
+    /// What a cut eats.
+    pub kerf: f64,
+    /// Least distance between end seams of neighbouring courses.
+    pub stagger: f64,
+    /// Pieces narrower than this are small.
+    pub least: f64,
+}
+
+/// How one strip is filled.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Choice {
+    /// Strips are filled in the order of this number.
+    pub order: u16,
+    /// From the far end back.
+    pub is_backward: bool,
+    /// What the strip starts with: 0 an offcut, 1 a whole board, otherwise a new board cut to
+    /// this many twelfths of its length less one.
+    pub start: u8,
+    /// Offcuts are used all along, not only at the ends.
+    pub is_thrifty: bool,
+    /// New boards are cut across rather than ripped along.
+    pub is_crosswise: bool,
+    /// The longest of equally good offcuts first.
+    pub is_longest_first: bool,
+}
+
+/// One piece as laid: which part of which strip, and from where.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Laid {
+    /// Index of the strip.
+    pub strip: usize,
+    /// Where the piece starts along the course.
+    pub from: f64,
+    /// Where it ends.
+    pub to: f64,
+    /// Which board it is cut from.
+    pub board: u32,
+    /// From course axes to the board's.
+    pub motion: Motion,
+    /// Cut from what was left of a board that had been cut already.
+    pub is_offcut: bool,
+}
+
+/// An end seam in a course.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct EndSeam {
+    /// Where along the course.
+    pub at: f64,
+    /// It meets the course's lower line.
+    pub meets_low: bool,
+    /// It meets the course's upper line.
+    pub meets_high: bool,
+}
+
+/// What filling came to.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Filled {
+    /// Pieces in the order they were cut.
+    pub laid: Vec<Laid>,
+    /// Boards opened.
+    pub boards: u32,
+    /// Straight cuts.
+    pub cuts: u32,
+    /// Pieces smaller than the least.
+    pub small: u32,
+    /// Joints nearer to a neighbour's than the stagger.
+    pub close: u32,
+    /// What is left.
+    pub pool: Vec<Offcut>,
+}
+
+impl Filled {
+    /// How well what is left is gathered: sum of squared areas in boards. More is better.
+    pub fn gathered(&self, stock: &Stock) -> f64 {
+        let board = stock.length * stock.width;
+        self.pool.iter().map(|offcut| (offcut.area / board) * (offcut.area / board)).sum()
+    }
+}
+
+/// The strips to fill, with what the fillings share.
+#[derive(Clone, Debug)]
+pub(super) struct Task {
+    /// The strips.
+    pub strips: Vec<Strip>,
+    /// The same strips seen from their far end.
+    pub turned: Vec<Strip>,
+    /// Seams that the shape itself makes, by course.
+    pub forced: Vec<Vec<EndSeam>>,
+    /// Places along each course where another layer has its seams.
+    pub avoided: Vec<Vec<f64>>,
+    /// Boards.
+    pub stock: Stock,
+}
+
+impl Task {
+    /// A task over these strips.
+    pub fn new(strips: Vec<Strip>, stock: Stock) -> Self {
+        let turned = strips.iter().map(Strip::turned).collect();
+        let courses = strips.iter().map(|strip| strip.course + 1).max().unwrap_or(0);
+        let mut forced = vec![Vec::new(); courses];
+        for (index, strip) in strips.iter().enumerate() {
+            for next in &strips[index + 1..] {
+                if next.course != strip.course || next.surface != strip.surface {
+                    break;
+                }
+                let (end, start) = (strip.side_at(strip.end()), next.side_at(next.start()));
+                let (low, high) = (end.0.max(start.0), end.1.min(start.1));
+                if (strip.end() - next.start()).abs() < SAME && high - low > 0.01 {
+                    forced[strip.course].push(EndSeam {
+                        at: strip.end(),
+                        meets_low: low < strip.band.0 + 0.01,
+                        meets_high: high > strip.band.1 - 0.01,
+                    });
+                }
+            }
+        }
+        Self { strips, turned, avoided: vec![Vec::new(); courses], forced, stock }
+    }
+
+    /// Fills all strips by the choices; `None` when it takes more than `most` boards.
+    pub fn fill(&self, choices: &[Choice], most: u32, pool: Vec<Offcut>) -> Option<Filled> {
+        let mut order: Vec<usize> = (0..self.strips.len()).collect();
+        order.sort_by_key(|&index| (choices[index].order, index));
+        let mut work = Work {
+            task: self,
+            seams: self.forced.clone(),
+            filled: Filled { pool, ..Filled::default() },
+        };
+        for index in order {
+            work.fill_strip(index, choices[index]);
+            if work.filled.boards > most {
+                return None;
+            }
+        }
+        Some(work.filled)
+    }
+}
+
+/// A filling under way.
+struct Work<'a> {
+    task: &'a Task,
+    seams: Vec<Vec<EndSeam>>,
+    filled: Filled,
+}
+
+/// A strip under way, seen in the direction in which it is filled.
+struct Front<'a> {
+    strip: &'a Strip,
+    index: usize,
+    choice: Choice,
+    /// Places where a joint would be too near to a neighbour's.
+    forbidden: Vec<f64>,
+    at: f64,
+    end: f64,
+}
+
+impl Front<'_> {
+    fn is_legal(&self, joint: f64, stagger: f64) -> bool {
+        self.forbidden.iter().all(|place| (joint - place).abs() >= stagger - SAME)
+    }
+
+    /// The farthest legal joint not beyond `most`.
+    fn legal_below(&self, most: f64, stagger: f64) -> f64 {
+        let mut joint = most;
+        // Each round passes one forbidden place for good.
+        for _ in 0..=self.forbidden.len() {
+            let near = self
+                .forbidden
+                .iter()
+                .filter(|place| (joint - **place).abs() < stagger - SAME)
+                .fold(f64::INFINITY, |least, place| least.min(*place));
+            if near.is_infinite() {
+                break;
+            }
+            joint = near - stagger;
+        }
+        joint
+    }
+
+    /// Whether whole boards laid on from this joint keep every joint legal.
+    fn is_legal_series(&self, joint: f64, stock: &Stock) -> bool {
+        self.forbidden.iter().all(|place| {
+            if *place < joint - stock.stagger {
+                return true;
+            }
+            let beyond = (place - joint).rem_euclid(stock.length);
+            let nearest = beyond.min(stock.length - beyond);
+            let is_past = place - joint < 0.0 || *place > self.end + stock.stagger;
+            nearest >= stock.stagger - SAME || (is_past && (joint - place).abs() >= stock.stagger)
+        })
+    }
+}
+
+impl<'a> Work<'a> {
+    fn front(&self, index: usize, choice: Choice) -> Front<'a> {
+        let task = self.task;
+        let straight = &task.strips[index];
+        let strip = if choice.is_backward { &task.turned[index] } else { straight };
+        let mut forbidden = Vec::new();
+        if straight.is_staggered {
+            let touches = |level: f64, of: fn(&super::courses::Cell) -> f64| {
+                straight.cells.iter().any(|cell| (of(cell) - level).abs() < 0.01)
+            };
+            let sign = if choice.is_backward { -1.0 } else { 1.0 };
+            let course = straight.course;
+            if course > 0 && touches(straight.band.0, |cell| cell.low.0.min(cell.low.1)) {
+                let below = self.seams[course - 1].iter().filter(|seam| seam.meets_high);
+                forbidden.extend(below.map(|seam| seam.at * sign));
+            }
+            if touches(straight.band.1, |cell| cell.high.0.max(cell.high.1)) {
+                let above = self.seams.get(course + 1).into_iter().flatten();
+                forbidden.extend(above.filter(|seam| seam.meets_low).map(|s| s.at * sign));
+            }
+            forbidden.extend(task.avoided[course].iter().map(|at| at * sign));
+        }
+        Front { strip, index, choice, forbidden, at: strip.start(), end: strip.end() }
+    }
+
+    fn fill_strip(&mut self, index: usize, choice: Choice) {
+        let mut front = self.front(index, choice);
+        let stock = self.task.stock;
+        let is_full = stock.width - (front.strip.band.1 - front.strip.band.0) < 0.01
+            && front.strip.cells.iter().any(|c| c.high.0 - c.low.0 > stock.width - 0.01);
+        let is_thrifty = choice.is_thrifty || !is_full;
+        let mut is_first = true;
+        // A strip has no more pieces than this; a fault in a shape must not hang the program.
+        for _ in 0..20_000 {
+            if front.end - front.at <= SAME {
+                break;
+            }
+            if front.end - front.at <= stock.length + 0.001 && self.close(&mut front, is_thrifty) {
+                break;
+            }
+            let way = if is_first {
+                self.first_way(&front, is_thrifty)
+            } else if is_thrifty {
+                self.pool_way(&front, false).or_else(|| self.new_board_way(&front, None))
+            } else {
+                self.new_board_way(&front, None)
+            };
+            let Some((source, way)) = way else { break };
+            self.lay(&mut front, source, way);
+            is_first = false;
+        }
+    }
+
+    /// Lays the last piece of the strip, from an offcut when one fits, else from a new board.
+    fn close(&mut self, front: &mut Front<'_>, is_thrifty: bool) -> bool {
+        let stock = self.task.stock;
+        let outline = hull(&front.strip.outline(front.at, front.end));
+        let own = crate::geometry::polygon::signed_area(&outline);
+        let upright = super::offcuts::upright_of(&outline);
+        let mut best: Option<(f64, f64, usize, Motion)> = None;
+        for (index, offcut) in self.filled.pool.iter().enumerate() {
+            if offcut.area < own - 0.01 {
+                continue;
+            }
+            let Some(lay) = super::offcuts::lay_quickly(offcut, &outline, upright) else {
+                continue;
+            };
+            let waste = offcut.area - own;
+            let better = best.is_none_or(|(least, contact, ..)| {
+                waste < least - 0.01 || (waste < least + 0.01 && lay.contact > contact)
+            });
+            if better {
+                best = Some((waste, lay.contact, index, lay.motion));
+            }
+        }
+        let to = front.end;
+        if let Some((_, _, index, motion)) = best {
+            self.lay(front, Some(index), Way { motion, to });
+            return true;
+        }
+        if is_thrifty
+            && let Some((source, way)) = self.pool_way(front, false)
+            && way.to < to - SAME
+        {
+            self.lay(front, source, way);
+            return self.close(front, false);
+        }
+        let board = Offcut::whole(0, stock.length, stock.width);
+        let mut best: Option<(f64, Motion)> = None;
+        super::offcuts::ways_to_lay(&board.ring, &outline, |motion| {
+            let contact = contact_of(&board.ring, &outline, &motion);
+            let is_across = motion.turn.x.abs() < 0.5;
+            let score = contact + if is_across == front.choice.is_crosswise { 5.0 } else { 0.0 };
+            if best.is_none_or(|(most, _)| score > most + 1e-6) {
+                best = Some((score, motion));
+            }
+        });
+        let Some((_, motion)) = best else { return false };
+        self.lay(front, None, Way { motion, to });
+        true
+    }
+
+    fn first_way(&self, front: &Front<'_>, is_thrifty: bool) -> Option<(Option<usize>, Way)> {
+        let stock = self.task.stock;
+        match front.choice.start {
+            0 => self
+                .pool_way(front, !is_thrifty)
+                .or_else(|| self.new_board_way(front, self.good_start(front))),
+            1 => self.new_board_way(front, self.good_start(front)),
+            twelfths => {
+                let length = stock.length / 12.0 * f64::from(twelfths - 1);
+                let joint = front.at + length.max(stock.least);
+                let joint = if is_thrifty || front.is_legal_series(joint, &stock) {
+                    Some(joint)
+                } else {
+                    self.good_start(front)
+                };
+                self.new_board_way(front, joint)
+            }
+        }
+    }
+
+    /// The farthest first joint from which whole boards can be laid on.
+    fn good_start(&self, front: &Front<'_>) -> Option<f64> {
+        let stock = &self.task.stock;
+        let mut joint = front.at + stock.length;
+        let least = front.at + stock.least.max(stock.stagger.min(stock.length / 4.0));
+        while joint > least {
+            if front.is_legal_series(joint, stock) {
+                return Some(joint);
+            }
+            joint -= 2.0;
+        }
+        None
+    }
+
+    /// The best offcut to go on with, and how far it reaches.
+    fn pool_way(&self, front: &Front<'_>, needs_series: bool) -> Option<(Option<usize>, Way)> {
+        let stock = &self.task.stock;
+        let view = reach::View::new(front.strip, front.at, stock);
+        let mut best: Option<(f64, f64, usize, Way)> = None;
+        for (index, offcut) in self.filled.pool.iter().enumerate() {
+            if offcut.area < view.least_area {
+                continue;
+            }
+            view.ways(offcut, |way| {
+                let Some(to) = self.joint_for(front, way.to, needs_series) else { return };
+                let own = view.area_to(to);
+                let waste = reach::waste(offcut, &view, to, own);
+                let length = to - front.at;
+                let better = best.is_none_or(|(least, kept, ..)| {
+                    waste < least - 0.5
+                        || (waste < least + 0.5 && (length > kept) == front.choice.is_longest_first)
+                });
+                if better {
+                    best = Some((waste, length, index, Way { to, ..way }));
+                }
+            });
+        }
+        best.map(|(.., index, way)| (Some(index), way))
+    }
+
+    /// Where the joint goes when a board reaches to `reach`; `None` when no joint is worth it.
+    fn joint_for(&self, front: &Front<'_>, reach: f64, needs_series: bool) -> Option<f64> {
+        let stock = &self.task.stock;
+        if reach >= front.end - SAME {
+            return Some(front.end);
+        }
+        let most = reach.min(front.end - stock.least);
+        let joint = front.legal_below(most, stock.stagger);
+        let is_worth = joint - front.at >= stock.least - SAME
+            && (!needs_series || front.is_legal_series(joint, stock));
+        is_worth.then_some(joint)
+    }
+
+    /// A new board, up to `joint` when given.
+    fn new_board_way(&self, front: &Front<'_>, joint: Option<f64>) -> Option<(Option<usize>, Way)> {
+        let stock = &self.task.stock;
+        let board = Offcut::whole(0, stock.length, stock.width);
+        let view = reach::View::new(front.strip, front.at, stock);
+        let mut best: Option<(f64, Way)> = None;
+        view.ways(&board, |way| {
+            let to = joint.map_or(way.to, |joint| joint.min(way.to)).min(front.end);
+            let is_across = way.motion.turn.x.abs() < 0.5;
+            let favoured = is_across == front.choice.is_crosswise && !view.is_full();
+            let score = to - front.at + if favoured { stock.length } else { 0.0 };
+            if best.is_none_or(|(most, _)| score > most + 1e-6) {
+                best = Some((score, Way { to, ..way }));
+            }
+        });
+        let (_, way) = best?;
+        let to = self.joint_for(front, way.to, false).unwrap_or_else(|| {
+            // No legal joint within this board: the nearest honest one, which is then flagged.
+            way.to.min((front.end - stock.least).max(front.at + stock.least.min(way.to - front.at)))
+        });
+        Some((None, Way { to, ..way }))
+    }
+
+    fn lay(&mut self, front: &mut Front<'_>, source: Option<usize>, way: Way) {
+        let stock = self.task.stock;
+        let offcut = match source {
+            Some(index) => self.filled.pool.swap_remove(index),
+            None => {
+                self.filled.boards += 1;
+                Offcut::whole(self.filled.boards - 1, stock.length, stock.width)
+            }
+        };
+        let outline = hull(&front.strip.outline(front.at, way.to));
+        let on_board: Vec<_> = outline.iter().map(|point| way.motion.apply(*point)).collect();
+        let (left, cuts) = cut_out(&offcut, &on_board, stock.kerf);
+        self.filled.cuts += cuts;
+        let useful = stock.least.min(4.0);
+        self.filled.pool.extend(left.into_iter().filter(|o| o.least_width() >= useful));
+        let (mut from, mut to, mut motion) = (front.at, way.to, way.motion);
+        if front.choice.is_backward {
+            (from, to, motion) = (-to, -from, motion.after_half_turn());
+        }
+        let straight = &self.task.strips[front.index];
+        let is_small = reach::least_side(straight, from, to) < stock.least - SAME;
+        self.filled.small += u32::from(is_small);
+        self.filled.laid.push(Laid {
+            strip: front.index,
+            from,
+            to,
+            board: offcut.board,
+            motion,
+            is_offcut: source.is_some(),
+        });
+        if way.to < front.end - SAME {
+            if !front.is_legal(way.to, stock.stagger) {
+                self.filled.close += 1;
+            }
+            let at = if front.choice.is_backward { from } else { to };
+            let (low, high) = straight.side_at(at);
+            self.seams[straight.course].push(EndSeam {
+                at,
+                meets_low: low < straight.band.0 + 0.01,
+                meets_high: high > straight.band.1 - 0.01,
+            });
+        }
+        front.at = way.to;
+    }
+}

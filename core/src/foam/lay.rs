@@ -1,0 +1,276 @@
+//! One layer after the other: area, course axes to try, search, pieces.
+
+use super::area::foam_area;
+use super::bound::area_bound;
+use super::fill::{Stock, Task};
+use super::frame::Frame;
+use super::pieces::{check_stagger, cut_holes, pieces_of, seam_length};
+use super::search::{Layout, Wanted, search};
+use super::strength::board_of;
+use super::{Foam, FoamLayout, PieceSurface};
+use crate::effort::{Budget, Cancel, Cancelled};
+use crate::geometry::{Point, Polygon, Vector};
+use crate::job::Job;
+use crate::job::build_up::{CourseDirection, FoamLayer};
+use crate::plan::Plan;
+
+/// Steps that the search for one layer may spend; see [`super::search`] for what one is.
+const STEPS: u64 = 60_000;
+/// Course lines tried in one direction at most.
+const MOST_OFFSETS: usize = 20;
+/// Directions tried at most.
+const MOST_DIRECTIONS: usize = 6;
+/// The smallest board that is still a board, inches.
+const LEAST_BOARD: f64 = 4.0;
+
+type Line = (Point, Point);
+
+/// What the next layer must know of the one above: course axes, a course line, end seams.
+struct Above {
+    frame: Frame,
+    line: f64,
+    seams: Vec<Line>,
+}
+
+/// Lays every layer and the edge foam.
+pub(super) fn lay_all(job: &Job, plan: &Plan, cancel: &Cancel) -> Result<Foam, Cancelled> {
+    let mut foam = Foam::default();
+    let mut above: Option<Above> = None;
+    for layer in &job.build_up.foam_layers {
+        let mut budget = Budget::new(STEPS, cancel.clone());
+        let (laid, layout) = lay_layer(job, plan, (layer, above.as_ref()), &mut budget)?;
+        if let Some(layout) = layout {
+            let line = layout.task.strips.first().map_or(0.0, |strip| strip.band.0);
+            above = Some(Above { frame: layout.frame, line, seams: seams_of(&layout) });
+        }
+        foam.layers.push(laid);
+    }
+    Ok(foam)
+}
+
+fn stock_of(job: &Job, layer: &FoamLayer) -> Option<Stock> {
+    let cutting = &job.build_up.foam_cutting;
+    let (a, b) = (layer.board_width.to_inches(), layer.board_length.to_inches());
+    let stock = Stock {
+        length: a.max(b),
+        width: a.min(b),
+        kerf: cutting.kerf.to_inches().max(0.0),
+        stagger: cutting.least_stagger.to_inches().max(0.0),
+        least: cutting.least_piece.to_inches().clamp(0.5, a.min(b) / 2.0),
+    };
+    (stock.width >= LEAST_BOARD && stock.length.is_finite()).then_some(stock)
+}
+
+fn lay_layer(
+    job: &Job,
+    plan: &Plan,
+    (layer, above): (&FoamLayer, Option<&Above>),
+    budget: &mut Budget,
+) -> Result<(FoamLayout, Option<Layout>), Cancelled> {
+    let region = foam_area(job, plan, layer);
+    let area: f64 = region.iter().map(Polygon::area).sum();
+    let per_inch = board_of(layer.foam_type).r_per_inch;
+    let mut laid = FoamLayout {
+        board_width: layer.board_width.to_inches(),
+        board_length: layer.board_length.to_inches(),
+        thickness: layer.thickness.to_inches(),
+        r_value: per_inch * layer.thickness.to_inches(),
+        area,
+        least_stagger: f64::INFINITY,
+        ..FoamLayout::default()
+    };
+    let Some(stock) = stock_of(job, layer) else {
+        laid.region = region;
+        return Ok((laid, None));
+    };
+    laid.bound = area_bound(area - pipe_area(plan, &region), stock.length * stock.width);
+    let wanted = Wanted {
+        area: &region,
+        stock,
+        frames: frames_of(layer, &region, &stock, above),
+        above: above.map_or(&[], |above| above.seams.as_slice()),
+        bound: laid.bound,
+    };
+    let layout = search(&wanted, budget)?;
+    if let Some(layout) = &layout {
+        take_over(&mut laid, layout, (job, plan, &region));
+    }
+    laid.region = region;
+    Ok((laid, layout))
+}
+
+/// Area of pipes and columns inside the region, which no board need cover.
+fn pipe_area(plan: &Plan, region: &[Polygon]) -> f64 {
+    plan.penetrations
+        .iter()
+        .filter(|pipe| region.iter().any(|part| part.contains(pipe.at)))
+        .map(|pipe| crate::geometry::polygon::signed_area(&pipe.outline).abs())
+        .sum()
+}
+
+fn take_over(
+    laid: &mut FoamLayout,
+    layout: &Layout,
+    (job, plan, region): (&Job, &Plan, &[Polygon]),
+) {
+    let cutting = &job.build_up.foam_cutting;
+    let stock = &layout.task.stock;
+    let mut placed = pieces_of(layout, PieceSurface::Floor);
+    cut_holes(&mut placed, layout.frame, plan);
+    laid.direction = layout.frame.along.angle();
+    laid.boards = layout.filled.boards;
+    laid.piece_bound = laid.bound;
+    laid.cuts = layout.filled.cuts;
+    laid.seam = seam_length(&placed, region);
+    laid.tape_rolls = whole(laid.seam / cutting.tape_roll.to_inches());
+    (laid.least_stagger, laid.close_seams) = check_stagger(layout, &placed);
+    let bought = f64::from(laid.boards) * stock.length * stock.width;
+    laid.waste = if bought > 0.0 { 1.0 - laid.area / bought } else { 0.0 };
+    if cutting.boards_in_bundle > 0 {
+        laid.bundles = laid.boards.div_ceil(cutting.boards_in_bundle);
+    }
+    laid.pieces = placed.into_iter().map(|placed| placed.piece).collect();
+    for (number, piece) in (1..).zip(&mut laid.pieces) {
+        piece.number = number;
+    }
+}
+
+/// A share rounded up to whole things; zero when it is no number.
+fn whole(share: f64) -> u32 {
+    if share.is_finite() { (share - 1e-9).ceil().clamp(0.0, 1e9) as u32 } else { 0 }
+}
+
+/// Directions to try with the course lines to try in each.
+fn frames_of(
+    layer: &FoamLayer,
+    region: &[Polygon],
+    stock: &Stock,
+    above: Option<&Above>,
+) -> Vec<(Frame, Vec<f64>)> {
+    if let Some(above) = above
+        && layer.direction == CourseDirection::Automatic
+        && layer.start_corner.is_none()
+    {
+        // Seams of the two layers stay apart both ways: course lines in between, end seams
+        // kept off by the stagger.
+        let offsets = [2.0, 3.0, 1.5, 4.0, 4.0 / 3.0].map(|part| above.line + stock.width / part);
+        return vec![(above.frame, offsets.to_vec())];
+    }
+    directions(layer, region)
+        .into_iter()
+        .map(|frame| {
+            let offsets = layer.start_corner.map_or_else(
+                || offsets(&frame.into_course(region), stock),
+                |corner| vec![frame.course_from_plan(corner).y],
+            );
+            (frame, offsets)
+        })
+        .collect()
+}
+
+fn directions(layer: &FoamLayer, region: &[Polygon]) -> Vec<Frame> {
+    if let CourseDirection::Degrees(degrees) = layer.direction {
+        return Frame::of(Vector::from_angle(degrees.to_radians())).into_iter().collect();
+    }
+    let quarter = std::f64::consts::FRAC_PI_2;
+    let mut groups: Vec<(f64, f64)> = vec![(0.0, 0.0)];
+    for (from, to) in region.iter().flat_map(Polygon::edges) {
+        let side = to - from;
+        let angle = side.angle().rem_euclid(quarter);
+        let near = |a: f64| (a - angle).abs().min(quarter - (a - angle).abs()) < 2e-4;
+        match groups.iter_mut().find(|(a, _)| near(*a)) {
+            Some((_, length)) => *length += side.length(),
+            None => groups.push((angle, side.length())),
+        }
+    }
+    // Walls at least two boards long are worth following; east goes first among equals.
+    let mut kept: Vec<(f64, f64)> = groups.split_off(1);
+    kept.retain(|(_, length)| *length >= 192.0);
+    kept.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.total_cmp(&b.0)));
+    groups
+        .into_iter()
+        .chain(kept)
+        .flat_map(|(angle, _)| [angle, angle + quarter])
+        .take(MOST_DIRECTIONS)
+        .filter_map(|angle| Frame::of(Vector::from_angle(angle)))
+        .collect()
+}
+
+/// Course lines worth trying: along walls, and such that the first and last course rip well.
+fn offsets(area: &[Polygon], stock: &Stock) -> Vec<f64> {
+    let width = stock.width;
+    let level = |from: &Point, to: &Point| (from.y - to.y).abs() < 1e-3;
+    let mut lines: Vec<(f64, f64)> = Vec::new();
+    for (from, to) in area.iter().flat_map(Polygon::edges).filter(|(a, b)| level(a, b)) {
+        let offset = from.y.rem_euclid(width);
+        match lines.iter_mut().find(|(at, _)| (*at - offset).abs() < 0.25) {
+            Some((_, length)) => *length += from.distance(to),
+            None => lines.push((offset, from.distance(to))),
+        }
+    }
+    lines.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.total_cmp(&b.0)));
+    let lowest = area.iter().flat_map(|p| &p.outer).map(|p| p.y).fold(f64::INFINITY, f64::min);
+    let mut offsets: Vec<f64> = Vec::new();
+    let mut push = |offset: f64| {
+        let offset = offset.rem_euclid(width);
+        if offset.is_finite() && offsets.iter().all(|kept| (kept - offset).abs() > 0.25) {
+            offsets.push(offset);
+        }
+    };
+    if lowest.is_finite() {
+        push(lowest);
+    }
+    for (line, _) in lines.iter().take(MOST_OFFSETS / 2) {
+        push(*line);
+    }
+    for base in lines.iter().take(2).map(|(line, _)| *line).chain([lowest]) {
+        for part in [2.0, 3.0, 1.5, 4.0, 4.0 / 3.0] {
+            push(base + width / part);
+        }
+    }
+    offsets.truncate(MOST_OFFSETS);
+    offsets
+}
+
+/// Seams of a layout, as lines in plan: end seams and course lines are enough to keep the next
+/// layer's end seams off.
+fn seams_of(layout: &Layout) -> Vec<Line> {
+    let to_plan = |x: f64, y: f64| layout.frame.plan_from_course(Point::new(x, y));
+    layout
+        .filled
+        .laid
+        .iter()
+        .filter_map(|piece| {
+            let strip = layout.task.strips.get(piece.strip)?;
+            if piece.to >= strip.end() - 0.01 {
+                return None;
+            }
+            let (low, high) = strip.side_at(piece.to);
+            Some((to_plan(piece.to, low), to_plan(piece.to, high)))
+        })
+        .collect()
+}
+
+impl Task {
+    /// Keeps end seams off the lines of another layer that run across the courses.
+    pub(super) fn avoid(&mut self, frame: &Frame, lines: &[Line]) {
+        if lines.is_empty() {
+            return;
+        }
+        let mut bands: Vec<Option<(f64, f64)>> = vec![None; self.avoided.len()];
+        for strip in &self.strips {
+            if let Some(band) = bands.get_mut(strip.course) {
+                *band = Some(strip.band);
+            }
+        }
+        for (from, to) in lines {
+            let (a, b) = (frame.course_from_plan(*from), frame.course_from_plan(*to));
+            let (low, high) = (a.y.min(b.y), a.y.max(b.y));
+            for (avoided, band) in self.avoided.iter_mut().zip(&bands) {
+                if band.is_some_and(|(start, end)| low < end && high > start) {
+                    avoided.push(a.x);
+                }
+            }
+        }
+    }
+}

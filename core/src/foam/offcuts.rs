@@ -1,0 +1,369 @@
+//! Offcuts: convex remainders of boards, and how a piece is cut out of one with straight cuts.
+//!
+//! Question: does this piece come out of that remainder, where, and what is left then? A piece is
+//! laid with one of its sides along a side of the remainder and pushed to one end; then every side
+//! of the piece that is not yet a side of the remainder is one straight cut from edge to edge, so
+//! a board always comes apart with a straightedge alone, and every remainder is convex again.
+//! A cut eats the saw's kerf on the far side of the piece. Pieces are turned, never turned over:
+//! the two faces of a board may differ.
+#![expect(
+    clippy::indexing_slicing,
+    reason = "every index is made by this file's own loops over the same vectors"
+)]
+
+use crate::geometry::polygon::signed_area;
+use crate::geometry::{Point, Vector};
+
+/// How far a piece may stand over the edge of a remainder by rounding, inches.
+pub(super) const SLACK: f64 = 1e-6;
+
+/// A turn and a shift: from course axes to board axes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Motion {
+    /// Where the first axis goes.
+    pub turn: Vector,
+    /// Where the origin goes.
+    pub shift: Vector,
+}
+
+impl Motion {
+    /// A motion that only turns, `turn` being where the first axis goes.
+    pub const fn turning(turn: Vector) -> Self {
+        Self { turn, shift: Vector::new(0.0, 0.0) }
+    }
+
+    /// Where a place goes.
+    pub fn apply(&self, point: Point) -> Point {
+        Point::new(
+            self.turn.x * point.x - self.turn.y * point.y + self.shift.x,
+            self.turn.y * point.x + self.turn.x * point.y + self.shift.y,
+        )
+    }
+
+    /// The same motion after a half turn of what is moved about its origin.
+    pub fn after_half_turn(&self) -> Self {
+        Self { turn: -self.turn, ..*self }
+    }
+}
+
+/// A remainder of a board: a convex outline in the board's own axes, counter-clockwise.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Offcut {
+    /// Which board.
+    pub board: u32,
+    /// Its outline.
+    pub ring: Vec<Point>,
+    /// Its area.
+    pub area: f64,
+    /// Length and height when it is an upright rectangle.
+    pub upright: Option<(f64, f64)>,
+}
+
+impl Offcut {
+    /// A remainder with this outline.
+    pub fn new(board: u32, ring: Vec<Point>) -> Self {
+        let area = signed_area(&ring);
+        let upright = upright_size(&ring);
+        Self { board, ring, area, upright }
+    }
+
+    /// A whole board.
+    pub fn whole(board: u32, length: f64, width: f64) -> Self {
+        let ring = vec![
+            Point::ORIGIN,
+            Point::new(length, 0.0),
+            Point::new(length, width),
+            Point::new(0.0, width),
+        ];
+        Self { board, area: length * width, ring, upright: Some((length, width)) }
+    }
+
+    /// The least width of it across any of its sides.
+    pub fn least_width(&self) -> f64 {
+        if let Some((length, height)) = self.upright {
+            return length.min(height);
+        }
+        sides(&self.ring).fold(f64::INFINITY, |least, (from, to)| {
+            let Some(along) = (to - from).unit() else { return least };
+            let reach = self.ring.iter().map(|p| along.cross(*p - from)).fold(0.0, f64::max);
+            least.min(reach)
+        })
+    }
+}
+
+/// Length and height of an upright rectangle, if the outline is one.
+pub(super) fn upright_of(ring: &[Point]) -> Option<(f64, f64)> {
+    upright_size(ring)
+}
+
+/// As [`best_lay`], without trying every side when both are upright rectangles.
+pub(super) fn lay_quickly(
+    offcut: &Offcut,
+    piece: &[Point],
+    upright: Option<(f64, f64)>,
+) -> Option<Lay> {
+    if let (Some(room), Some(own)) = (offcut.upright, upright) {
+        let fits = |a: f64, b: f64| a <= room.0 + SLACK && b <= room.1 + SLACK;
+        if !fits(own.0, own.1) && !fits(own.1, own.0) {
+            return None;
+        }
+    }
+    best_lay(&offcut.ring, piece)
+}
+
+fn upright_size(ring: &[Point]) -> Option<(f64, f64)> {
+    let [a, b, c, d] = ring else { return None };
+    let is_upright = |p: &Point, q: &Point, r: &Point, s: &Point| {
+        p.y == q.y && q.x == r.x && r.y == s.y && s.x == p.x
+    };
+    if is_upright(a, b, c, d) || is_upright(b, c, d, a) {
+        Some(((c.x - a.x).abs(), (c.y - a.y).abs()))
+    } else {
+        None
+    }
+}
+
+fn sides(ring: &[Point]) -> impl Iterator<Item = (Point, Point)> + Clone {
+    crate::geometry::polygon::edges(ring)
+}
+
+/// The convex hull, counter-clockwise, without corners that are not corners.
+pub(super) fn hull(points: &[Point]) -> Vec<Point> {
+    let mut sorted = points.to_vec();
+    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    let mut ring: Vec<Point> = Vec::with_capacity(sorted.len() + 1);
+    for pass in 0..2 {
+        let base = ring.len();
+        for index in 0..sorted.len() {
+            let point = if pass == 0 { sorted[index] } else { sorted[sorted.len() - 1 - index] };
+            while ring.len() >= base + 2 {
+                let (a, b) = (ring[ring.len() - 2], ring[ring.len() - 1]);
+                let turn = (b - a).cross(point - b);
+                if turn > 1e-9 * (b - a).length().max(1.0) {
+                    break;
+                }
+                ring.pop();
+            }
+            ring.push(point);
+        }
+        ring.pop();
+    }
+    ring
+}
+
+/// The part of a convex ring on the left of the line through `from` along `along` (a unit step),
+/// moved to the right by `give`.
+fn left_of(ring: &[Point], from: Point, along: Vector, give: f64) -> Vec<Point> {
+    let height = |p: Point| along.cross(p - from) + give;
+    let mut kept: Vec<Point> = Vec::with_capacity(ring.len() + 1);
+    for (a, b) in sides(ring) {
+        let (ha, hb) = (height(a), height(b));
+        if ha >= 0.0 {
+            kept.push(a);
+        }
+        if (ha > 0.0 && hb < 0.0) || (ha < 0.0 && hb > 0.0) {
+            let mut at = a.toward(b, ha / (ha - hb));
+            // Upright sides stay exactly upright, so that rectangles are known as such.
+            if along.x == 0.0 {
+                at.x = from.x + give / along.y;
+            } else if along.y == 0.0 {
+                at.y = from.y - give / along.x;
+            }
+            if a.x == b.x {
+                at.x = a.x;
+            }
+            if a.y == b.y {
+                at.y = a.y;
+            }
+            kept.push(at);
+        }
+    }
+    kept
+}
+
+/// A way to lay a piece on a remainder.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Lay {
+    /// From the piece's axes to the board's.
+    pub motion: Motion,
+    /// Length of the piece's sides that lie on sides of the remainder, inches.
+    pub contact: f64,
+}
+
+/// Every way in which the convex `piece` lies inside `ring` with a side along one of its sides
+/// and pushed to an end of it. `each` is called with each.
+pub(super) fn ways_to_lay(ring: &[Point], piece: &[Point], mut each: impl FnMut(Motion)) {
+    for (from, to) in sides(ring) {
+        let Some(along) = (to - from).unit() else { continue };
+        for (start, end) in sides(piece) {
+            let Some(own) = (end - start).unit() else { continue };
+            let mut turn = Vector::new(own.dot(along), own.cross(along));
+            for part in [&mut turn.x, &mut turn.y] {
+                // A quarter turn is exact, or upright pieces would come out a hair askew.
+                if part.abs() < 1e-12 {
+                    *part = 0.0;
+                } else if (part.abs() - 1.0).abs() < 1e-12 {
+                    *part = part.signum();
+                }
+            }
+            let mut motion = Motion::turning(turn);
+            motion.shift = from - motion.apply(start);
+            if let Some((low, high)) = slide_range(ring, piece, &motion, along) {
+                each(Motion { shift: motion.shift + along * low, ..motion });
+                if high - low > 1e-3 {
+                    each(Motion { shift: motion.shift + along * high, ..motion });
+                }
+            }
+        }
+    }
+}
+
+/// How far the moved piece can slide along `along` and stay inside the ring.
+fn slide_range(
+    ring: &[Point],
+    piece: &[Point],
+    motion: &Motion,
+    along: Vector,
+) -> Option<(f64, f64)> {
+    let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
+    for (from, to) in sides(ring) {
+        let Some(side) = (to - from).unit() else { continue };
+        let depth = piece
+            .iter()
+            .map(|point| side.cross(motion.apply(*point) - from))
+            .fold(f64::INFINITY, f64::min);
+        let gain = side.cross(along);
+        if gain > 1e-9 {
+            low = low.max(-depth / gain);
+        } else if gain < -1e-9 {
+            high = high.min(depth / -gain);
+        } else if depth < -SLACK {
+            return None;
+        }
+    }
+    if low <= high {
+        Some((low, high))
+    } else if low - high < SLACK {
+        let middle = (low + high) / 2.0;
+        Some((middle, middle))
+    } else {
+        None
+    }
+}
+
+/// Length of the moved piece's sides that lie on sides of the ring.
+pub(super) fn contact_of(ring: &[Point], piece: &[Point], motion: &Motion) -> f64 {
+    sides(piece)
+        .map(|(start, end)| (motion.apply(start), motion.apply(end)))
+        .filter(|&(start, end)| is_on_rim(ring, start, end))
+        .map(|(start, end)| start.distance(end))
+        .sum()
+}
+
+fn is_on_rim(ring: &[Point], start: Point, end: Point) -> bool {
+    sides(ring).any(|(from, to)| {
+        (to - from).unit().is_some_and(|side| {
+            side.cross(start - from).abs() < 1e-4 && side.cross(end - from).abs() < 1e-4
+        })
+    })
+}
+
+/// The way to lay the piece that touches the most of the rim, if it fits at all.
+pub(super) fn best_lay(ring: &[Point], piece: &[Point]) -> Option<Lay> {
+    let mut best: Option<Lay> = None;
+    ways_to_lay(ring, piece, |motion| {
+        let contact = contact_of(ring, piece, &motion);
+        if best.is_none_or(|kept| contact > kept.contact + 1e-6) {
+            best = Some(Lay { motion, contact });
+        }
+    });
+    best
+}
+
+/// What is left when `piece` (already in board axes, convex) is cut out, and how many cuts it
+/// took. Each time the cut that takes off the largest remainder goes first.
+pub(super) fn cut_out(offcut: &Offcut, piece: &[Point], kerf: f64) -> (Vec<Offcut>, u32) {
+    let mut rest = offcut.ring.clone();
+    let (mut left, mut cuts) = (Vec::new(), 0);
+    loop {
+        let mut widest: Option<(f64, Point, Vector)> = None;
+        for (start, end) in sides(piece) {
+            let Some(along) = (end - start).unit() else { continue };
+            let beyond = rest.iter().map(|p| -along.cross(*p - start)).fold(0.0, f64::max);
+            if beyond <= 1e-4 {
+                continue;
+            }
+            let area = signed_area(&left_of(&rest, start, -along, 0.0)).abs();
+            if widest.is_none_or(|(most, ..)| area > most + 1e-9) {
+                widest = Some((area, start, along));
+            }
+        }
+        let Some((_, start, along)) = widest else { break };
+        let taken = left_of(&rest, start, -along, -kerf);
+        rest = left_of(&rest, start, along, 0.0);
+        cuts += 1;
+        if taken.len() > 2 {
+            let offcut = Offcut::new(offcut.board, super::courses::straightened(&taken));
+            if offcut.area > 1.0 && offcut.ring.len() > 2 {
+                left.push(offcut);
+            }
+        }
+        if cuts > 64 {
+            break;
+        }
+    }
+    (left, cuts)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rectangle(length: f64, height: f64) -> Vec<Point> {
+        Offcut::whole(0, length, height).ring
+    }
+
+    #[test]
+    fn two_right_triangles_come_out_of_one_rectangle() {
+        let triangle = vec![Point::ORIGIN, Point::new(60.0, 0.0), Point::new(0.0, 48.0)];
+        let board = Offcut::whole(3, 60.0, 48.0);
+        let lay = best_lay(&board.ring, &triangle).unwrap();
+        let placed: Vec<Point> = triangle.iter().map(|p| lay.motion.apply(*p)).collect();
+        let (left, cuts) = cut_out(&board, &placed, 0.0);
+        assert_eq!((left.len(), cuts), (1, 1));
+        assert!((left[0].area - 60.0 * 24.0).abs() < 1e-6);
+        assert!(best_lay(&left[0].ring, &triangle).is_some());
+    }
+
+    #[test]
+    fn kerf_takes_one_strip_of_four() {
+        let strips = |kerf: f64| {
+            let mut pool = vec![Offcut::whole(0, 96.0, 48.0)];
+            let piece = rectangle(96.0, 12.0);
+            let mut count = 0;
+            while let Some(index) = pool.iter().position(|o| best_lay(&o.ring, &piece).is_some()) {
+                let offcut = pool.swap_remove(index);
+                let lay = best_lay(&offcut.ring, &piece).unwrap();
+                let placed: Vec<Point> = piece.iter().map(|p| lay.motion.apply(*p)).collect();
+                pool.extend(cut_out(&offcut, &placed, kerf).0);
+                count += 1;
+            }
+            count
+        };
+        assert_eq!((strips(0.0), strips(0.125)), (4, 3));
+    }
+
+    #[test]
+    fn rectangles_stay_upright_and_fit_when_turned() {
+        let board = Offcut::whole(0, 96.0, 48.0);
+        let tall = rectangle(30.0, 90.0);
+        let lay = best_lay(&board.ring, &tall).unwrap();
+        let placed: Vec<Point> = tall.iter().map(|p| lay.motion.apply(*p)).collect();
+        let (left, cuts) = cut_out(&board, &placed, 0.0);
+        assert_eq!(cuts, 2);
+        assert!(left.iter().all(|offcut| offcut.upright.is_some()));
+        let area: f64 = left.iter().map(|offcut| offcut.area).sum();
+        assert!((area - (96.0 * 48.0 - 2700.0)).abs() < 1e-6);
+        assert!(best_lay(&board.ring, &rectangle(97.0, 10.0)).is_none());
+    }
+}

@@ -1,0 +1,177 @@
+//! From a filling to the pieces a helper cuts and lays, and what can be read off them.
+//!
+//! Question: what does the plan show and the cut list say? Pieces are numbered in laying order,
+//! course by course. A piece's outline ignores pipes; `holes` holds what pipes and columns take
+//! out of it, also where a pipe stands on a seam and each neighbour has a bite of it.
+#![expect(
+    clippy::indexing_slicing,
+    reason = "every index is made by this file's own loops over the same vectors"
+)]
+
+use super::courses::Strip;
+use super::fill::{EndSeam, Laid, Stock};
+use super::frame::Frame;
+use super::offcuts::Motion;
+use super::search::Layout;
+use super::{BoardPiece, PieceKind, PieceSurface};
+use crate::geometry::{Bounds, Point, Polygon, clip, polygon};
+use crate::plan::Plan;
+
+/// A piece with where it lies in its course, for the checks below.
+pub(super) struct Placed {
+    /// The piece.
+    pub piece: BoardPiece,
+    /// What it was made from.
+    pub laid: Laid,
+}
+
+/// The pieces of a layout in laying order.
+pub(super) fn pieces_of(layout: &Layout, surface: PieceSurface) -> Vec<Placed> {
+    let stock = &layout.task.stock;
+    let mut laid: Vec<&Laid> = layout.filled.laid.iter().collect();
+    laid.sort_by(|a, b| {
+        let course = |piece: &Laid| layout.task.strips[piece.strip].course;
+        course(a).cmp(&course(b)).then(a.from.total_cmp(&b.from)).then(a.strip.cmp(&b.strip))
+    });
+    laid.into_iter()
+        .map(|piece| {
+            let strip = &layout.task.strips[piece.strip];
+            Placed {
+                piece: board_piece(layout.frame, strip, piece, (stock, surface)),
+                laid: *piece,
+            }
+        })
+        .collect()
+}
+
+fn board_piece(
+    frame: Frame,
+    strip: &Strip,
+    laid: &Laid,
+    (stock, surface): (&Stock, PieceSurface),
+) -> BoardPiece {
+    let course = strip.outline(laid.from, laid.to);
+    let is_whole = polygon::signed_area(&course) > stock.length * stock.width - 0.01;
+    BoardPiece {
+        number: 0,
+        outline: course.iter().map(|point| frame.plan_from_course(*point)).collect(),
+        holes: Vec::new(),
+        board: laid.board,
+        on_board: course.iter().map(|point| on_board(&laid.motion, *point)).collect(),
+        holes_on_board: Vec::new(),
+        kind: match (is_whole, laid.is_offcut) {
+            (true, _) => PieceKind::Whole,
+            (false, true) => PieceKind::Offcut,
+            (false, false) => PieceKind::Cut,
+        },
+        course: u32::try_from(strip.course).unwrap_or(u32::MAX),
+        surface,
+    }
+}
+
+fn on_board(motion: &Motion, point: Point) -> Point {
+    let at = motion.apply(point);
+    // A hair below zero by rounding is zero on a board.
+    Point::new(
+        if at.x.abs() < 1e-9 { 0.0 } else { at.x },
+        if at.y.abs() < 1e-9 { 0.0 } else { at.y },
+    )
+}
+
+/// Cuts pipes and columns out of the pieces.
+pub(super) fn cut_holes(placed: &mut [Placed], frame: Frame, plan: &Plan) {
+    for pipe in &plan.penetrations {
+        let Some(bounds) = Bounds::of(pipe.outline.iter().copied()) else { continue };
+        let hole = [Polygon::new(pipe.outline.clone(), Vec::new())];
+        for Placed { piece, laid } in placed.iter_mut() {
+            let near = Bounds::of(piece.outline.iter().copied()).is_some_and(|b| b.touches(bounds));
+            if !near {
+                continue;
+            }
+            let own = [Polygon::new(piece.outline.clone(), Vec::new())];
+            for part in clip::intersection(&hole, &own) {
+                let moved = |p: &Point| on_board(&laid.motion, frame.course_from_plan(*p));
+                piece.holes_on_board.push(part.outer.iter().map(moved).collect());
+                piece.holes.push(part.outer);
+            }
+        }
+    }
+}
+
+/// Length of seams between pieces: half of what their outlines have beyond the area's rim.
+pub(super) fn seam_length(pieces: &[Placed], area: &[Polygon]) -> f64 {
+    let own: f64 = pieces.iter().map(|placed| polygon::perimeter(&placed.piece.outline)).sum();
+    let rim: f64 = area.iter().map(Polygon::perimeter).sum();
+    ((own - rim) / 2.0).max(0.0)
+}
+
+/// The least distance between end seams of neighbouring courses, and where it is less than the
+/// stagger asked for. Infinite when no two seams meet one course line.
+pub(super) fn check_stagger(layout: &Layout, pieces: &[Placed]) -> (f64, Vec<Point>) {
+    let strips = &layout.task.strips;
+    let courses = strips.iter().map(|strip| strip.course + 1).max().unwrap_or(0);
+    let mut seams: Vec<Vec<EndSeam>> = vec![Vec::new(); courses];
+    let mut by_course: Vec<Vec<&Laid>> = vec![Vec::new(); courses];
+    for placed in pieces {
+        by_course[strips[placed.laid.strip].course].push(&placed.laid);
+    }
+    for (course, laid) in by_course.iter().enumerate() {
+        for (index, piece) in laid.iter().enumerate() {
+            for next in &laid[index + 1..] {
+                if next.from > piece.to + 0.01 {
+                    break;
+                }
+                if (next.from - piece.to).abs() > 0.01 {
+                    continue;
+                }
+                let strip = &strips[piece.strip];
+                let (a, b) = (
+                    side_of(strip, piece.to, -0.02),
+                    side_of(&strips[next.strip], next.from, 0.02),
+                );
+                let (low, high) = (a.0.max(b.0), a.1.min(b.1));
+                if high - low > 0.05 {
+                    seams[course].push(EndSeam {
+                        at: piece.to,
+                        meets_low: low < strip.band.0 + 0.05,
+                        meets_high: high > strip.band.1 - 0.05,
+                    });
+                }
+            }
+        }
+        seams[course].sort_by(|a, b| a.at.total_cmp(&b.at));
+    }
+    compare_courses(layout, &seams)
+}
+
+fn side_of(strip: &Strip, along: f64, step: f64) -> (f64, f64) {
+    strip.side_at(along + step)
+}
+
+fn compare_courses(layout: &Layout, seams: &[Vec<EndSeam>]) -> (f64, Vec<Point>) {
+    let (mut least, mut close) = (f64::INFINITY, Vec::new());
+    let asked = layout.task.stock.stagger - 0.01;
+    for (course, pair) in seams.windows(2).enumerate() {
+        let line = layout
+            .task
+            .strips
+            .iter()
+            .find(|strip| strip.course == course)
+            .map_or(0.0, |strip| strip.band.1);
+        for lower in pair[0].iter().filter(|seam| seam.meets_high) {
+            let start = pair[1].partition_point(|seam| seam.at < lower.at - 96.0);
+            for upper in pair[1][start..].iter().take_while(|seam| seam.at < lower.at + 96.0) {
+                if !upper.meets_low {
+                    continue;
+                }
+                let apart = (upper.at - lower.at).abs();
+                least = least.min(apart);
+                if apart < asked {
+                    let at = Point::new(f64::midpoint(lower.at, upper.at), line);
+                    close.push(layout.frame.plan_from_course(at));
+                }
+            }
+        }
+    }
+    (least, close)
+}

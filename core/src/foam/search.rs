@@ -1,0 +1,228 @@
+//! The search for few boards: direction of the courses, where the first course line runs, and how
+//! each strip is filled.
+//!
+//! Question: which layout takes the fewest boards, then the fewest cuts, then the fewest small
+//! pieces? Every promising pair of direction and course line is filled in a few plain ways; the
+//! best pairs are then improved by changing one or a few choices at a time and keeping what is no
+//! worse. Between layouts of equally many boards the one whose remainders are better gathered
+//! leads, since that is the way to save the next board. A joint too near to its neighbour's counts
+//! like two boards. The generator is seeded by a constant, steps are counted: same job, same
+//! boards.
+//!
+//! Limits: this is a search, not a proof; the bound beside the count says how good it is.
+#![expect(
+    clippy::indexing_slicing,
+    reason = "every index is made by this file's own loops over the same vectors"
+)]
+
+use super::courses::{Division, strips_of};
+use super::fill::{Choice, Filled, Stock, Task};
+use super::frame::Frame;
+use crate::effort::{Budget, Cancelled};
+use crate::geometry::Polygon;
+
+/// Steps in walls up to this are cut out of a wider piece, inches.
+const STEP_KEPT: f64 = 3.0;
+/// How many pairs of direction and course line are improved.
+const IMPROVED: usize = 4;
+
+/// A layout: how the surface was turned and divided, and how it was filled.
+#[derive(Clone, Debug)]
+pub(super) struct Layout {
+    /// Course axes.
+    pub frame: Frame,
+    /// The strips.
+    pub task: Task,
+    /// The choices made.
+    pub choices: Vec<Choice>,
+    /// What came of them.
+    pub filled: Filled,
+}
+
+/// What one layout is measured by, less is better; compared part by part.
+type Score = (u32, f64, u32, u32);
+
+impl Layout {
+    fn score(&self) -> Score {
+        score(&self.filled, &self.task.stock)
+    }
+}
+
+fn score(filled: &Filled, stock: &Stock) -> Score {
+    (filled.boards + 2 * filled.close, -filled.gathered(stock), filled.cuts, filled.small)
+}
+
+fn is_less(a: Score, b: Score) -> bool {
+    a.partial_cmp(&b) == Some(std::cmp::Ordering::Less)
+}
+
+/// What is asked of the search.
+pub(super) struct Wanted<'a> {
+    /// The area to cover, in plan.
+    pub area: &'a [Polygon],
+    /// Boards.
+    pub stock: Stock,
+    /// Course axes to try.
+    pub frames: Vec<(Frame, Vec<f64>)>,
+    /// Seams of the layer above, as lines in plan.
+    pub above: &'a [(crate::geometry::Point, crate::geometry::Point)],
+    /// No layout takes fewer boards.
+    pub bound: u32,
+}
+
+/// A small generator with a fixed seed (xorshift, Marsaglia 2003).
+pub(super) struct Dice(u64);
+
+impl Dice {
+    pub(super) const fn new(seed: u64) -> Self {
+        Self(seed)
+    }
+
+    pub(super) fn below(&mut self, limit: usize) -> usize {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        let limit = limit.max(1) as u64;
+        usize::try_from((self.0 >> 11) % limit).unwrap_or(0)
+    }
+}
+
+/// The best layout found within the budget; `None` when there is nothing to cover.
+///
+/// # Errors
+/// [`Cancelled`] when the budget's flag was raised.
+pub(super) fn search(
+    wanted: &Wanted<'_>,
+    budget: &mut Budget,
+) -> Result<Option<Layout>, Cancelled> {
+    let mut layouts = Vec::new();
+    for (frame, offsets) in &wanted.frames {
+        let turned: Vec<Polygon> = frame.into_course(wanted.area);
+        for &offset in offsets {
+            let division = Division { offset, width: wanted.stock.width, step_kept: STEP_KEPT };
+            let mut task = Task::new(strips_of(&turned, division), wanted.stock);
+            task.avoid(frame, wanted.above);
+            layouts.extend(plain_layout(*frame, task, budget)?);
+        }
+    }
+    layouts.sort_by(|a: &Layout, b: &Layout| {
+        a.score().partial_cmp(&b.score()).unwrap_or(std::cmp::Ordering::Equal)
+    });
+    layouts.truncate(IMPROVED);
+    let mut dice = Dice::new(0x9E37_79B9_7F4A_7C15);
+    while layouts.len() > 1 {
+        let share = 4 * layouts[0].task.strips.len().min(30);
+        for layout in &mut layouts {
+            improve(layout, share, wanted.bound, (&mut dice, budget))?;
+        }
+        layouts
+            .sort_by(|a, b| a.score().partial_cmp(&b.score()).unwrap_or(std::cmp::Ordering::Equal));
+        layouts.truncate(layouts.len().div_ceil(2));
+    }
+    let Some(mut best) = layouts.pop() else { return Ok(None) };
+    improve(&mut best, usize::MAX, wanted.bound, (&mut dice, budget))?;
+    Ok(Some(best))
+}
+
+/// The best of a few plain ways to fill the strips.
+fn plain_layout(
+    frame: Frame,
+    task: Task,
+    budget: &mut Budget,
+) -> Result<Option<Layout>, Cancelled> {
+    let mut best: Option<Layout> = None;
+    for way in 0..4_u8 {
+        let choices: Vec<Choice> = task
+            .strips
+            .iter()
+            .enumerate()
+            .map(|(index, strip)| {
+                let tall = strip.cells.iter().map(|c| c.high.0 - c.low.0).fold(0.0, f64::max);
+                let is_full = tall > task.stock.width - 0.01;
+                let index = u16::try_from(index).unwrap_or(u16::MAX);
+                Choice {
+                    order: if is_full { index / 2 } else { 40_000 + index / 2 },
+                    is_backward: way & 1 == 1 && strip.course % 2 == 1,
+                    start: 0,
+                    is_thrifty: way & 2 == 2,
+                    is_crosswise: false,
+                    is_longest_first: false,
+                }
+            })
+            .collect();
+        if best.is_some() && !spend(budget, task.strips.len())? {
+            break;
+        }
+        let Some(filled) = task.fill(&choices, u32::MAX, Vec::new()) else { continue };
+        let found = score(&filled, &task.stock);
+        if best.as_ref().is_none_or(|kept| is_less(found, kept.score())) {
+            best = Some(Layout { frame, task: task.clone(), choices, filled });
+        }
+    }
+    Ok(best)
+}
+
+fn spend(budget: &mut Budget, steps: usize) -> Result<bool, Cancelled> {
+    for _ in 0..steps {
+        if !budget.step()? {
+            return Ok(false);
+        }
+    }
+    Ok(true)
+}
+
+/// Changes choices and keeps what is no worse, for so many tries or until the budget is spent.
+fn improve(
+    layout: &mut Layout,
+    tries: usize,
+    bound: u32,
+    (dice, budget): (&mut Dice, &mut Budget),
+) -> Result<(), Cancelled> {
+    let count = layout.choices.len();
+    let mut best = layout.score();
+    let mut idle = 0;
+    for _ in 0..tries {
+        if count == 0 || (best.0 <= bound && idle > 20) || !spend(budget, count)? {
+            break;
+        }
+        let mut choices = layout.choices.clone();
+        for _ in 0..=dice.below(3) {
+            change(&mut choices, dice);
+        }
+        let most = layout.filled.boards + 2 * layout.filled.close;
+        let Some(filled) = layout.task.fill(&choices, most, Vec::new()) else { continue };
+        let mut found = score(&filled, &layout.task.stock);
+        if best.0 <= bound {
+            // No board can be saved any more: now fewer cuts count.
+            found.1 = 0.0;
+            best.1 = 0.0;
+        }
+        if is_less(best, found) {
+            idle += 1;
+            continue;
+        }
+        idle = if is_less(found, best) { 0 } else { idle + 1 };
+        best = found;
+        layout.choices = choices;
+        layout.filled = filled;
+    }
+    Ok(())
+}
+
+fn change(choices: &mut [Choice], dice: &mut Dice) {
+    let index = dice.below(choices.len());
+    let other = dice.below(choices.len());
+    match dice.below(8) {
+        0 | 1 => choices[index].is_backward = !choices[index].is_backward,
+        2 => {
+            let order = choices[index].order;
+            choices[index].order = choices[other].order;
+            choices[other].order = order;
+        }
+        3 => choices[index].start = 0,
+        4 => choices[index].start = u8::try_from(1 + dice.below(12)).unwrap_or(1),
+        5 => choices[index].is_thrifty = !choices[index].is_thrifty,
+        6 => choices[index].is_crosswise = !choices[index].is_crosswise,
+        _ => choices[index].is_longest_first = !choices[index].is_longest_first,
+    }
+}
