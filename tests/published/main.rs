@@ -18,5 +18,6 @@ mod job_file;
 mod joints;
 mod section;
 mod shapes;
+mod tube;
 mod validity;
 mod walls;

@@ -1,0 +1,269 @@
+//! From a course of straight legs to lines and true arcs that keep the bend radius.
+//!
+//! A single bend is an arc tangent to both legs. Two bends the same way on a leg shorter than
+//! their arcs need are a *return*; where the leg is shorter than twice the radius it becomes a
+//! *bulb*: two arcs outward by φ and one of π + 2φ round the end, all of the least radius, with
+//! cos φ = (gap/2 + r)/(2r). Two bends opposite ways on a short leg are a *jog*: two arcs of φ
+//! with cos φ = 1 - offset/(2r). Where none of these has room the course cannot be laid so, and
+//! the place is given back.
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "legs and corners are numbered by this file's own loops over the same vector"
+)]
+
+use crate::geometry::{Arc, Point, Segment, Vector};
+use crate::units::exact_math;
+use std::f64::consts::PI;
+
+/// Legs turning less than this are one leg, radians.
+const STRAIGHT: f64 = 0.002;
+
+/// One or two corners replaced by arcs.
+struct Bend {
+    /// First and last corner it replaces.
+    corners: (usize, usize),
+    /// How much of the leg before the first corner it uses, and of the leg after the last.
+    uses: (f64, f64),
+    arcs: Vec<Arc>,
+}
+
+/// The course with its corners bent to `radius`.
+///
+/// # Errors
+/// A place where the legs are too short for that.
+pub fn bend_course(corners: &[Point], radius: f64) -> Result<Vec<Segment>, Point> {
+    let corners = without_straights(corners);
+    let last = corners.len().saturating_sub(1);
+    let mut bends: Vec<Bend> = Vec::new();
+    let mut at = 1;
+    while at < last {
+        let bend = match tight_pair(&corners, at, radius) {
+            Some(pair) => pair.ok_or_else(|| corners[at].middle(corners[at + 1]))?,
+            None => single(&corners, at, radius),
+        };
+        at = bend.corners.1 + 1;
+        bends.push(bend);
+    }
+    string_together(&corners, &bends)
+}
+
+/// Turn at a corner, radians, positive to the left.
+fn turn(corners: &[Point], at: usize) -> f64 {
+    let (before, after) = (corners[at] - corners[at - 1], corners[at + 1] - corners[at]);
+    exact_math::atan2(before.cross(after), before.dot(after))
+}
+
+fn without_straights(corners: &[Point]) -> Vec<Point> {
+    let mut kept: Vec<Point> = Vec::with_capacity(corners.len());
+    for &corner in corners {
+        if kept.last().is_some_and(|last| last.distance(corner) < 1e-6) {
+            continue;
+        }
+        while kept.len() >= 2 {
+            let (a, b) = (kept[kept.len() - 2], kept[kept.len() - 1]);
+            let (before, after) = (b - a, corner - b);
+            let angle = exact_math::atan2(before.cross(after), before.dot(after));
+            if angle.abs() > STRAIGHT {
+                break;
+            }
+            kept.pop();
+        }
+        kept.push(corner);
+    }
+    kept
+}
+
+fn tangent_length(turn: f64, radius: f64) -> f64 {
+    radius * exact_math::tan((turn.abs() / 2.0).min(1.55))
+}
+
+fn single(corners: &[Point], at: usize, radius: f64) -> Bend {
+    let angle = turn(corners, at);
+    let used = tangent_length(angle, radius);
+    let (Some(before), Some(after)) =
+        ((corners[at] - corners[at - 1]).unit(), (corners[at + 1] - corners[at]).unit())
+    else {
+        return Bend { corners: (at, at), uses: (0.0, 0.0), arcs: Vec::new() };
+    };
+    let (from, to) = (corners[at] - before * used, corners[at] + after * used);
+    let middle = from.middle(to);
+    let toward = (corners[at] - middle).unit().unwrap_or_default();
+    let depth = radius * (1.0 - exact_math::cos(angle / 2.0));
+    let arc = Arc { from, through: middle + toward * depth, to };
+    Bend { corners: (at, at), uses: (used, used), arcs: vec![arc] }
+}
+
+/// The return, bulb or jog over two corners when their leg is too short for two single bends.
+/// `Some(None)` when it is too short for anything.
+fn tight_pair(corners: &[Point], at: usize, radius: f64) -> Option<Option<Bend>> {
+    if at + 2 >= corners.len() {
+        return None;
+    }
+    let (first, second) = (turn(corners, at), turn(corners, at + 1));
+    let leg = corners[at].distance(corners[at + 1]);
+    let needed = tangent_length(first, radius) + tangent_length(second, radius);
+    if needed <= leg + 1e-6 {
+        return None;
+    }
+    if first * second < 0.0 {
+        return Some(jog(corners, at, radius));
+    }
+    let is_square = (first.abs() - PI / 2.0).abs() < 0.01 && (second.abs() - PI / 2.0).abs() < 0.01;
+    Some(if is_square { bulb(corners, at, radius) } else { None })
+}
+
+fn bulb(corners: &[Point], at: usize, radius: f64) -> Option<Bend> {
+    let ahead = (corners[at] - corners[at - 1]).unit()?;
+    let (from, to) = (corners[at], corners[at + 1]);
+    let gap = from.distance(to);
+    let across = (to - from).unit()?;
+    let cosine = (gap / 2.0 + radius) / (2.0 * radius);
+    if cosine >= 1.0 {
+        return None;
+    }
+    let phi = exact_math::acos(cosine);
+    let depth = 2.0 * radius * exact_math::sin(phi) + radius;
+    let place = |along: f64, aside: f64| from + ahead * along + across * aside;
+    // Centres: outward arc before, cap, outward arc after.
+    let cap = place(-radius, gap / 2.0);
+    let (before, after) = (place(-depth, -radius), place(-depth, gap + radius));
+    let on = |center: Point, toward: Vector| center + toward.unit().unwrap_or_default() * radius;
+    let (entry, exit) = (place(-depth, 0.0), place(-depth, gap));
+    let (join_in, join_out) = (before.middle(cap), after.middle(cap));
+    let half = |center: Point, a: Point, b: Point| on(center, (a - center) + (b - center));
+    Some(Bend {
+        corners: (at, at + 1),
+        uses: (depth, depth),
+        arcs: vec![
+            Arc { from: entry, through: half(before, entry, join_in), to: join_in },
+            Arc { from: join_in, through: cap + ahead * radius, to: join_out },
+            Arc { from: join_out, through: half(after, join_out, exit), to: exit },
+        ],
+    })
+}
+
+fn jog(corners: &[Point], at: usize, radius: f64) -> Option<Bend> {
+    let ahead = (corners[at] - corners[at - 1]).unit()?;
+    let leaving = (corners[at + 2] - corners[at + 1]).unit()?;
+    if ahead.cross(leaving).abs() > 0.01 || ahead.dot(leaving) < 0.0 {
+        return None;
+    }
+    let step = corners[at + 1] - corners[at];
+    let (along, aside) = (step.dot(ahead), step - ahead * step.dot(ahead));
+    let offset = aside.length();
+    let across = aside.unit()?;
+    let cosine = 1.0 - offset / (2.0 * radius);
+    if cosine < 0.0 {
+        return None;
+    }
+    let run = 2.0 * radius * exact_math::sin(exact_math::acos(cosine));
+    let middle = corners[at].middle(corners[at + 1]);
+    let (entry, exit) = (
+        middle - ahead * (run / 2.0) - across * (offset / 2.0),
+        middle + ahead * (run / 2.0) + across * (offset / 2.0),
+    );
+    let bow = |center: Point, a: Point, b: Point| {
+        center + ((a - center) + (b - center)).unit().unwrap_or_default() * radius
+    };
+    let (turn_in, turn_out) = (entry + across * radius, exit - across * radius);
+    let uses = (run - along) / 2.0;
+    Some(Bend {
+        corners: (at, at + 1),
+        uses: (uses, uses),
+        arcs: vec![
+            Arc { from: entry, through: bow(turn_in, entry, middle), to: middle },
+            Arc { from: middle, through: bow(turn_out, middle, exit), to: exit },
+        ],
+    })
+}
+
+fn string_together(corners: &[Point], bends: &[Bend]) -> Result<Vec<Segment>, Point> {
+    let Some((&start, &end)) = corners.first().zip(corners.last()) else { return Ok(Vec::new()) };
+    let mut path = Vec::with_capacity(2 * bends.len() + 1);
+    let (mut here, mut corner, mut used) = (start, 0, 0.0);
+    for bend in bends {
+        let leg = corners[corner].distance(corners[bend.corners.0]);
+        if used + bend.uses.0 > leg + 1e-6 {
+            return Err(corners[corner].middle(corners[bend.corners.0]));
+        }
+        for &arc in &bend.arcs {
+            if here.distance(arc.from) > 1e-6 {
+                path.push(Segment::Line(here, arc.from));
+            }
+            path.push(Segment::Arc(arc));
+            here = arc.to;
+        }
+        (corner, used) = (bend.corners.1, bend.uses.1);
+    }
+    if used > corners[corner].distance(end) + 1e-6 {
+        return Err(corners[corner].middle(end));
+    }
+    if here.distance(end) > 1e-6 {
+        path.push(Segment::Line(here, end));
+    }
+    Ok(path)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn least_radius(path: &[Segment]) -> f64 {
+        path.iter()
+            .filter_map(|segment| match segment {
+                Segment::Arc(arc) => arc.circle().map(|circle| circle.radius),
+                Segment::Line(..) => None,
+            })
+            .fold(f64::INFINITY, f64::min)
+    }
+
+    fn is_smooth(path: &[Segment]) -> bool {
+        path.windows(2).all(|pair| {
+            let a = crate::plan::direction_at_end(pair[0]).unwrap();
+            let b = crate::plan::direction_at_start(pair[1]).unwrap();
+            pair[0].end().distance(pair[1].start()) < 1e-6
+                && a.cross(b).abs() < 1e-4
+                && a.dot(b) > 0.0
+        })
+    }
+
+    fn points(list: &[(f64, f64)]) -> Vec<Point> {
+        list.iter().map(|&(x, y)| Point::new(x, y)).collect()
+    }
+
+    #[test]
+    fn a_square_return_is_a_half_circle() {
+        let path = bend_course(&points(&[(0.0, 0.0), (50.0, 0.0), (50.0, 12.0), (0.0, 12.0)]), 6.0)
+            .unwrap();
+        assert!(is_smooth(&path));
+        let length: f64 = path.iter().map(|segment| segment.length()).sum();
+        assert!((length - (88.0 + 6.0 * PI)).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_tight_return_is_a_bulb_with_the_published_depth() {
+        // Row "6, 5" of the bulb table: φ 36.9°, depth 11.0 in, 6.6 in more than the straight legs.
+        let path =
+            bend_course(&points(&[(0.0, 0.0), (50.0, 0.0), (50.0, 6.0), (0.0, 6.0)]), 5.0).unwrap();
+        assert!(is_smooth(&path));
+        assert!((least_radius(&path) - 5.0).abs() < 1e-6);
+        let length: f64 = path.iter().map(|segment| segment.length()).sum();
+        assert!((length - 78.0 - (10.0 * 36.87_f64.to_radians() * 2.0 + 5.0 * PI)).abs() < 0.02);
+    }
+
+    #[test]
+    fn a_short_jog_bends_both_ways() {
+        let path = bend_course(&points(&[(0.0, 0.0), (20.0, 0.0), (20.0, 4.0), (50.0, 4.0)]), 5.0)
+            .unwrap();
+        assert!(is_smooth(&path));
+        assert!((least_radius(&path) - 5.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_leg_without_room_is_given_back() {
+        assert!(
+            bend_course(&points(&[(0.0, 0.0), (3.0, 0.0), (3.0, 3.0), (0.0, 3.0)]), 5.0).is_err()
+        );
+    }
+}

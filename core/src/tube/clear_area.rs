@@ -1,0 +1,113 @@
+//! The floor of a zone: where tube axes may lie, and what should be heated.
+
+use crate::geometry::clip::{difference, intersection, union_all};
+use crate::geometry::offset::{grow_round, inset};
+use crate::geometry::{Point, Polygon};
+use crate::job::Job;
+use crate::job::heating::{AtStrips, Zone};
+use crate::joints::MovingJoints;
+use crate::plan::Plan;
+
+/// A lane on the very rim of the region still counts as inside, inches.
+const RIM_SLACK_IN: f64 = 0.02;
+/// How far tube keeps from a joint that moves, inches: common practice, so that none lies in the
+/// gap or its filler.
+const JOINT_MARGIN_IN: f64 = 3.0;
+
+/// The areas of a zone.
+#[derive(Clone, Debug, Default)]
+pub struct ClearArea {
+    /// Where the axis of a full run may lie.
+    pub tube: Vec<Polygon>,
+    /// What should be heated.
+    pub heated: Vec<Polygon>,
+    /// The zone's own floor.
+    pub floor: Vec<Polygon>,
+}
+
+/// Where tube of a zone may lie and what it should heat.
+#[must_use]
+pub fn clear_area(job: &Job, plan: &Plan, zone: &Zone, moving: &MovingJoints) -> ClearArea {
+    let heating = &job.heating;
+    let slab = std::slice::from_ref(&plan.region);
+    let spacing = zone.spacing.to_inches();
+    let edge = heating.tube.edge_distance.to_inches();
+    let others: Vec<Polygon> = heating
+        .zones
+        .iter()
+        .filter(|other| other.id != zone.id && other.corners.len() > 2)
+        .map(|other| Polygon::new(other.corners.clone(), Vec::new()))
+        .collect();
+    let floor = if zone.corners.len() > 2 {
+        intersection(slab, &[Polygon::new(zone.corners.clone(), Vec::new())])
+    } else if others.is_empty() {
+        slab.to_vec()
+    } else {
+        difference(slab, &union_all(&others))
+    };
+    let beyond = if zone.corners.len() > 2 || !others.is_empty() {
+        difference(slab, &floor)
+    } else {
+        Vec::new()
+    };
+    let (kept_off, unheated) = obstacles(job, plan, moving);
+    let mut tube = difference(&kept_from_rim(&plan.region, edge - RIM_SLACK_IN), &kept_off);
+    if !beyond.is_empty() {
+        tube = difference(&tube, &grow_round(&beyond, spacing / 2.0 - RIM_SLACK_IN));
+    }
+    let rim = (edge - spacing / 2.0).max(0.0);
+    let within = if rim > 0.0 { intersection(&floor, &inset(slab, rim)) } else { floor.clone() };
+    ClearArea { tube, heated: difference(&within, &unheated), floor }
+}
+
+/// The slab less all places within `distance` of its rim: round an inside corner the limit is an
+/// arc, so that a bend may follow it.
+fn kept_from_rim(slab: &Polygon, distance: f64) -> Vec<Polygon> {
+    let Some(bounds) = slab.bounds().map(|bounds| bounds.grown(distance.abs() + 24.0)) else {
+        return Vec::new();
+    };
+    let slab = std::slice::from_ref(slab);
+    if distance <= 0.0 {
+        return slab.to_vec();
+    }
+    let outside = difference(&[Polygon::rectangle(bounds.min, bounds.max)], slab);
+    difference(slab, &grow_round(&outside, distance))
+}
+
+/// What tube keeps off, and what needs no heat.
+fn obstacles(job: &Job, plan: &Plan, moving: &MovingJoints) -> (Vec<Polygon>, Vec<Polygon>) {
+    let mut unheated: Vec<Polygon> = Vec::new();
+    let mut kept_off: Vec<Polygon> = Vec::new();
+    for item in &plan.penetrations {
+        let face = [Polygon::new(item.outline.clone(), Vec::new())];
+        unheated.extend(grow_round(&face, item.tube_clearance));
+        kept_off.extend(grow_round(&face, item.tube_clearance - RIM_SLACK_IN));
+    }
+    for keep_out in job.heating.keep_outs.iter().filter(|item| item.corners.len() > 2) {
+        let area = Polygon::new(keep_out.corners.clone(), Vec::new());
+        unheated.push(area.clone());
+        kept_off.push(area);
+    }
+    if job.heating.tube.at_strips == AtStrips::Avoid {
+        for strip in &job.thickenings.strips {
+            let half = strip.flat_width.to_inches() / 2.0 + strip.haunch_run.to_inches();
+            kept_off.extend(bands(&strip.line, half));
+        }
+    }
+    for line in &moving.lines {
+        kept_off.extend(bands(&[line.from, line.to], JOINT_MARGIN_IN));
+    }
+    (union_all(&kept_off), union_all(&unheated))
+}
+
+/// Rectangles along a line, `half` to each side.
+fn bands(line: &[Point], half: f64) -> Vec<Polygon> {
+    line.iter()
+        .zip(line.iter().skip(1))
+        .filter_map(|(&from, &to)| {
+            let along = (to - from).unit()?;
+            let aside = along.left() * half;
+            Some(Polygon::new(vec![from - aside, to - aside, to + aside, from + aside], Vec::new()))
+        })
+        .collect()
+}

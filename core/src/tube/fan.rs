@@ -1,0 +1,230 @@
+//! Leaders: how the tubes of a manifold spread out to the circuits without crossing.
+//!
+//! The leaders of all circuits run side by side from their ports into the floor, a *bus*, and peel
+//! off to the left and the right of it, the outermost first. Each is then a plain L inside the
+//! next one's L, so that none can cross another, and the bus narrows as it goes. A circuit's first
+//! cell, its *root*, lies beside the bus in the row where its two leaders peel off.
+//! Axes: those of the lanes, turned so that the bus runs north.
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "ports and lanes are numbered by this file's own loops over the same vectors"
+)]
+
+use super::cells::Cells;
+use super::field::{Field, Heading};
+use crate::geometry::{Point, Polygon};
+
+/// The first cell of a circuit and its two leaders.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Root {
+    /// Column and row of the cell.
+    pub at: (usize, usize),
+    /// The side at which the tube enters and leaves it.
+    pub opening: Heading,
+    /// From the port to the last corner of the opening side: the course starts here.
+    pub into: Vec<Point>,
+    /// From the port to the first corner of the opening side: the course ends here.
+    pub out_of: Vec<Point>,
+}
+
+/// What a fan is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct FanRules {
+    /// Bend radius, inches.
+    pub radius: f64,
+    /// Distance between leaders that run side by side, inches.
+    pub lane: f64,
+    /// How far from a wall the field begins, inches.
+    pub edge: f64,
+}
+
+/// How the leaders of one side of a bus leave it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wing {
+    /// Each goes straight ahead and turns off in a row of its own, after so many rows that the
+    /// bus passes first.
+    Ahead(usize),
+    /// All turn off at once and run along the wall, past so many columns, then each turns ahead
+    /// into a column of its own.
+    AlongWall(usize),
+}
+
+/// How a fan is shaped.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FanShape {
+    /// How many circuits leave to the left; the rest go right.
+    pub to_left: usize,
+    /// How those do.
+    pub left: Wing,
+    /// And the others.
+    pub right: Wing,
+}
+
+/// The roots of a fan of this shape, in the order of the ports; `None` when it does not fit.
+/// `ports` stand in order from west to east, two for each circuit.
+#[must_use]
+pub fn spread(
+    field: &Field,
+    cells: &Cells,
+    ports: &[Point],
+    shape: FanShape,
+    rules: FanRules,
+) -> Option<Vec<Root>> {
+    let count = ports.len() / 2;
+    let to_left = shape.to_left.min(count);
+    let left = (0..to_left).map(|n| (ports[2 * n], ports[2 * n + 1])).collect::<Vec<_>>();
+    let right =
+        (to_left..count).rev().map(|n| (ports[2 * n + 1], ports[2 * n])).collect::<Vec<_>>();
+    let mut roots = wing(field, cells, &left, (shape.left, true), rules)?;
+    let mut others = wing(field, cells, &right, (shape.right, false), rules)?;
+    others.reverse();
+    roots.append(&mut others);
+    let is_clear = roots
+        .iter()
+        .flat_map(|root| [&root.into, &root.out_of])
+        .all(|leader| is_leader_clear(field, leader, rules.edge));
+    is_clear.then_some(roots)
+}
+
+/// The roots of one wing, the outermost pair of ports (outer, inner) first.
+fn wing(
+    field: &Field,
+    cells: &Cells,
+    pairs: &[(Point, Point)],
+    (wing, is_left): (Wing, bool),
+    rules: FanRules,
+) -> Option<Vec<Root>> {
+    let highest = pairs.iter().map(|pair| pair.0.y.max(pair.1.y)).fold(f64::MIN, f64::max);
+    let (_, rows) = cells.size();
+    match wing {
+        Wing::Ahead(before) => {
+            let first = (0..rows).find(|&row| cells.ys[2 * row] >= highest + rules.radius + 0.1);
+            pairs
+                .iter()
+                .enumerate()
+                .map(|(number, &(outer, inner))| {
+                    let row = first? + before + number;
+                    let column = column_beyond(cells, outer.x, is_left, rules.radius)?;
+                    let opening = if is_left { Heading(0) } else { Heading(2) };
+                    root_beside(cells, (column, row), opening, outer, inner)
+                })
+                .collect()
+        }
+        Wing::AlongWall(before) => {
+            let enters = pairs
+                .iter()
+                .flat_map(|pair| [pair.0, pair.1])
+                .map(|port| entry(field, port, rules.edge).map(|point| point.y))
+                .collect::<Option<Vec<_>>>()?;
+            let lowest = enters.into_iter().fold(highest + rules.radius, f64::max) + 0.1;
+            let innermost = pairs.last().map_or(0.0, |pair| pair.1.x);
+            let nearest = column_beyond(cells, innermost, is_left, rules.radius);
+            pairs
+                .iter()
+                .enumerate()
+                .map(|(number, &(outer, inner))| {
+                    let lane = lowest + 2.0 * number as f64 * rules.lane;
+                    let away = before + pairs.len() - 1 - number;
+                    let column =
+                        if is_left { nearest?.checked_sub(away)? } else { nearest? + away };
+                    let row = (0..rows).find(|&row| {
+                        cells.ys[2 * row] >= lane + rules.lane + 2.0 * rules.radius + 0.5
+                    })?;
+                    root_above(cells, (column, row), [(outer, lane), (inner, lane + rules.lane)])
+                })
+                .collect()
+        }
+    }
+}
+
+/// The nearest column on one side that leaves room for two bends from `x`.
+fn column_beyond(cells: &Cells, x: f64, is_left: bool, radius: f64) -> Option<usize> {
+    let (columns, _) = cells.size();
+    let room = 2.0 * radius + 0.5;
+    if is_left {
+        (0..columns).rev().find(|&column| cells.xs[2 * column + 1] <= x - room)
+    } else {
+        (0..columns).find(|&column| cells.xs[2 * column] >= x + room)
+    }
+}
+
+/// A root that its leaders enter from below, each from a lane along the wall of its own.
+fn root_above(cells: &Cells, at: (usize, usize), tubes: [(Point, f64); 2]) -> Option<Root> {
+    let cell = &cells.list[cells.at(at.0, at.1)?];
+    let opening = Heading(3);
+    let [(outer, low), (inner, high)] = tubes;
+    let leader = |(port, lane): (Point, f64), end: Point| {
+        vec![port, Point::new(port.x, lane), Point::new(end.x, lane), end]
+    };
+    let (west, east) = (cell.first(opening), cell.last(opening));
+    // The lower lane goes to the corner farther from the ports.
+    let is_left = west.x < outer.x;
+    let (out_of, into) = if is_left {
+        (leader((outer, low), west), leader((inner, high), east))
+    } else {
+        (leader((inner, high), west), leader((outer, low), east))
+    };
+    Some(Root { at, opening, into, out_of })
+}
+
+fn root_beside(
+    cells: &Cells,
+    at: (usize, usize),
+    opening: Heading,
+    outer: Point,
+    inner: Point,
+) -> Option<Root> {
+    let cell = &cells.list[cells.at(at.0, at.1)?];
+    let (first, last) = (cell.first(opening), cell.last(opening));
+    // The outer tube of the pair takes the lower lane.
+    let leader = |port: Point, end: Point| vec![port, Point::new(port.x, end.y), end];
+    let (into, out_of) = if first.y < last.y {
+        (leader(inner, last), leader(outer, first))
+    } else {
+        (leader(outer, last), leader(inner, first))
+    };
+    Some(Root { at, opening, into, out_of })
+}
+
+fn is_leader_clear(field: &Field, leader: &[Point], edge: f64) -> bool {
+    let Some((&port, rest)) = leader.split_first() else { return false };
+    let Some(start) = entry(field, port, edge) else { return false };
+    let mut from = start;
+    rest.iter().all(|&to| {
+        let clear = field.is_clear(from, to);
+        from = to;
+        clear
+    })
+}
+
+/// Where a leader that goes north from its port enters the field.
+#[must_use]
+pub fn entry(field: &Field, port: Point, edge: f64) -> Option<Point> {
+    let steps = [0.0, 0.25, 0.5, 0.75, 1.02, 1.25, 1.5, 1.75, 2.0, 2.5];
+    steps
+        .iter()
+        .map(|share| Point::new(port.x, port.y + share * edge.max(2.0)))
+        .find(|&point| field.contains(point))
+}
+
+/// The floor that leaders take: no full run comes nearer to them than `distance`.
+#[must_use]
+pub fn taken(roots: &[Root], distance: f64) -> Vec<Polygon> {
+    let mut strips = Vec::new();
+    for leader in roots.iter().flat_map(|root| [&root.into, &root.out_of]) {
+        let last = leader.len().saturating_sub(2);
+        for (number, leg) in leader.windows(2).enumerate() {
+            let Some(ahead) = (leg[1] - leg[0]).unit() else { continue };
+            let start = leg[0] - ahead * distance;
+            // The last leg stops short of the root, which it enters.
+            let end = if number == last { leg[1] - ahead * 0.1 } else { leg[1] + ahead * distance };
+            let aside = ahead.left() * distance;
+            strips.push(Polygon::new(
+                vec![start - aside, end - aside, end + aside, start + aside],
+                Vec::new(),
+            ));
+        }
+    }
+    strips
+}

@@ -1,0 +1,42 @@
+//! What a tube size allows: longest circuit and tightest bend.
+
+use crate::job::heating::{TubeChoice, TubeSize};
+
+/// Outside diameter, inches: ASTM F876 dimensions of PEX tube.
+#[must_use]
+pub const fn outside_diameter(size: TubeSize) -> f64 {
+    match size {
+        TubeSize::ThreeEighths => 0.5,
+        TubeSize::Half => 0.625,
+        TubeSize::FiveEighths => 0.75,
+        TubeSize::ThreeQuarters => 0.875,
+        TubeSize::One => 1.125,
+    }
+}
+
+/// Longest circuit, inches, leaders included: the job's own figure, else by size from CSA B214-12,
+/// table 1 (250, 300, 400, 500, 750 ft), with 200 ft for 3/8 in as supply-trade pages have it.
+#[must_use]
+pub fn longest_circuit(tube: &TubeChoice) -> f64 {
+    tube.longest_circuit.map_or_else(
+        || {
+            12.0 * match tube.size {
+                TubeSize::ThreeEighths => 200.0,
+                TubeSize::Half => 300.0,
+                TubeSize::FiveEighths => 400.0,
+                TubeSize::ThreeQuarters => 500.0,
+                TubeSize::One => 750.0,
+            }
+        },
+        |length| length.to_inches(),
+    )
+}
+
+/// Least bend radius, inches: the job's own figure, else eight outside diameters (from memory:
+/// the usual cold-bend minimum for PEX when its maker gives no other).
+#[must_use]
+pub fn least_bend_radius(tube: &TubeChoice) -> f64 {
+    tube.least_bend_radius
+        .map_or_else(|| 8.0 * outside_diameter(tube.size), |radius| radius.to_inches())
+        .max(0.5)
+}

@@ -1,0 +1,108 @@
+//! A manifold's port line against the wall it hangs on, and the axes that suit it.
+
+use super::fan::entry;
+use super::field::Field;
+use super::frame::Frame;
+use crate::geometry::nearest::distance_to_line;
+use crate::geometry::{Point, Polygon, Vector};
+use crate::job::heating::Manifold;
+use crate::units::exact_math;
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
+
+/// A manifold as it stands: the middle of its port line, along it, and into the floor.
+#[derive(Clone, Copy, Debug)]
+pub struct PortLine {
+    /// The middle.
+    pub at: Point,
+    /// Along the ports, the floor to its left.
+    pub along: Vector,
+    /// Distance from port to port, inches.
+    pub spacing: f64,
+}
+
+impl PortLine {
+    /// The port line of a manifold of this floor.
+    #[must_use]
+    pub fn of(manifold: &Manifold, floor: &[Polygon]) -> Option<Self> {
+        let at = manifold.at;
+        let (from, to) = floor.iter().flat_map(Polygon::edges).min_by(|a, b| {
+            distance_to_line(at, a.0, a.1).total_cmp(&distance_to_line(at, b.0, b.1))
+        })?;
+        // Rings of floor keep it on their left.
+        let wall = (to - from).unit()?;
+        let along = manifold.along_degrees.map_or(wall, |degrees| {
+            let chosen = Vector::from_angle(degrees.to_radians());
+            let is_floor_left = |step: Vector| {
+                let probe = at + step.left() * 24.0;
+                floor.iter().any(|polygon| polygon.contains(probe))
+            };
+            if is_floor_left(chosen) || !is_floor_left(-chosen) { chosen } else { -chosen }
+        });
+        Some(Self { at, along, spacing: manifold.port_spacing.to_inches().max(1.0) })
+    }
+
+    /// Axes whose east makes the angle `wall` with plan east, or a quarter turn more or less, so
+    /// that the floor in front of the ports lies to the north.
+    #[must_use]
+    pub fn frame(&self, wall: f64) -> Frame {
+        let own = self.along.angle();
+        let quarters = ((own - wall) / FRAC_PI_2).round();
+        Frame::new(self.at, wall + quarters * FRAC_PI_2)
+    }
+
+    /// `count` ports from west to east in `frame`, slid along the wall as little as lets all of
+    /// them lead into the field; `None` when no place does.
+    #[must_use]
+    pub fn ports(
+        &self,
+        frame: &Frame,
+        field: &Field,
+        count: usize,
+        edge: f64,
+    ) -> Option<Vec<Point>> {
+        let along = frame.local_step(self.along);
+        let middle = frame.local(self.at);
+        let place = |slide: f64| -> Vec<Point> {
+            (0..count)
+                .map(|port| {
+                    let step = port as f64 - (count as f64 - 1.0) / 2.0;
+                    middle + along * (step * self.spacing + slide)
+                })
+                .collect()
+        };
+        let reach = count as f64 * self.spacing / 2.0 + 36.0;
+        let mut slide = 0.0;
+        while slide <= reach {
+            for signed in [slide, -slide] {
+                let ports = place(signed);
+                if ports.iter().all(|&port| entry(field, port, edge).is_some()) {
+                    return Some(ports);
+                }
+            }
+            slide += 1.5;
+        }
+        None
+    }
+}
+
+/// Directions of the floor's sides, by how much side runs along each (a quarter turn counts as
+/// the same), the most first.
+#[must_use]
+pub fn side_directions(floor: &[Polygon]) -> Vec<(f64, f64)> {
+    let mut found: Vec<(f64, f64)> = Vec::new();
+    for (from, to) in floor.iter().flat_map(Polygon::edges) {
+        let step = to - from;
+        let angle = (exact_math::atan2(step.y, step.x) + TAU) % FRAC_PI_2;
+        let same = found.iter_mut().find(|(other, _)| {
+            let apart = (angle - *other).abs();
+            apart.min(FRAC_PI_2 - apart) < PI / 180.0
+        });
+        if let Some((_, length)) = same {
+            *length += step.length();
+        } else {
+            found.push((angle, step.length()));
+        }
+    }
+    found.sort_by(|a, b| b.1.total_cmp(&a.1));
+    found
+}

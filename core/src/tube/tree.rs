@@ -1,0 +1,324 @@
+//! The tree inside a part: which cells the ribbon of tube joins, and so the pattern.
+//!
+//! A comb gives a serpentine, a path that winds inward a counterflow spiral. Right-angle bends of
+//! the tube are counted by cell: 2 at a leaf, 0 straight through, 2 at a bent or three-way cell,
+//! 4 at a four-way or lone one; a stub that is used counts as a join.
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "cell numbers and headings come from this file's own loops over the same vectors"
+)]
+
+use super::cells::{Cells, NONE};
+use super::field::Heading;
+use super::random::Dice;
+
+/// What a tooth too short for its bulb costs: it will have to be left out.
+const SHORT_TOOTH_COST: f64 = 6.0;
+
+/// Joins of each cell, a bit for each heading.
+pub type Joins = Vec<u8>;
+
+/// How a tree should look.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Look {
+    /// The fewest bends.
+    FewBends,
+    /// Winding inward.
+    Spiral,
+}
+
+/// A tree to be grown.
+#[derive(Clone, Copy, Debug)]
+pub struct Ground<'a> {
+    /// The floor.
+    pub cells: &'a Cells,
+    /// Whose cell is whose.
+    pub owners: &'a [usize],
+    /// The part.
+    pub part: usize,
+    /// Its root.
+    pub root: usize,
+    /// The side of the root that must stay open.
+    pub opening: Heading,
+    /// Shortest leg that two opposite bends can share, inches.
+    pub shortest_leg: f64,
+    /// Stubs that turned out not to fit.
+    pub no_stub: &'a [u8],
+    /// Spacing, inches.
+    pub spacing: f64,
+    /// Returns are bulbs, for which a tooth of one cell is too short.
+    pub is_tight: bool,
+}
+
+impl Ground<'_> {
+    /// The sides of a cell at which its stub is used, given its joins.
+    #[must_use]
+    pub fn stubs_used(&self, cell: usize, joins: u8) -> u8 {
+        let mut used = 0;
+        for heading in Heading::ALL {
+            if self.is_stub_used(cell, joins, heading) {
+                used |= 1 << heading.0;
+            }
+        }
+        used
+    }
+
+    fn is_stub_used(&self, cell: usize, joins: u8, heading: Heading) -> bool {
+        let bit = 1 << heading.0;
+        if joins & bit != 0
+            || self.no_stub[cell] & bit != 0
+            || !self.cells.list[cell].has_stub(heading)
+            || (cell == self.root && heading == self.opening)
+        {
+            return false;
+        }
+        // A stub lane that starts at a bend needs room for two bends on it.
+        let [first, last] = self.cells.list[cell].stubs[heading.0];
+        let bends_first = joins & (1 << heading.right().0) != 0;
+        let bends_last = joins & (1 << heading.left().0) != 0;
+        (!bends_first || first >= self.shortest_leg) && (!bends_last || last >= self.shortest_leg)
+    }
+
+    /// What a cell costs with these joins: its bends, and floor that a stub could have served.
+    fn cost(&self, cell: usize, all: &Joins) -> f64 {
+        let joins = all[cell];
+        let used = self.stubs_used(cell, joins);
+        let mut cost = f64::from(bends(joins | used)) + 2.0 * f64::from(used.count_ones());
+        if self.is_tight && joins.count_ones() == 1 && cell != self.root {
+            cost += 1.5;
+            let heading = joins.trailing_zeros() as usize;
+            let other = self.cells.list[cell].beside[heading];
+            let mut beyond = all[other];
+            if other == self.root {
+                beyond |= 1 << self.opening.0;
+            }
+            if beyond != 5 && beyond != 10 {
+                cost += SHORT_TOOTH_COST;
+            }
+        }
+        for heading in Heading::ALL {
+            let bit = 1 << heading.0;
+            if (joins | used) & bit == 0 && !(cell == self.root && heading == self.opening) {
+                let [first, last] = self.cells.list[cell].stubs[heading.0];
+                cost += 2.5 * (first + last) / self.spacing;
+            }
+        }
+        cost
+    }
+}
+
+fn bends(joins: u8) -> u8 {
+    match joins {
+        0 | 15 => 4,
+        5 | 10 => 0,
+        _ => 2,
+    }
+}
+
+/// Grows the tree of a part; cells of other parts keep their joins in `joins`.
+pub fn grow(ground: &Ground, look: Look, joins: &mut Joins, dice: &mut Dice) {
+    let members: Vec<usize> =
+        (0..ground.owners.len()).filter(|&cell| ground.owners[cell] == ground.part).collect();
+    let total =
+        |joins: &Joins| -> f64 { members.iter().map(|&cell| ground.cost(cell, joins)).sum() };
+    let mut best: Option<(f64, Vec<u8>)> = None;
+    let looks: &[usize] = match look {
+        Look::FewBends => &[0, 1, 2, 3, 4, 5],
+        Look::Spiral => &[6, 7],
+    };
+    for &kind in looks {
+        for &cell in &members {
+            joins[cell] = 0;
+        }
+        if kind < 6 {
+            scan(ground, &members, kind, joins);
+        } else {
+            wind(ground, kind == 6, joins);
+        }
+        let cost = total(joins);
+        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            best = Some((cost, members.iter().map(|&cell| joins[cell]).collect()));
+        }
+    }
+    if let Some((_, kept)) = best {
+        for (&cell, &mask) in members.iter().zip(&kept) {
+            joins[cell] = mask;
+        }
+    }
+    if look == Look::FewBends {
+        exchange(ground, &members, joins, dice);
+    }
+}
+
+/// Rows (or columns) joined through, linked to each other as near as can be to one line.
+fn scan(ground: &Ground, members: &[usize], kind: usize, joins: &mut Joins) {
+    let cells = ground.cells;
+    let is_level = kind.is_multiple_of(2);
+    let place = |cell: usize| {
+        let (column, row) = cells.list[cell].at;
+        if is_level { column } else { row }
+    };
+    let (low, high) = members
+        .iter()
+        .fold((usize::MAX, 0), |(low, high), &cell| (low.min(place(cell)), high.max(place(cell))));
+    let spine = [low, high, place(ground.root)][kind / 2];
+    let mut edges: Vec<(usize, usize, usize)> = Vec::new();
+    for &cell in members {
+        for heading in [Heading(0), Heading(1)] {
+            let other = cells.list[cell].beside[heading.0];
+            if other == NONE
+                || ground.owners[other] != ground.part
+                || !may_join(ground, cell, heading)
+            {
+                continue;
+            }
+            let along = (heading.0 == 0) == is_level;
+            let weight = if along { 0 } else { 1 + place(cell).abs_diff(spine) };
+            edges.push((weight, cell, heading.0));
+        }
+    }
+    edges.sort_unstable();
+    let mut leader: Vec<usize> = (0..cells.list.len()).collect();
+    for (_, cell, heading) in edges {
+        let other = cells.list[cell].beside[heading];
+        let (a, b) = (find(&mut leader, cell), find(&mut leader, other));
+        if a != b {
+            leader[a] = b;
+            join(joins, cell, other, Heading(heading));
+        }
+    }
+}
+
+fn may_join(ground: &Ground, cell: usize, heading: Heading) -> bool {
+    let other = ground.cells.list[cell].beside[heading.0];
+    !(cell == ground.root && heading == ground.opening)
+        && !(other == ground.root && heading.back() == ground.opening)
+}
+
+fn find(leader: &mut [usize], mut cell: usize) -> usize {
+    while leader[cell] != cell {
+        leader[cell] = leader[leader[cell]];
+        cell = leader[cell];
+    }
+    cell
+}
+
+fn join(joins: &mut Joins, cell: usize, other: usize, heading: Heading) {
+    joins[cell] |= 1 << heading.0;
+    joins[other] |= 1 << heading.back().0;
+}
+
+/// A depth-first walk that keeps to one hand, so that the path winds inward.
+fn wind(ground: &Ground, right_hand: bool, joins: &mut Joins) {
+    let cells = ground.cells;
+    let mut seen = vec![false; cells.list.len()];
+    seen[ground.root] = true;
+    let mut stack = vec![(ground.root, ground.opening.back(), 0_u8)];
+    while let Some((cell, facing, tried)) = stack.pop() {
+        if tried >= 3 {
+            continue;
+        }
+        stack.push((cell, facing, tried + 1));
+        let heading = match (tried, right_hand) {
+            (0, true) | (2, false) => facing.right(),
+            (1, _) => facing,
+            _ => facing.left(),
+        };
+        let other = cells.list[cell].beside[heading.0];
+        if other == NONE
+            || seen[other]
+            || ground.owners[other] != ground.part
+            || !may_join(ground, cell, heading)
+        {
+            continue;
+        }
+        seen[other] = true;
+        join(joins, cell, other, heading);
+        stack.push((other, heading, 0));
+    }
+}
+
+/// Swaps joins of the tree for others while that saves bends.
+fn exchange(ground: &Ground, members: &[usize], joins: &mut Joins, dice: &mut Dice) {
+    let cells = ground.cells;
+    let tries = 8 * members.len();
+    let mut heat = 1.0;
+    for _ in 0..tries {
+        heat -= 1.0 / tries.max(1) as f64;
+        let cell = members[dice.below(members.len())];
+        let heading = Heading(dice.below(4));
+        let other = cells.list[cell].beside[heading.0];
+        if other == NONE
+            || ground.owners[other] != ground.part
+            || joins[cell] & (1 << heading.0) != 0
+            || !may_join(ground, cell, heading)
+        {
+            continue;
+        }
+        let Some(path) = path_between(ground, joins, cell, other) else { continue };
+        let pick = match dice.below(3) {
+            0 => 0,
+            1 => path.len() - 1,
+            _ => dice.below(path.len()),
+        };
+        let (cut, cut_heading) = path[pick];
+        let cut_other = cells.list[cut].beside[cut_heading.0];
+        let mut touched = vec![cell, other, cut, cut_other];
+        if ground.is_tight {
+            for number in 0..4 {
+                touched.extend(
+                    cells.list[touched[number]].beside.iter().filter(|&&beside| beside != NONE),
+                );
+            }
+        }
+        touched.sort_unstable();
+        touched.dedup();
+        touched.retain(|&cell| ground.owners[cell] == ground.part);
+        let cost =
+            |joins: &Joins| -> f64 { touched.iter().map(|&cell| ground.cost(cell, joins)).sum() };
+        let before = cost(joins);
+        join(joins, cell, other, heading);
+        joins[cut] &= !(1 << cut_heading.0);
+        joins[cut_other] &= !(1 << cut_heading.back().0);
+        let change = cost(joins) - before;
+        if change > 0.0
+            && dice.share() >= crate::units::exact_math::exp(-change / (0.8 * heat + 0.02))
+        {
+            join(joins, cut, cut_other, cut_heading);
+            joins[cell] &= !(1 << heading.0);
+            joins[other] &= !(1 << heading.back().0);
+        }
+    }
+}
+
+/// The joins on the way through the tree from one cell to another: each as cell and heading.
+fn path_between(
+    ground: &Ground,
+    joins: &Joins,
+    from: usize,
+    to: usize,
+) -> Option<Vec<(usize, Heading)>> {
+    let cells = ground.cells;
+    // Walk from both ends in turn by depth-first search without marks: a tree needs only the
+    // heading it came from.
+    let mut path: Vec<(usize, Heading)> = Vec::new();
+    let mut stack = vec![(from, NONE, 0_usize)];
+    while let Some((cell, came, depth)) = stack.pop() {
+        path.truncate(depth.saturating_sub(1));
+        if came != NONE {
+            let heading = Heading(came);
+            path.push((cells.list[cell].beside[heading.back().0], heading));
+        }
+        if cell == to {
+            return Some(path);
+        }
+        for heading in Heading::ALL {
+            let is_back = came != NONE && heading == Heading(came).back();
+            if joins[cell] & (1 << heading.0) != 0 && !is_back {
+                stack.push((cells.list[cell].beside[heading.0], heading.0, depth + 1));
+            }
+        }
+    }
+    None
+}

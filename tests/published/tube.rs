@@ -1,0 +1,288 @@
+//! Tube on random floors, measured by a second, plainer computation.
+//!
+//! `SLABLOOM_CASES=1000` raises the number of floors; `SLABLOOM_FIRST` sets the first seed;
+//! `SLABLOOM_PICTURES=folder` writes an SVG of every floor, named by what is wrong with it.
+
+#[path = "independent/tube.rs"]
+mod independent;
+#[path = "shapes/zones.rs"]
+mod zones;
+
+use independent::{Line, Measured, measure};
+use slabloom_core::concrete::Concrete;
+use slabloom_core::effort::Cancel;
+use slabloom_core::joints::MovingJoints;
+use slabloom_core::plan::Plan;
+use slabloom_core::tube::{Tube, route_circuits};
+use zones::{Floor, KINDS, floor};
+
+fn variable(name: &str, otherwise: u64) -> u64 {
+    std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(otherwise)
+}
+
+struct Case {
+    seed: u64,
+    floor: Floor,
+    tube: Tube,
+    measured: Measured,
+    area: f64,
+    millis: f64,
+}
+
+impl Case {
+    fn imbalance(&self) -> f64 {
+        let lengths = &self.measured.lengths;
+        let mean = lengths.iter().sum::<f64>() / lengths.len().max(1) as f64;
+        let most = lengths.iter().copied().fold(0.0, f64::max);
+        let least = lengths.iter().copied().fold(f64::INFINITY, f64::min);
+        if lengths.is_empty() { 0.0 } else { (most - least) / mean }
+    }
+
+    fn turns(&self) -> f64 {
+        self.measured.turns / (self.measured.length / 1200.0).max(1e-9) * self.floor.spacing / 12.0
+    }
+
+    fn fill(&self) -> f64 {
+        self.measured.length * self.floor.spacing / self.area.max(1.0)
+    }
+
+    fn over_bound(&self) -> bool {
+        let bound = (self.area / self.floor.spacing / 3600.0).ceil().max(1.0);
+        self.tube.circuits.len() as f64 > bound + 1.0
+    }
+
+    fn is_hard_broken(&self) -> bool {
+        let m = &self.measured;
+        !self.tube.circuits.is_empty()
+            && (m.crossings > 0
+                || m.least_run < 0.8 * self.floor.spacing - 0.3
+                || (case_bulbless(self.floor.spacing)
+                    && m.least_bend < 0.8 * self.floor.spacing - 0.3)
+                || m.least_radius < 4.99
+                || m.least_edge < 5.9
+                || m.least_pipe < 5.9
+                || m.lengths.iter().any(|&length| length > 3600.0))
+    }
+}
+
+/// At 6 in a return with the 5 in radius must be a bulb, which stands nearer to the next run.
+fn case_bulbless(spacing: f64) -> bool {
+    spacing > 6.0
+}
+
+fn run(seed: u64) -> Case {
+    let floor = floor(seed);
+    let plan = Plan::of(&floor.job);
+    let start = std::time::Instant::now();
+    let tube = route_circuits(
+        &floor.job,
+        &plan,
+        &Concrete::default(),
+        &MovingJoints::default(),
+        &Cancel::new(),
+    )
+    .unwrap();
+    let millis = start.elapsed().as_secs_f64() * 1000.0;
+    let lines: Vec<Line> = tube
+        .circuits
+        .iter()
+        .map(|circuit| Line { points: circuit.points(0.02), leader_each_end: circuit.leader / 2.0 })
+        .collect();
+    let pipes: Vec<_> = plan
+        .penetrations
+        .iter()
+        .map(|item| (item.at, item.widest / 2.0, item.tube_clearance))
+        .collect();
+    let measured = measure(&lines, &plan.region, &pipes, (floor.spacing, 6.0, 5.0));
+    let area = tube.zones.first().map_or(0.0, |zone| zone.heated_area);
+    Case { seed, floor, tube, measured, area, millis }
+}
+
+fn print_table(cases: &[Case]) {
+    let share = |cases: &[&Case], test: &dyn Fn(&Case) -> bool| {
+        100.0 * cases.iter().filter(|case| test(case)).count() as f64 / cases.len().max(1) as f64
+    };
+    let mean = |cases: &[&Case], value: &dyn Fn(&Case) -> f64| {
+        cases.iter().map(|case| value(case)).sum::<f64>() / cases.len().max(1) as f64
+    };
+    println!(
+        "{:8} {:>4} {:>4} {:>4} {:>6} {:>6} {:>6} {:>5} {:>5} {:>5} {:>6} {:>6} {:>5} {:>4} {:>6} {:>6}",
+        "kind",
+        "n",
+        "none",
+        "hard",
+        "half%",
+        "3/4%",
+        "min34",
+        ">10%",
+        ">15%",
+        "over",
+        "turns",
+        "lead%",
+        "fill",
+        "!fil",
+        "ms",
+        "maxms"
+    );
+    let mut groups: Vec<(String, Vec<&Case>)> = KINDS
+        .iter()
+        .enumerate()
+        .map(|(kind, name)| {
+            ((*name).to_owned(), cases.iter().filter(|case| case.floor.kind == kind).collect())
+        })
+        .collect();
+    for spacing in [6.0, 9.0, 12.0] {
+        groups.push((
+            format!("{spacing} in"),
+            cases.iter().filter(|case| case.floor.spacing == spacing).collect(),
+        ));
+    }
+    groups.push(("all".to_owned(), cases.iter().collect()));
+    for (name, all) in groups {
+        let laid: Vec<&Case> =
+            all.iter().copied().filter(|case| !case.tube.circuits.is_empty()).collect();
+        println!(
+            "{:8} {:>4} {:>4} {:>4} {:>6.2} {:>6.2} {:>6.1} {:>5.1} {:>5.1} {:>5} {:>6.1} {:>6.1} {:>5.2} {:>4.0} {:>6.0} {:>6.0}",
+            name,
+            all.len(),
+            all.len() - laid.len(),
+            laid.iter().filter(|case| case.is_hard_broken()).count(),
+            100.0 * mean(&laid, &|case| case.measured.half),
+            100.0 * mean(&laid, &|case| case.measured.three_quarters),
+            100.0 * laid.iter().map(|case| case.measured.three_quarters).fold(1.0, f64::min),
+            share(&laid, &|case| case.imbalance() > 0.10),
+            share(&laid, &|case| case.imbalance() > 0.15),
+            laid.iter().filter(|case| case.over_bound()).count(),
+            mean(&laid, &Case::turns),
+            100.0 * mean(&laid, &|case| case.measured.leader / case.measured.length.max(1.0)),
+            mean(&laid, &Case::fill),
+            share(&laid, &|case| case.area > 57_600.0 && !(0.88..=1.08).contains(&case.fill())),
+            mean(&all, &|case| case.millis),
+            all.iter().map(|case| case.millis).fold(0.0, f64::max),
+        );
+    }
+}
+
+fn print_worst(cases: &[Case]) {
+    for case in cases {
+        let m = &case.measured;
+        let mut words = Vec::new();
+        if case.tube.circuits.is_empty() {
+            words.push(format!("NONE {:?}", case.tube.faults.first().map(|fault| fault.kind)));
+        } else {
+            if m.crossings > 0 {
+                words.push(format!("{} crossings", m.crossings));
+            }
+            if m.least_run < 0.8 * case.floor.spacing - 0.3 {
+                words.push(format!("run {:.2}", m.least_run));
+            }
+            if m.least_bend < 0.8 * case.floor.spacing - 0.3 {
+                words.push(format!("bend {:.2}", m.least_bend));
+            }
+            if m.least_radius < 4.99 {
+                words.push(format!("radius {:.2}", m.least_radius));
+            }
+            if m.least_edge < 5.9 {
+                words.push(format!("edge {:.2}", m.least_edge));
+            }
+            if m.least_pipe < 5.9 {
+                words.push(format!("pipe {:.2}", m.least_pipe));
+            }
+            if m.lengths.iter().any(|&length| length > 3600.0) {
+                words.push("long".to_owned());
+            }
+            if m.three_quarters < 0.97 {
+                words.push(format!("3/4 {:.1}", 100.0 * m.three_quarters));
+            }
+            if case.imbalance() > 0.10 {
+                words.push(format!("imb {:.0}", 100.0 * case.imbalance()));
+            }
+            if case.over_bound() {
+                words.push("over bound".to_owned());
+            }
+        }
+        if !words.is_empty() {
+            println!(
+                "seed {:4} {:7} {:4.0} ft2 {:2} in {:2} pipes N {:2}: {}",
+                case.seed,
+                KINDS[case.floor.kind],
+                case.area / 144.0,
+                case.floor.spacing,
+                case.floor.job.openings.penetrations.len(),
+                case.tube.circuits.len(),
+                words.join(", ")
+            );
+        }
+    }
+}
+
+fn draw(case: &Case, folder: &str) {
+    use std::fmt::Write;
+    let plan = Plan::of(&case.floor.job);
+    let b = plan.bounds().unwrap().grown(12.0);
+    let mut svg = format!(
+        "<svg xmlns='http://www.w3.org/2000/svg' viewBox='{} {} {} {}' width='{:.0}' height='{:.0}'><rect x='{}' y='{}' width='100%' height='100%' fill='white'/>",
+        b.min.x,
+        -b.max.y,
+        b.width(),
+        b.height(),
+        b.width() * 1.6,
+        b.height() * 1.6,
+        b.min.x,
+        -b.max.y
+    );
+    let ring = |points: &[slabloom_core::geometry::Point]| {
+        points.iter().map(|p| format!("{:.2},{:.2}", p.x, -p.y)).collect::<Vec<_>>().join(" ")
+    };
+    for r in plan.region.rings() {
+        let _ = write!(
+            svg,
+            "<polygon points='{}' fill='none' stroke='black' stroke-width='2'/>",
+            ring(r)
+        );
+    }
+    for p in &plan.penetrations {
+        let _ = write!(
+            svg,
+            "<circle cx='{}' cy='{}' r='{}' fill='#ddd'/>",
+            p.at.x,
+            -p.at.y,
+            p.widest / 2.0 + p.tube_clearance
+        );
+    }
+    let colors = ["#d33", "#36c", "#292", "#c80", "#828", "#088", "#555", "#b59", "#940", "#06a"];
+    for (n, c) in case.tube.circuits.iter().enumerate() {
+        let _ = write!(
+            svg,
+            "<polyline points='{}' fill='none' stroke='{}' stroke-width='1.2'/>",
+            ring(&c.points(0.05)),
+            colors[n % colors.len()]
+        );
+    }
+    for f in &case.tube.faults {
+        let _ = write!(
+            svg,
+            "<circle cx='{}' cy='{}' r='9' fill='none' stroke='magenta' stroke-width='2'/>",
+            f.at.x, -f.at.y
+        );
+    }
+    let m = case.floor.job.heating.manifolds[0].at;
+    let _ = write!(svg, "<circle cx='{}' cy='{}' r='4' fill='black'/></svg>", m.x, -m.y);
+    std::fs::write(format!("{folder}/{:04}.svg", case.seed), svg).unwrap();
+}
+
+#[test]
+fn random_floors_are_laid_as_an_installer_would() {
+    let (first, count) = (variable("SLABLOOM_FIRST", 3), variable("SLABLOOM_CASES", 12));
+    let cases: Vec<Case> = (first..first + count).map(run).collect();
+    print_table(&cases);
+    print_worst(&cases);
+    if let Ok(folder) = std::env::var("SLABLOOM_PICTURES") {
+        for case in &cases {
+            draw(case, &folder);
+        }
+    }
+    for case in &cases {
+        assert!(!case.is_hard_broken(), "seed {}: {:?}", case.seed, case.measured);
+    }
+}
