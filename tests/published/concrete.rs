@@ -28,7 +28,7 @@ const V7: &[(f64, f64)] =
 const V12: &[(f64, f64)] =
     &[(0.0, 0.0), (50.0, 0.0), (50.0, 20.0), (42.0, 28.0), (30.0, 28.0), (30.0, 40.0), (0.0, 40.0)];
 
-fn rectangle(x: f64, y: f64) -> Vec<(f64, f64)> {
+pub fn rectangle(x: f64, y: f64) -> Vec<(f64, f64)> {
     vec![(0.0, 0.0), (x, 0.0), (x, y), (0.0, y)]
 }
 
@@ -53,7 +53,7 @@ fn edge(depth: f64, flat: f64, run: f64) -> EdgeProfile {
 }
 
 /// The same slab with this edge all round.
-fn edged(corners: &[(f64, f64)], floor: f64, depth: f64, flat: f64, run: f64) -> Job {
+pub fn edged(corners: &[(f64, f64)], floor: f64, depth: f64, flat: f64, run: f64) -> Job {
     let mut job = slab(corners, floor);
     Arc::make_mut(&mut job.edges).usual = edge(depth, flat, run);
     job

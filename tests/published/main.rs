@@ -11,6 +11,7 @@ mod cutting;
 mod exchange;
 mod floor_map;
 mod foam;
+mod forms_and_steel;
 mod heating;
 mod hydraulics;
 mod independent;

@@ -3,10 +3,17 @@
 //! Question: how much concrete, of which part, and what holds and carries it.
 
 mod bands;
+mod bars;
+mod base;
 mod cells;
 mod convex;
+mod forms;
 mod ground;
+mod mesh;
 mod partition;
+mod spans;
+mod squaring;
+mod steel;
 mod topside;
 mod underside;
 mod volume;
@@ -97,6 +104,11 @@ pub struct Forms {
     pub diagonals: Vec<Diagonal>,
     /// Every corner measured from two base lines.
     pub offsets: Vec<CornerOffset>,
+    /// Where the two base lines meet.
+    pub base_corner: Option<Point>,
+    /// A 3-4-5 check that fits at the base corner: short leg, long leg, diagonal, inches; absent
+    /// when that corner is not square or its sides are too short.
+    pub check_legs: Option<[f64; 3]>,
 }
 
 /// Form boards along one side.
@@ -110,7 +122,7 @@ pub struct FormSide {
     pub to: Point,
     /// True length, inches.
     pub length: f64,
-    /// Stock lengths used, inches, in order from the start.
+    /// Lengths of board along it, inches, in order from the start; every splice has a stake.
     pub boards: Vec<f64>,
     /// Stakes along it.
     pub stakes: u32,
@@ -143,8 +155,10 @@ pub struct CornerOffset {
 /// Steel and fibre to buy.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SteelTakeoff {
-    /// Mesh sheets or rolls to buy.
+    /// Mesh sheets or rolls to buy, offcuts used again.
     pub mesh_count: u32,
+    /// What it would be if every place took a whole sheet.
+    pub mesh_whole_count: u32,
     /// What they are called: `5 x 10 ft sheets 6x6-W2.9`.
     pub mesh_name: String,
     /// Mesh pieces as laid, in plan.
@@ -195,5 +209,8 @@ pub struct Base {
 #[must_use]
 pub fn cast(job: &Job, plan: &Plan) -> Concrete {
     let (volumes, cells) = volume::cast_solid(job, plan);
-    Concrete { volumes, cells, ..Concrete::default() }
+    let forms = forms::set_forms(job, plan);
+    let steel = steel::reinforce(job, plan, volumes.net);
+    let base = base::lay_base(job, plan);
+    Concrete { volumes, cells, forms, steel, base }
 }

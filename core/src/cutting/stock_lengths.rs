@@ -22,6 +22,9 @@ const TICKS_PER_UNIT: f64 = 64.0;
 const STEPS_PER_SEARCH: u64 = 150_000;
 /// With more pieces than this only what the relaxation leaves over is searched.
 const SEARCH_ALL_PIECES: u32 = 250;
+/// With more stock lengths than this offcuts stay where they are: nobody looks for one long
+/// offcut among so many, and looking grows with the square.
+const MOST_GATHERED: usize = 200;
 
 /// A length that can be bought.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -215,6 +218,9 @@ fn use_fewest(
 
 /// Moves single pieces as long as that makes the longer offcut longer still.
 fn gather_offcuts(sizes: &Sizes, plan: &mut [Filling]) {
+    if plan.len() > MOST_GATHERED {
+        return;
+    }
     let room = |filling: &Filling| sizes.stock[filling.stock] - used(sizes, filling);
     for _ in 0..plan.len() * 2 {
         let mut best: Option<(i64, usize, usize, usize)> = None;

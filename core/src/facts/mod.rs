@@ -4,12 +4,14 @@
 //! it is marked as common practice, and one that nobody re-read is marked as from memory, so
 //! that a reader knows what to confirm before leaning on it.
 
+pub mod concrete;
 pub mod fluids;
 pub mod foam;
 pub mod heating;
 pub mod joints;
 pub mod safety;
 pub mod source;
+pub mod steel;
 pub mod tube;
 
 pub use source::{HowKnown, Source};
