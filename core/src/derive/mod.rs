@@ -11,7 +11,7 @@ mod stages;
 
 use crate::effort::{Cancel, Cancelled};
 use crate::findings::{self, Finding};
-use crate::job::Job;
+use crate::job::{Job, check};
 use crate::parts::Parts;
 
 /// Everything that follows from a job.
@@ -55,7 +55,12 @@ impl Deriver {
         cancel: &Cancel,
         each_part: &mut dyn FnMut(&Parts),
     ) -> Result<Results, Cancelled> {
-        let parts = stages::run(job, self.last.as_ref(), cancel, each_part)?;
+        // Nothing can follow from a job with numbers that are none or rings that cross; the
+        // findings say what and where.
+        let parts = match check::blocking_fault(job) {
+            Some(_) => Parts::default(),
+            None => stages::run(job, self.last.as_ref(), cancel, each_part)?,
+        };
         let findings = findings::find(job, &parts);
         self.last = Some((job.clone(), parts.clone()));
         Ok(Results { parts, findings })
@@ -116,6 +121,20 @@ mod tests {
                 edit.name()
             );
         }
+    }
+
+    #[test]
+    fn a_crossing_outline_gives_a_stop_with_its_place_and_no_numbers() {
+        let mut job = square();
+        Arc::make_mut(&mut job.outline).sides[1].start = Point::feet(10.0, 30.0);
+        let results = derive(&job);
+        assert!(results.parts.plan.is_empty());
+        assert!(
+            results
+                .findings
+                .iter()
+                .any(|finding| finding.rule == "plan.fault" && finding.at.is_some())
+        );
     }
 
     #[test]
