@@ -188,13 +188,13 @@ fn halving_the_grid_quarters_the_error() {
                 [state.up, state.down, state.surface_max, state.surface_min]
             })
             .collect();
-        let change = |level: usize, quantity: usize| {
-            (levels[level + 1][quantity] - levels[level][quantity]).abs()
+        let change = |level: usize| -> Vec<f64> {
+            levels[level].iter().zip(&levels[level + 1]).map(|(a, b)| (a - b).abs()).collect()
         };
-        for quantity in 0..quantities {
-            let change =
-                |level: usize| (levels[level + 1][quantity] - levels[level][quantity]).abs();
-            let order = 0.5 * (change(0) / change(2)).log2();
+        for (quantity, (first, last)) in
+            change(0).iter().zip(change(2)).enumerate().take(quantities)
+        {
+            let order = 0.5 * (first / last).log2();
             assert!(order > 1.85, "{slab} {axis} {spacing} quantity {quantity}: order {order}");
         }
     }
