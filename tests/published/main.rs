@@ -18,6 +18,7 @@ mod independent;
 mod job_file;
 mod joints;
 mod section;
+mod settled_heat;
 mod shapes;
 mod tube;
 mod validity;

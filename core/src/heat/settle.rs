@@ -1,0 +1,348 @@
+//! From circuits as routed to what each carries: supply temperature, flows, heads, floor map.
+//!
+//! In order: the load of each zone; the water each zone needs, from its own cross-section; the
+//! supply that the neediest zone needs at the design drop (or the supply that the source gives);
+//! in every other zone the drop at which its circuits give just what is asked; flows from that;
+//! then the floor map, which knows edges, leaders and water that cools, corrects flows and supply
+//! until the floor gives its load; head by Churchill's law with the mean wall.
+
+use super::floor_map::{
+    FloorMapSolution, PlateValues, Surroundings, WaterCircuit, cell_for, map_floor,
+};
+use super::job_floor::{
+    METERS_PER_INCH, axis_depth_in, celsius, fahrenheit, glycol_percent, rim_loss, section_of,
+    tube_size,
+};
+use super::load::load_btuh;
+use super::section::SectionResponse;
+use super::standard::{medium_excess, supply_over_room};
+use super::{CircuitHeat, FloorMap, Heat};
+use crate::facts::fluids::{FluidProperties, properties};
+use crate::geometry::{Point, Segment};
+use crate::job::Job;
+use crate::job::ids::ZoneId;
+use crate::plan::Plan;
+use crate::tube::hydraulics::{
+    FrictionLaw, circuit_head_ft, film_coefficient, tube_flow, volume_gallons,
+};
+use crate::tube::{Circuit, Tube};
+
+/// W in one Btu/h.
+const WATTS_PER_BTUH: f64 = 0.293_071_070_172_222;
+/// Chord tolerance of circuits on the map, inches.
+const CHORD_IN: f64 = 0.1;
+/// Least flow of a circuit that has one at all, gpm.
+const LEAST_GPM: f64 = 0.05;
+/// Largest part of the excess of supply over room that a circuit may lose on its way.
+const LARGEST_DROP_SHARE: f64 = 0.85;
+/// Corrections by a map of double cells before the map itself.
+const CORRECTIONS: usize = 3;
+
+/// A zone with its cross-section.
+struct HeatedZone {
+    id: ZoneId,
+    response: SectionResponse,
+    /// Upward flux asked for, W/m².
+    flux: f64,
+    spacing_in: f64,
+    area_in2: f64,
+    /// Drop from supply to return, K.
+    drop: f64,
+}
+
+/// Where the settling stands: what water comes in, and each circuit's flow.
+struct Design<'a> {
+    job: &'a Job,
+    plan: &'a Plan,
+    tube: &'a Tube,
+    around: Surroundings,
+    zones: Vec<HeatedZone>,
+    /// Length of each circuit, m, as laid where it is known.
+    lengths: Vec<f64>,
+    supply: f64,
+    /// Drop asked of the neediest zone, K.
+    drop: f64,
+    /// Flow of each circuit, gpm.
+    flows: Vec<f64>,
+}
+
+/// Heat of a job.
+pub(super) fn settle(job: &Job, plan: &Plan, tube: &Tube) -> Heat {
+    let choices = &job.heating.design;
+    if !job.heating.is_heated || plan.is_empty() {
+        return Heat::default();
+    }
+    let total = load_btuh(choices.load, plan.area / 144.0, choices.indoor_f, choices.outdoor_f);
+    let loads = zone_loads(job, tube, total);
+    let load = if loads.is_empty() { total } else { loads.iter().map(|l| l.1).sum() };
+    let nothing = Heat { load_btuh: load, ..Heat::default() };
+    let Some(mut design) = Design::of(job, plan, tube, &loads) else { return nothing };
+    design.first_guess();
+    design.with_films();
+    let Some(map) = design.correct(load * WATTS_PER_BTUH) else { return nothing };
+    design.written_out(load, &map)
+}
+
+/// Load of each routed zone, Btu/h: its own, else its share of the floor's by heated area.
+fn zone_loads(job: &Job, tube: &Tube, total: f64) -> Vec<(ZoneId, f64)> {
+    let area: f64 = tube.zones.iter().map(|zone| zone.heated_area).sum();
+    let own =
+        |id: ZoneId| job.heating.zones.iter().find(|zone| zone.id == id).and_then(|z| z.load_btuh);
+    let share = |heated: f64| if area > 0.0 { total * heated / area } else { 0.0 };
+    let load =
+        |zone: &crate::tube::RoutedZone| own(zone.id).unwrap_or_else(|| share(zone.heated_area));
+    tube.zones.iter().map(|zone| (zone.id, load(zone).max(0.0))).collect()
+}
+
+impl<'a> Design<'a> {
+    fn of(job: &'a Job, plan: &'a Plan, tube: &'a Tube, loads: &[(ZoneId, f64)]) -> Option<Self> {
+        if tube.circuits.is_empty() {
+            return None;
+        }
+        let choices = &job.heating.design;
+        let axis = axis_depth_in(job.heating.tube.depth, job.build_up.floor_thickness.to_inches());
+        let mut zones = Vec::new();
+        for (zone, &(id, load)) in tube.zones.iter().zip(loads) {
+            let response = SectionResponse::of(&section_of(job, plan, zone.spacing, axis))?;
+            let area = zone.heated_area * METERS_PER_INCH * METERS_PER_INCH;
+            let flux = if area > 0.0 { load * WATTS_PER_BTUH / area } else { 0.0 };
+            let (spacing_in, area_in2) = (zone.spacing, zone.heated_area);
+            zones.push(HeatedZone { id, response, flux, spacing_in, area_in2, drop: 0.0 });
+        }
+        let around = Surroundings {
+            room: celsius(choices.indoor_f),
+            ground: celsius(choices.ground_f),
+            outside: celsius(choices.outdoor_f),
+        };
+        let lengths =
+            tube.circuits.iter().map(|c| laid_length_in(job, c) * METERS_PER_INCH).collect();
+        let drop = (choices.drop_f / 1.8).max(0.1);
+        (!zones.is_empty()).then_some(Self {
+            job,
+            plan,
+            tube,
+            around,
+            zones,
+            lengths,
+            supply: around.room,
+            drop,
+            flows: vec![0.0; tube.circuits.len()],
+        })
+    }
+
+    fn zone_of(&self, circuit: &Circuit) -> Option<&HeatedZone> {
+        self.zones.iter().find(|zone| zone.id == circuit.zone).or_else(|| self.zones.first())
+    }
+
+    /// Supply, drops and flows from the cross-sections alone.
+    fn first_guess(&mut self) {
+        let Surroundings { room, ground, .. } = self.around;
+        let needs: Vec<f64> = self
+            .zones
+            .iter()
+            .map(|z| (z.response.water_for(z.flux, room, ground) - room).max(0.0))
+            .collect();
+        let most = needs.iter().copied().fold(0.0, f64::max);
+        let given = self.job.heating.design.supply_f.map(celsius);
+        self.supply = given.unwrap_or_else(|| room + supply_over_room(most, self.drop));
+        let over = (self.supply - room).max(0.0);
+        // With a supply from the source the neediest zone takes the drop asked for.
+        let drop = self.drop.min(LARGEST_DROP_SHARE * over);
+        let reachable = medium_excess(self.supply, self.supply - drop, room);
+        for (zone, need) in self.zones.iter_mut().zip(needs) {
+            zone.drop = drop_for(over, need.min(reachable)).max(drop.min(zone_least(drop)));
+        }
+        let fluid = self.fluid();
+        let flows: Vec<f64> = (self.tube.circuits.iter().zip(&self.lengths))
+            .map(|(circuit, length)| {
+                let Some(zone) = self.zone_of(circuit) else { return 0.0 };
+                let excess = medium_excess(self.supply, self.supply - zone.drop, room);
+                let heat = zone.response.at(room + excess, room, ground).per_tube * length;
+                flow_for(heat, zone.drop, &fluid)
+            })
+            .collect();
+        self.flows = flows;
+    }
+
+    /// Takes up the film of the water in each zone, from the mean flow of its circuits, and
+    /// guesses again.
+    fn with_films(&mut self) {
+        let fluid = self.fluid();
+        let inside = tube_size(self.job.heating.tube.size).inside_at_mean_wall_in();
+        for zone in 0..self.zones.len() {
+            let Some(id) = self.zones.get(zone).map(|z| z.id) else { continue };
+            let flows: Vec<f64> = (self.tube.circuits.iter().zip(&self.flows))
+                .filter(|(circuit, _)| circuit.zone == id)
+                .map(|(_, flow)| *flow)
+                .collect();
+            if let (Some(zone), false) = (self.zones.get_mut(zone), flows.is_empty()) {
+                let mean = flows.iter().sum::<f64>() / flows.len() as f64;
+                let film = film_coefficient(mean.max(LEAST_GPM), inside, &fluid);
+                zone.response = zone.response.clone().with_water_film(Some(film));
+            }
+        }
+        self.first_guess();
+    }
+
+    /// Fluid at its mean temperature.
+    fn fluid(&self) -> FluidProperties {
+        let mean = fahrenheit(self.supply - 0.5 * self.drop);
+        properties(glycol_percent(self.job.heating.fluid), mean)
+    }
+
+    /// The map of the floor after flows and supply have been set by coarser ones.
+    fn correct(&mut self, load: f64) -> Option<FloorMapSolution> {
+        let least_spacing = self.zones.iter().map(|z| z.spacing_in).fold(f64::INFINITY, f64::min);
+        let cell = cell_for(self.plan.area, least_spacing);
+        for _ in 0..CORRECTIONS {
+            let coarse = self.map((1.6 * cell).min(0.5 * least_spacing).max(cell))?;
+            let mut by = 1.0;
+            if self.job.heating.design.supply_f.is_none() && coarse.up > 0.0 {
+                let without = self.up_without_tube();
+                by = ((load - without) / (coarse.up - without)).clamp(0.5, 2.0);
+                self.supply = self.around.room + (self.supply - self.around.room) * by;
+            }
+            self.reset_flows(&coarse, by);
+        }
+        self.map(cell)
+    }
+
+    /// Flows at which each circuit has its zone's drop, if its heat changes by the factor.
+    fn reset_flows(&mut self, map: &FloorMapSolution, by: f64) {
+        let fluid = self.fluid();
+        let flows: Vec<f64> = (self.tube.circuits.iter().zip(&map.circuits))
+            .map(|(circuit, water)| {
+                let drop = self.zone_of(circuit).map_or(self.drop, |zone| zone.drop);
+                flow_for(water.heat * by, drop, &fluid)
+            })
+            .collect();
+        self.flows = flows;
+    }
+
+    /// Heat upward from a floor without tube, W (below zero over cold ground): by the plate as
+    /// one piece.
+    fn up_without_tube(&self) -> f64 {
+        let Some(zone) = self.zones.first() else { return 0.0 };
+        let (up, down) = zone.response.floor().plane_resistances();
+        let area = self.plan.area * METERS_PER_INCH * METERS_PER_INCH;
+        let ties = [area / up, area / down];
+        let ground = self.around.ground - self.around.room;
+        ties[0] * (ties[1] * ground) / (ties[0] + ties[1])
+    }
+
+    fn map(&self, cell: f64) -> Option<FloorMapSolution> {
+        let edge = rim_loss(self.job, self.plan);
+        let largest = self.zones.iter().max_by(|a, b| a.area_in2.total_cmp(&b.area_in2))?;
+        let (values, _) = PlateValues::from_section(&largest.response, cell, edge);
+        let paths: Vec<Vec<Point>> =
+            self.tube.circuits.iter().map(|c| c.points(CHORD_IN)).collect();
+        let fluid = self.fluid();
+        let waters: Vec<WaterCircuit<'_>> = (self.tube.circuits.iter().zip(&paths))
+            .zip(&self.flows)
+            .filter_map(|((circuit, path), &gpm)| {
+                let zone = self.zone_of(circuit)?;
+                let (_, to_plate) = PlateValues::from_section(&zone.response, cell, edge);
+                let flow = gpm * fluid.btuh_per_gpm_degree() * WATTS_PER_BTUH * 1.8;
+                Some(WaterCircuit { path, flow, supply: self.supply, to_plate })
+            })
+            .collect();
+        map_floor(&self.plan.region, &waters, &values, self.around, cell)
+    }
+
+    fn written_out(&self, load: f64, map: &FloorMapSolution) -> Heat {
+        let fluid = self.fluid();
+        let inside = tube_size(self.job.heating.tube.size).inside_at_mean_wall_in();
+        let mut circuits = Vec::new();
+        let mut gallons = 0.0;
+        for (((circuit, water), &gpm), length) in
+            self.tube.circuits.iter().zip(&map.circuits).zip(&self.flows).zip(&self.lengths)
+        {
+            let length_in = length / METERS_PER_INCH;
+            let flow = tube_flow(gpm, inside, &fluid, FrictionLaw::Churchill);
+            gallons += volume_gallons(length_in, inside);
+            circuits.push(CircuitHeat {
+                flow_gpm: gpm,
+                head_ft: circuit_head_ft(&flow, length_in, right_angles(circuit), inside),
+                velocity_fps: flow.velocity_ft_s,
+                reynolds: flow.reynolds,
+                output_btuh: water.heat / WATTS_PER_BTUH,
+                return_f: fahrenheit(water.back),
+            });
+        }
+        let gpm: f64 = circuits.iter().map(|c| c.flow_gpm).sum();
+        let mixed: f64 = circuits.iter().map(|c| c.flow_gpm * c.return_f).sum();
+        let supply_f = fahrenheit(self.supply);
+        Heat {
+            load_btuh: load,
+            supply_f,
+            return_f: if gpm > 0.0 { mixed / gpm } else { supply_f },
+            up_btuh: map.up / WATTS_PER_BTUH,
+            down_btuh: (map.down + map.edge) / WATTS_PER_BTUH,
+            surface_mean_f: fahrenheit(map.heated_mean),
+            surface_max_f: fahrenheit(map.hottest.0),
+            surface_min_f: fahrenheit(map.coldest.0),
+            pump_gpm: gpm,
+            pump_head_ft: circuits.iter().map(|c| c.head_ft).fold(0.0, f64::max),
+            circuits,
+            fluid_gallons: gallons,
+            floor_map: Some(shown(map)),
+        }
+    }
+}
+
+/// A drop is not forced below this, K, for a zone that asks for next to nothing.
+fn zone_least(drop: f64) -> f64 {
+    0.1 * drop
+}
+
+/// Drop from supply to return at which the log-mean excess is `excess`, with the supply `over`
+/// the room, K.
+fn drop_for(over: f64, excess: f64) -> f64 {
+    let (mut low, mut high) = (0.0, LARGEST_DROP_SHARE * over);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        // A larger drop has a smaller mean.
+        if medium_excess(over, over - middle, 0.0) > excess { low = middle } else { high = middle }
+    }
+    0.5 * (low + high)
+}
+
+/// Flow that carries `heat` W with a drop in K, gpm.
+fn flow_for(heat: f64, drop: f64, fluid: &FluidProperties) -> f64 {
+    let carried = fluid.btuh_per_gpm_degree() * drop * 1.8;
+    if carried > 0.0 { (heat / WATTS_PER_BTUH / carried).max(LEAST_GPM) } else { LEAST_GPM }
+}
+
+/// Length of a circuit, inches: by its footage marks where they were read, else as planned.
+fn laid_length_in(job: &Job, circuit: &Circuit) -> f64 {
+    let marks = job
+        .as_laid
+        .circuits
+        .iter()
+        .find(|laid| laid.zone == circuit.zone && laid.number == circuit.number)
+        .map(|laid| (laid.end_mark_ft - laid.start_mark_ft).abs() * 12.0);
+    marks.filter(|length| *length > 0.0).unwrap_or(circuit.length)
+}
+
+/// Bends of a circuit, in right angles.
+fn right_angles(circuit: &Circuit) -> f64 {
+    let turned = circuit.path.iter().filter_map(|segment| match segment {
+        Segment::Arc(arc) => arc.circle().map(|circle| circle.sweep.abs()),
+        Segment::Line(..) => None,
+    });
+    turned.sum::<f64>() / std::f64::consts::FRAC_PI_2
+}
+
+/// The map as the results carry it.
+fn shown(map: &FloorMapSolution) -> FloorMap {
+    FloorMap {
+        origin: map.origin,
+        cell: map.cell_in,
+        columns: map.columns,
+        rows: map.rows,
+        surface_f: map.surface.iter().map(|t| fahrenheit(*t) as f32).collect(),
+        hottest: map.hottest.1,
+        coldest: map.coldest.1,
+        imbalance: map.imbalance,
+    }
+}
