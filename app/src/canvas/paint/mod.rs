@@ -1,0 +1,187 @@
+//! Paints the plan: from the job and what follows from it to shapes on the screen.
+//!
+//! Everything but text is tessellated once for a revision, a zoom and a set of layers, and kept
+//! as a mesh; a pan moves the mesh. Text is laid out anew each frame, since the toolkit keeps
+//! galleys by itself and may move their glyphs. Line weights follow drafting practice: form line
+//! wide, hidden lines dashed and medium, dimensions thin.
+
+mod brush;
+mod foam;
+pub mod ground;
+mod joints;
+mod pour;
+mod tube;
+
+pub use brush::{Brush, Dash, Label, Pen, Plate};
+
+use crate::canvas::layers::{Layer, Layers};
+use crate::canvas::view::Sight;
+use crate::editor::theme::Palette;
+use egui::{Mesh, Shape};
+use slabloom_core::derive::Results;
+use slabloom_core::job::Job;
+use slabloom_core::plan::Plan;
+use std::sync::Arc;
+
+/// What is painted.
+#[derive(Clone, Copy, Debug)]
+pub struct Subject<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its checked slab, always of this job.
+    pub plan: &'a Plan,
+    /// What follows from it, perhaps of a change ago.
+    pub results: &'a Results,
+    /// What is shown.
+    pub layers: Layers,
+}
+
+/// Paints all layers from the ground up.
+pub fn paint(subject: &Subject<'_>, brush: &mut Brush<'_>) {
+    let shows = |layer| subject.layers.shows(layer);
+    ground::slab(subject, brush);
+    if shows(Layer::HeatMap) {
+        pour::heat_map(subject, brush);
+    }
+    if shows(Layer::Thickenings) {
+        ground::thickenings(subject, brush);
+    }
+    if shows(Layer::Subgrade) {
+        pour::subgrade(subject, brush);
+    }
+    if shows(Layer::Foam) {
+        foam::boards(subject, brush);
+    }
+    if shows(Layer::Steel) {
+        ground::steel(subject, brush);
+    }
+    if shows(Layer::Zones) {
+        tube::zones(subject, brush);
+    }
+    if shows(Layer::Tube) {
+        tube::circuits(subject, brush);
+    }
+    ground::openings(subject, brush);
+    ground::rim(subject, brush);
+    if shows(Layer::Joints) {
+        joints::lines(subject, brush);
+    }
+    if shows(Layer::SlabPanels) {
+        joints::slab_panels(subject, brush);
+    }
+    if shows(Layer::Trucks) {
+        pour::trucks(subject, brush);
+    }
+    if shows(Layer::Zones) || shows(Layer::Tube) {
+        tube::manifolds(subject, brush);
+    }
+    if shows(Layer::Subgrade) {
+        pour::shots(subject, brush);
+    }
+    if shows(Layer::Dimensions) {
+        ground::dimensions(subject, brush);
+    }
+}
+
+/// What a painted plan depends on, besides the place of the view.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Key {
+    revision: u64,
+    results_revision: u64,
+    zoom: f64,
+    layers: Layers,
+    palette: *const Palette,
+    pixels_per_point: f32,
+    text_scale: f32,
+}
+
+/// The painted plan, kept while it holds.
+#[derive(Debug, Default)]
+pub struct PaintCache {
+    kept: Option<Kept>,
+}
+
+#[derive(Debug)]
+struct Kept {
+    key: Key,
+    /// Where the plan was looked at when it was painted.
+    sight: Sight,
+    mesh: Arc<Mesh>,
+    plate: Plate,
+}
+
+/// What the cache is asked for.
+#[derive(Clone, Copy, Debug)]
+pub struct PaintRequest<'a> {
+    /// What is painted.
+    pub subject: Subject<'a>,
+    /// Counts changes of the job.
+    pub revision: u64,
+    /// Counts arrivals of results.
+    pub results_revision: u64,
+    /// Where the canvas looks.
+    pub sight: Sight,
+    /// The colours.
+    pub palette: &'static Palette,
+    /// Larger than one for larger text.
+    pub text_scale: f32,
+}
+
+impl PaintCache {
+    /// Paints the plan, anew only where it must be, and gives the labels with their places.
+    pub fn show(&mut self, request: &PaintRequest<'_>, painter: &egui::Painter) -> Vec<Label> {
+        let key = Key {
+            revision: request.revision,
+            results_revision: request.results_revision,
+            zoom: request.sight.view.zoom,
+            layers: request.subject.layers,
+            palette: std::ptr::from_ref(request.palette),
+            pixels_per_point: painter.pixels_per_point(),
+            text_scale: request.text_scale,
+        };
+        if self.kept.as_ref().is_none_or(|kept| kept.key != key) {
+            let mut plate = Plate::default();
+            let mut brush =
+                Brush::new(request.sight, request.palette, request.text_scale, &mut plate);
+            paint(&request.subject, &mut brush);
+            let mesh = Arc::new(compile(std::mem::take(&mut plate.shapes), painter));
+            self.kept = Some(Kept { key, sight: request.sight, mesh, plate });
+        }
+        let Some(kept) = &self.kept else {
+            return Vec::new();
+        };
+        let origin = slabloom_core::geometry::Point::ORIGIN;
+        let shift =
+            request.sight.screen_from_plan(origin) - kept.sight.screen_from_plan(origin);
+        if shift.length_sq() < 1e-6 {
+            painter.add(Shape::Mesh(Arc::clone(&kept.mesh)));
+        } else {
+            let mut mesh = Mesh::clone(&kept.mesh);
+            mesh.translate(shift);
+            painter.add(Shape::mesh(mesh));
+        }
+        let clip = painter.clip_rect().expand(40.0);
+        kept.plate
+            .labels
+            .iter()
+            .map(|label| Label { at: label.at + shift, ..label.clone() })
+            .filter(|label| clip.contains(label.at))
+            .collect()
+    }
+}
+
+/// Turns shapes into one mesh with smooth edges.
+fn compile(shapes: Vec<Shape>, painter: &egui::Painter) -> Mesh {
+    let options = painter.ctx().tessellation_options(|options| *options);
+    let mut tessellator = egui::epaint::Tessellator::new(
+        painter.pixels_per_point(),
+        egui::epaint::TessellationOptions { coarse_tessellation_culling: false, ..options },
+        [1, 1],
+        Vec::new(),
+    );
+    let mut mesh = Mesh::default();
+    for shape in shapes {
+        tessellator.tessellate_shape(shape, &mut mesh);
+    }
+    mesh
+}

@@ -1,0 +1,176 @@
+//! Pour day and the ground: truck lines, screed strips, survey shots, floor temperatures.
+
+use super::{Brush, Dash, Label, Pen, Subject};
+use egui::epaint::Vertex;
+use egui::{Align2, Color32, Mesh, Pos2, Shape, Stroke, Vec2};
+use slabloom_core::geometry::Point;
+use slabloom_core::units::{Length, Rounding, show_length, show_number};
+
+pub(super) fn trucks(subject: &Subject<'_>, brush: &mut Brush<'_>) {
+    let palette = brush.palette;
+    let pour = &subject.results.parts.pour;
+    for strip in &pour.strips {
+        brush.ring(&strip.outer, Pen::solid(0.8, palette.ink_soft).dashed(Dash::Dotted));
+    }
+    for truck in &pour.truck_lines {
+        let pen = Pen::solid(2.0, palette.truck).dashed(Dash::Dashed);
+        for piece in &truck.line {
+            brush.line(piece, pen);
+        }
+        if let Some([from, to]) = truck.line.first() {
+            let (from, to) = (brush.at(*from), brush.at(*to));
+            let at = if from.y < to.y { from } else { to };
+            let text = format!("truck {} · {} yd³", truck.truck, show_number(truck.placed_yd3, 1));
+            let label = Label {
+                color: palette.truck,
+                is_bold: true,
+                ground: Some(palette.slab),
+                ..brush.text(at + Vec2::new(0.0, 16.0), text, 11.0)
+            };
+            brush.label(label);
+        }
+    }
+    direction(subject, brush);
+}
+
+/// An arrow along which the pour moves.
+fn direction(subject: &Subject<'_>, brush: &mut Brush<'_>) {
+    let Some(bounds) = subject.plan.bounds() else { return };
+    let palette = brush.palette;
+    let turn = subject.job.pour.direction_degrees.to_radians() as f32;
+    let along = Vec2::new(turn.cos(), -turn.sin());
+    let at = brush.at(bounds.center());
+    let tail = at - along * 34.0;
+    brush.screen_line(vec![tail, at + along * 26.0], Pen::solid(3.0, palette.truck));
+    brush.arrow_head(at + along * 30.0, along, 9.0, palette.truck);
+    let across = Vec2::new(along.y, -along.x) * 14.0;
+    let label = Label {
+        color: palette.truck,
+        is_bold: true,
+        ground: Some(palette.slab),
+        ..brush.text(at + if across.y > 0.0 { -across } else { across }, "pour", 11.0)
+    };
+    brush.label(label);
+}
+
+/// The ground between shots: the further off the target, the stronger.
+pub(super) fn subgrade(subject: &Subject<'_>, brush: &mut Brush<'_>) {
+    let palette = brush.palette;
+    let tolerance = subject.job.subgrade.tolerance.to_inches().max(0.1);
+    let mut mesh = Mesh::default();
+    for triangle in &subject.results.parts.subgrade.triangles {
+        let base = mesh.vertices.len() as u32;
+        for (at, height) in triangle {
+            let share = (height.abs() / (tolerance * 2.0)).clamp(0.0, 1.0) as f32;
+            let full = if *height > 0.0 { palette.high_ground } else { palette.low_ground };
+            let color = full.gamma_multiply(0.45 * share);
+            mesh.vertices.push(Vertex::untextured(brush.at(*at), color));
+        }
+        mesh.indices.extend([base, base + 1, base + 2]);
+    }
+    brush.shape(Shape::mesh(mesh));
+    let thin = Pen::solid(0.6, palette.ink_soft.gamma_multiply(0.6));
+    for triangle in &subject.results.parts.subgrade.triangles {
+        brush.ring(&triangle.map(|(at, _)| at), thin);
+    }
+}
+
+/// Shots with their height against the target: a mark that points the way the ground is off.
+pub(super) fn shots(subject: &Subject<'_>, brush: &mut Brush<'_>) {
+    let palette = brush.palette;
+    let ground = &subject.job.subgrade;
+    let rounding = match subject.job.facts.display.rounding {
+        Rounding::Sixteenth => Rounding::Eighth,
+        other => other,
+    };
+    for shot in &ground.shots {
+        let off = shot.height - ground.target_height;
+        let is_off = off.to_inches().abs() > ground.tolerance.to_inches() + 1e-9;
+        let at = brush.at(shot.at);
+        let (color, mark) = match (is_off, off.to_inches() > 0.0) {
+            (false, _) => (palette.ink_soft, 0.0),
+            (true, true) => (palette.high_ground, -1.0),
+            (true, false) => (palette.low_ground, 1.0),
+        };
+        if mark == 0.0 {
+            brush.shape(Shape::circle_stroke(at, 3.0, Stroke::new(1.4, color)));
+        } else {
+            brush.arrow_head(at, Vec2::new(0.0, mark), 6.0, color);
+        }
+        let sign = if off.to_inches() > 0.0 { "+" } else { "" };
+        let text = format!("{sign}{}", inches_only(off, rounding));
+        let label = Label {
+            anchor: Align2::LEFT_CENTER,
+            is_bold: is_off,
+            ground: Some(palette.slab),
+            ..brush.text(at + Vec2::new(8.0, 0.0), text, 10.5)
+        };
+        brush.label(label);
+    }
+}
+
+fn inches_only(length: Length, rounding: Rounding) -> String {
+    if length.to_inches().abs() < 12.0 {
+        slabloom_core::units::show_inches(length, rounding)
+    } else {
+        show_length(length, rounding)
+    }
+}
+
+/// Floor surface temperatures, from the coolest to the warmest in one ramp of the accent, with
+/// the two extremes written where they are.
+pub(super) fn heat_map(subject: &Subject<'_>, brush: &mut Brush<'_>) {
+    let heat = &subject.results.parts.heat;
+    let Some(map) = &heat.floor_map else { return };
+    let palette = brush.palette;
+    let values = || map.surface_f.iter().copied().filter(|value| value.is_finite());
+    let low = values().fold(f32::INFINITY, f32::min);
+    let high = values().fold(f32::NEG_INFINITY, f32::max);
+    if !(low.is_finite() && map.columns > 0) {
+        return;
+    }
+    let range = (high - low).max(0.1);
+    let mut mesh = Mesh::default();
+    for (index, value) in map.surface_f.iter().enumerate().filter(|(_, value)| value.is_finite()) {
+        let (column, row) = (index % map.columns, index / map.columns);
+        let corner = |dx: usize, dy: usize| -> Pos2 {
+            brush.at(Point::new(
+                map.origin.x + (column + dx) as f64 * map.cell,
+                map.origin.y + (row + dy) as f64 * map.cell,
+            ))
+        };
+        let color = ramp((value - low) / range, palette.is_dark);
+        let base = mesh.vertices.len() as u32;
+        for at in [corner(0, 0), corner(1, 0), corner(1, 1), corner(0, 1)] {
+            mesh.vertices.push(Vertex::untextured(at, color));
+        }
+        mesh.indices.extend([base, base + 1, base + 2, base, base + 2, base + 3]);
+    }
+    brush.shape(Shape::mesh(mesh));
+    for (at, value, word) in [(map.hottest, high, "warmest"), (map.coldest, low, "coolest")] {
+        let at = brush.at(at);
+        brush.shape(Shape::circle_stroke(at, 5.0, Stroke::new(1.6, palette.ink)));
+        let text = format!("{word} {} °F", show_number(f64::from(value), 1));
+        let label = Label {
+            is_bold: true,
+            ground: Some(palette.raised),
+            ..brush.text(at + Vec2::new(0.0, -14.0), text, 11.0)
+        };
+        brush.label(label);
+    }
+}
+
+/// A ramp whose lightness alone tells cool from warm, so that it survives grey and colour
+/// blindness.
+fn ramp(share: f32, is_dark: bool) -> Color32 {
+    let stops: [(f32, f32, f32); 3] = if is_dark {
+        [(38.0, 48.0, 74.0), (150.0, 84.0, 70.0), (250.0, 208.0, 120.0)]
+    } else {
+        [(250.0, 244.0, 226.0), (240.0, 178.0, 122.0), (176.0, 72.0, 40.0)]
+    };
+    let share = share.clamp(0.0, 1.0) * 2.0;
+    let (from, to, part) =
+        if share < 1.0 { (stops[0], stops[1], share) } else { (stops[1], stops[2], share - 1.0) };
+    let mix = |a: f32, b: f32| (a + (b - a) * part) as u8;
+    Color32::from_rgb(mix(from.0, to.0), mix(from.1, to.1), mix(from.2, to.2))
+}

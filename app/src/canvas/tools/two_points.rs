@@ -1,0 +1,239 @@
+//! Tools that need two places: rectangles and lines. Click twice, or drag, or type.
+
+use super::typed::Typed;
+use super::{Ask, Ghost, Input, ToolKind};
+use slabloom_core::edit::{Edit, Item, OutlineEdit};
+use slabloom_core::geometry::{Point, Vector};
+use slabloom_core::job::heating::{KeepOut, KeepOutReason, Zone};
+use slabloom_core::job::ids::{JointId, KeepOutId, OpeningId, StripId, ZoneId};
+use slabloom_core::job::joints::{DrawnJoint, DrawnKind};
+use slabloom_core::job::openings::{Corner, Opening};
+use slabloom_core::job::thickenings::ThickenedStrip;
+use slabloom_core::units::Length;
+
+/// The state between the two places.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TwoPointTool {
+    /// What is made of them.
+    pub kind: ToolKind,
+    /// The first place, once it is set.
+    pub first: Option<Point>,
+    /// The last thing measured stays on show.
+    measured: Option<(Point, Point)>,
+    pointer: Option<Point>,
+    is_dragging: bool,
+}
+
+impl TwoPointTool {
+    pub(super) const fn new(kind: ToolKind) -> Self {
+        Self { kind, first: None, measured: None, pointer: None, is_dragging: false }
+    }
+
+    const fn is_rectangle(&self) -> bool {
+        matches!(
+            self.kind,
+            ToolKind::AddRectangle
+                | ToolKind::TakeRectangle
+                | ToolKind::Opening
+                | ToolKind::Zone
+                | ToolKind::KeepOut
+        )
+    }
+
+    pub(super) fn handle(&mut self, input: &Input) -> Vec<Ask> {
+        match input {
+            Input::Move(pointer) | Input::Drag(pointer) => self.pointer = Some(pointer.at),
+            Input::Click(pointer) | Input::DoubleClick(pointer) => {
+                self.pointer = Some(pointer.at);
+                return self.point(pointer.at);
+            }
+            Input::DragStart(pointer) => {
+                self.is_dragging = true;
+                if self.first.is_none() {
+                    self.first = Some(pointer.at);
+                }
+            }
+            Input::Drop(pointer) => {
+                self.pointer = Some(pointer.at);
+                if std::mem::take(&mut self.is_dragging) {
+                    return self.point(pointer.at);
+                }
+            }
+            Input::Confirm if self.first.is_none() => return self.point(Point::ORIGIN),
+            Input::Confirm | Input::Arc => {}
+            Input::Typed(typed) => return self.typed(*typed),
+            Input::Back | Input::Cancel => {
+                self.is_dragging = false;
+                self.measured = None;
+                if self.first.take().is_none() {
+                    return vec![Ask::Done];
+                }
+            }
+        }
+        Vec::new()
+    }
+
+    fn point(&mut self, at: Point) -> Vec<Ask> {
+        let Some(first) = self.first else {
+            self.first = Some(at);
+            self.measured = None;
+            return Vec::new();
+        };
+        let step = at - first;
+        let is_too_small =
+            if self.is_rectangle() { step.x.abs() < 1.0 || step.y.abs() < 1.0 } else { step.length() < 1.0 };
+        if is_too_small {
+            return Vec::new();
+        }
+        self.first = None;
+        if self.kind == ToolKind::Measure {
+            self.measured = Some((first, at));
+            return Vec::new();
+        }
+        self.made_of(first, at).map_or_else(Vec::new, |edit| vec![Ask::Edit(edit), Ask::SelectNewest])
+    }
+
+    fn typed(&mut self, typed: Typed) -> Vec<Ask> {
+        match (typed, self.first) {
+            (Typed::Place(at), _) => self.point(at),
+            (Typed::Leg(leg), Some(first)) => self.point(first + leg),
+            (Typed::Length(length), Some(first)) => {
+                match self.pointer.and_then(|pointer| (pointer - first).unit()) {
+                    Some(toward) if !self.is_rectangle() => self.point(first + toward * length),
+                    _ if self.is_rectangle() => {
+                        vec![Ask::Say("Type both sizes: 12 x 8".to_owned())]
+                    }
+                    _ => vec![Ask::Say(
+                        "Point the way first, or type a direction: E, N, W or S".to_owned(),
+                    )],
+                }
+            }
+            (Typed::Size(width, height), first) => {
+                let first = first.unwrap_or(Point::ORIGIN);
+                self.first = Some(first);
+                // Toward the pointer, so that the size goes the way it is drawn.
+                let step = self.pointer.map_or(Vector::new(1.0, 1.0), |pointer| pointer - first);
+                let toward = |step: f64, size: f64| if step < 0.0 { -size } else { size };
+                self.point(first + Vector::new(toward(step.x, width), toward(step.y, height)))
+            }
+            (Typed::Leg(_) | Typed::Length(_), None) => vec![Ask::Say(
+                "Set the first point first: click, or type a place such as 10, 28".to_owned(),
+            )],
+            (Typed::Close, _) => Vec::new(),
+        }
+    }
+
+    fn made_of(&self, a: Point, b: Point) -> Option<Edit> {
+        let corners = || vec![a, Point::new(b.x, a.y), b, Point::new(a.x, b.y)];
+        let joint = |kind| {
+            Edit::Put(Item::Joint(DrawnJoint { id: JointId::default(), kind, from: a, to: b }))
+        };
+        Some(match self.kind {
+            ToolKind::AddRectangle => Edit::Outline(OutlineEdit::AddRectangle(a, b)),
+            ToolKind::TakeRectangle => Edit::Outline(OutlineEdit::TakeRectangle(a, b)),
+            ToolKind::Opening => Edit::Put(Item::Opening(Opening {
+                id: OpeningId::default(),
+                name: String::new(),
+                corners: corners().into_iter().map(|at| Corner { at, through: None }).collect(),
+            })),
+            ToolKind::Zone => Edit::Put(Item::Zone(Zone {
+                id: ZoneId::default(),
+                name: "Zone".to_owned(),
+                corners: corners(),
+                ..Zone::default()
+            })),
+            ToolKind::KeepOut => Edit::Put(Item::KeepOut(KeepOut {
+                id: KeepOutId::default(),
+                name: String::new(),
+                corners: corners(),
+                reason: KeepOutReason::default(),
+            })),
+            ToolKind::Strip => Edit::Put(Item::Strip(ThickenedStrip {
+                id: StripId::default(),
+                name: String::new(),
+                line: vec![a, b],
+                flat_width: Length::inches(12.0),
+                total_depth: Length::inches(10.0),
+                haunch_run: Length::inches(6.0),
+            })),
+            ToolKind::Joint => joint(DrawnKind::Contraction),
+            ToolKind::IsolationJoint => joint(DrawnKind::Isolation),
+            ToolKind::ConstructionJoint => joint(DrawnKind::Construction),
+            _ => return None,
+        })
+    }
+
+    pub(super) fn hint(&self) -> &'static str {
+        match (self.kind, self.first.is_some()) {
+            (ToolKind::AddRectangle, false) => {
+                "Click one corner of the rectangle to add, or type its place: 10, 28"
+            }
+            (ToolKind::TakeRectangle, false) => "Click one corner of the rectangle to take off",
+            (ToolKind::Opening, false) => "Click one corner of the opening",
+            (ToolKind::Zone, false) => "Click one corner of the heated zone",
+            (ToolKind::KeepOut, false) => "Click one corner of the place without tube",
+            (ToolKind::Measure, false) => "Click the first point to measure from",
+            (_, false) => "Click one end of the line",
+            (_, true) if self.is_rectangle() => {
+                "Click the opposite corner, or type both sizes: 12 x 8"
+            }
+            (_, true) => "Click the other end, or type a length or E 12'6",
+        }
+    }
+
+    pub(super) fn ghosts(&self, pointer: Option<Point>) -> Vec<Ghost> {
+        let mut ghosts = Vec::new();
+        if let Some((from, to)) = self.measured {
+            ghosts.extend([Ghost::Dot(from), Ghost::Dot(to), Ghost::Line(from, to)]);
+        }
+        if let Some(first) = self.first {
+            ghosts.push(Ghost::Dot(first));
+            if let Some(pointer) = pointer {
+                ghosts.push(if self.is_rectangle() {
+                    Ghost::Rectangle(first, pointer)
+                } else {
+                    Ghost::Line(first, pointer)
+                });
+            }
+        }
+        ghosts
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::canvas::tools::Pointer;
+
+    #[test]
+    fn a_bump_out_is_two_clicks_or_one_place_and_one_size() {
+        let click = |x: f64, y: f64| {
+            let at = Point::feet(x, y);
+            Input::Click(Pointer { at, raw: at, reach: 3.0, is_adding: false })
+        };
+        let wanted = Edit::Outline(OutlineEdit::AddRectangle(
+            Point::feet(10.0, 28.0),
+            Point::feet(22.0, 32.0),
+        ));
+        let mut tool = TwoPointTool::new(ToolKind::AddRectangle);
+        assert!(tool.handle(&click(10.0, 28.0)).is_empty());
+        assert_eq!(tool.handle(&click(22.0, 32.0))[0], Ask::Edit(wanted.clone()));
+        tool.handle(&Input::Typed(Typed::Place(Point::feet(10.0, 28.0))));
+        tool.pointer = None;
+        assert_eq!(tool.handle(&Input::Typed(Typed::Size(144.0, 48.0)))[0], Ask::Edit(wanted));
+    }
+
+    #[test]
+    fn a_line_follows_the_pointer_for_a_typed_length() {
+        let at = |x: f64, y: f64| {
+            let at = Point::feet(x, y);
+            Pointer { at, raw: at, reach: 3.0, is_adding: false }
+        };
+        let mut tool = TwoPointTool::new(ToolKind::Joint);
+        tool.handle(&Input::Click(at(0.0, 10.0)));
+        tool.handle(&Input::Move(at(5.0, 10.0)));
+        let asks = tool.handle(&Input::Typed(Typed::Length(120.0)));
+        let Ask::Edit(Edit::Put(Item::Joint(joint))) = &asks[0] else { panic!("{asks:?}") };
+        assert_eq!(joint.to, Point::feet(10.0, 10.0));
+    }
+}

@@ -1,0 +1,48 @@
+//! What panels may read in a frame.
+
+use crate::canvas::hit::Pick;
+use crate::editor::settings::Settings;
+use crate::editor::stages::Stage;
+use crate::editor::theme::Palette;
+use slabloom_core::derive::Results;
+use slabloom_core::job::Job;
+use slabloom_core::job::facts::Display;
+use slabloom_core::plan::Plan;
+use slabloom_core::units::UnitSystem;
+
+/// What panels may read in a frame.
+#[derive(Clone, Copy, Debug)]
+pub struct ViewContext<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its checked slab.
+    pub plan: &'a Plan,
+    /// The newest results.
+    pub results: &'a Results,
+    /// The results when the drag began that is going on.
+    pub before_drag: Option<&'a Results>,
+    /// Newer results are coming.
+    pub is_behind: bool,
+    /// What is chosen.
+    pub selection: &'a [Pick],
+    /// The stage of the work.
+    pub stage: Stage,
+    /// Settings of the program.
+    pub settings: Settings,
+    /// The colours.
+    pub palette: &'static Palette,
+}
+
+impl ViewContext<'_> {
+    /// How numbers of this job are shown.
+    #[must_use]
+    pub fn display(&self) -> Display {
+        self.job.facts.display
+    }
+
+    /// Feet and yards, or metres.
+    #[must_use]
+    pub fn system(&self) -> UnitSystem {
+        self.display().rounding.system()
+    }
+}

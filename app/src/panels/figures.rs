@@ -1,0 +1,187 @@
+//! The five figures that are always in sight: concrete, boards, tube, panels, price. While
+//! something is dragged each shows how it changed since the drag began.
+
+use crate::editor::view_context::ViewContext;
+use egui::{RichText, Ui};
+use slabloom_core::derive::Results;
+use slabloom_core::job::Job;
+use slabloom_core::units::quantity_text::show_volume;
+use slabloom_core::units::{Cents, Length, UnitSystem, Volume, show_length, show_number};
+
+/// One figure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figure {
+    /// What it is.
+    pub name: &'static str,
+    /// The number that is compared during a drag.
+    pub value: f64,
+    /// As shown.
+    pub shown: String,
+    /// What stands below it.
+    pub note: String,
+    /// It breaks a limit.
+    pub is_over: bool,
+}
+
+/// The figures of a job.
+#[must_use]
+pub fn figures(job: &Job, results: &Results) -> [Figure; 5] {
+    let system = job.facts.display.rounding.system();
+    [
+        concrete(results, system),
+        boards(results),
+        tube(job, results),
+        panels(job, results),
+        price(results),
+    ]
+}
+
+fn concrete(results: &Results, system: UnitSystem) -> Figure {
+    let parts = &results.parts;
+    let net = Volume::cubic_inches(parts.concrete.volumes.net);
+    let order = Volume::cubic_yards(parts.pour.order_yd3);
+    let loads = parts.pour.loads_yd3.len();
+    let note = if loads == 0 {
+        "net, no order yet".to_owned()
+    } else {
+        format!("net {} · {loads} loads", show_volume(net, system))
+    };
+    let shown = if loads == 0 { net } else { order };
+    Figure {
+        name: "Concrete",
+        value: net.to_cubic_yards(),
+        shown: show_volume(shown, system),
+        note,
+        is_over: false,
+    }
+}
+
+fn boards(results: &Results) -> Figure {
+    let layers = &results.parts.foam.layers;
+    let boards: u32 = layers.iter().map(|layer| layer.boards).sum();
+    let bound: u32 = layers.iter().map(|layer| layer.bound).sum();
+    let note = if layers.is_empty() {
+        "no foam laid".to_owned()
+    } else {
+        format!("none can do with fewer than {bound}")
+    };
+    Figure {
+        name: "Foam boards",
+        value: f64::from(boards),
+        shown: boards.to_string(),
+        note,
+        is_over: false,
+    }
+}
+
+fn tube(job: &Job, results: &Results) -> Figure {
+    let circuits = &results.parts.tube.circuits;
+    let total: f64 = circuits.iter().map(|circuit| circuit.length).sum();
+    let longest = circuits.iter().map(|circuit| circuit.length).fold(0.0, f64::max);
+    let limit = circuits.iter().map(|circuit| circuit.limit).fold(0.0, f64::max);
+    let is_over = circuits.iter().any(|circuit| circuit.length > circuit.limit + 0.5);
+    let rounding = job.facts.display.rounding;
+    let whole_feet = |inches: f64| match rounding.system() {
+        UnitSystem::Us => format!("{} ft", show_number(inches / 12.0, 0)),
+        UnitSystem::Metric => format!("{} m", show_number(inches * 0.0254, 1)),
+    };
+    let note = if circuits.is_empty() {
+        "no circuits".to_owned()
+    } else {
+        format!(
+            "{} circuits, longest {} of {}",
+            circuits.len(),
+            whole_feet(longest),
+            whole_feet(limit)
+        )
+    };
+    Figure { name: "Tube", value: total / 12.0, shown: whole_feet(total), note, is_over }
+}
+
+fn panels(job: &Job, results: &Results) -> Figure {
+    let layout = &results.parts.joints.layout;
+    let worst = layout.panels.iter().map(|panel| panel.aspect()).fold(0.0, f64::max);
+    let limit = job.joints.aspect_limit;
+    let spacing = Length::inches(layout.max_spacing);
+    let note = if layout.panels.is_empty() {
+        "no joints laid out".to_owned()
+    } else {
+        let spacing = show_length(spacing, job.facts.display.rounding);
+        format!("{} panels, limit {} and {spacing}", layout.panels.len(), show_number(limit, 1))
+    };
+    Figure {
+        name: "Worst panel",
+        value: worst,
+        shown: if worst > 0.0 { format!("{} : 1", show_number(worst, 2)) } else { "–".to_owned() },
+        note,
+        is_over: worst > limit + 1e-9,
+    }
+}
+
+fn price(results: &Results) -> Figure {
+    let total = results.parts.price.total;
+    let area_ft2 = results.parts.plan.area / 144.0;
+    let note = if total == Cents(0) {
+        "no rates yet: fill them in under Bid".to_owned()
+    } else if area_ft2 > 0.0 {
+        format!("{} per ft²", Cents::from_units(total.to_units() / area_ft2))
+    } else {
+        String::new()
+    };
+    let shown = if total == Cents(0) { "–".to_owned() } else { total.to_string() };
+    Figure { name: "Price", value: total.to_units(), shown, note, is_over: false }
+}
+
+/// The change of a figure in words: `+0.25`, or nothing when it is the same.
+fn change(now: &Figure, before: &Figure) -> Option<String> {
+    let step = now.value - before.value;
+    let decimals = if now.value.abs() >= 1000.0 || now.name == "Foam boards" { 0 } else { 2 };
+    let shown = show_number(step, decimals);
+    let is_nothing = shown.chars().all(|character| matches!(character, '0' | '.' | '-'));
+    (!is_nothing).then(|| if step > 0.0 { format!("+{shown}") } else { shown })
+}
+
+/// The strip of live figures.
+pub fn live_figures_ui(cx: &ViewContext<'_>, ui: &mut Ui) {
+    let now = figures(cx.job, cx.results);
+    let before = cx.before_drag.map(|results| figures(cx.job, results));
+    let palette = cx.palette;
+    for (index, figure) in now.iter().enumerate() {
+        let step = before.as_ref().and_then(|before| change(figure, &before[index]));
+        let color = if figure.is_over { palette.stop } else { palette.ink };
+        ui.horizontal(|ui| {
+            ui.label(RichText::new(figure.name).color(palette.ink));
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                let mark = if figure.is_over { "▲ " } else { "" };
+                let font = crate::editor::theme::bold_font(16.0);
+                ui.label(RichText::new(format!("{mark}{}", figure.shown)).font(font).color(color));
+                if let Some(step) = step {
+                    ui.label(RichText::new(step).color(palette.accent));
+                }
+            });
+        });
+        ui.label(RichText::new(&figure.note).weak().small());
+        if index + 1 < now.len() {
+            ui.separator();
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_change_is_told_only_when_it_shows() {
+        let figure = |value| Figure {
+            name: "Concrete",
+            value,
+            shown: String::new(),
+            note: String::new(),
+            is_over: false,
+        };
+        assert_eq!(change(&figure(16.5), &figure(16.25)), Some("+0.25".to_owned()));
+        assert_eq!(change(&figure(16.0), &figure(16.25)), Some("-0.25".to_owned()));
+        assert_eq!(change(&figure(16.001), &figure(16.0)), None);
+    }
+}

@@ -1,0 +1,7 @@
+//! Small controls that panels share: fields that read what people write, rows of figures.
+
+mod fields;
+mod rows;
+
+pub use fields::{Choice, choice_field, length_field, number_field, text_field, toggle_field};
+pub use rows::{IconLook, chip, finding_row, icon_button, note, quantity_row, section, wrapped};
