@@ -171,12 +171,6 @@ fn type_text(canvas: &mut Canvas, text: &str, inputs: &mut Vec<Input>) {
     }
 }
 
-/// Whether letters are being typed for a tool, so that they are no shortcuts.
-#[must_use]
-pub fn is_typing(canvas: &Canvas) -> bool {
-    canvas.tool.takes_text() && (canvas.tool.is_under_way() || !canvas.typed.is_empty())
-}
-
 fn snapped(canvas: &Canvas, frame: &Frame<'_, '_>, raw: Point, holds_off: bool) -> Snapped {
     if holds_off || !frame.cx.is_snapping {
         return Snapped { at: raw, kind: SnapKind::Free, guides: Vec::new() };

@@ -99,6 +99,12 @@ pub struct CanvasAnswer {
 }
 
 impl Canvas {
+    /// A canvas that will show all of the slab.
+    #[must_use]
+    pub fn fitting() -> Self {
+        Self { wants_fit: true, ..Self::default() }
+    }
+
     /// Shows the canvas in all of the room that is left.
     pub fn show(&mut self, cx: &CanvasContext<'_>, ui: &mut Ui) -> CanvasAnswer {
         let (rect, response) =
@@ -183,7 +189,7 @@ impl Canvas {
             if !is_free {
                 continue;
             }
-            let id = ui.id().with(("dimension", dimension.side));
+            let id = ui.scope_id().with(("dimension", dimension.side));
             let rect = dimension.rect.expand2(egui::vec2(2.0, 4.0));
             let response = ui.interact(rect, id, Sense::click());
             response.widget_info(|| {

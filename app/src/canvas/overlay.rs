@@ -52,10 +52,10 @@ pub fn labels(painter: &Painter, labels: &[Label]) -> Vec<DimensionBox> {
             painter.add(text.with_angle(label.angle));
         }
         if let Some(side) = label.side {
-            let turned = egui::emath::Rot2::from_angle(label.angle);
+            let (sin, cos) = label.angle.sin_cos();
             let half = Vec2::new(
-                (size.x * turned.c().abs() + size.y * turned.s().abs()) / 2.0,
-                (size.x * turned.s().abs() + size.y * turned.c().abs()) / 2.0,
+                (size.x * cos.abs() + size.y * sin.abs()) / 2.0,
+                (size.x * sin.abs() + size.y * cos.abs()) / 2.0,
             );
             let least = Vec2::splat(12.0);
             let rect = Rect::from_center_size(label.at, half.max(least) * 2.0);

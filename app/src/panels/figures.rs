@@ -141,30 +141,47 @@ fn change(now: &Figure, before: &Figure) -> Option<String> {
     (!is_nothing).then(|| if step > 0.0 { format!("+{shown}") } else { shown })
 }
 
-/// The strip of live figures.
+/// The strip of live figures along the foot of the plan, as a title block stands on a sheet.
 pub fn live_figures_ui(cx: &ViewContext<'_>, ui: &mut Ui) {
     let now = figures(cx.job, cx.results);
     let before = cx.before_drag.map(|results| figures(cx.job, results));
     let palette = cx.palette;
-    for (index, figure) in now.iter().enumerate() {
-        let step = before.as_ref().and_then(|before| change(figure, &before[index]));
-        let color = if figure.is_over { palette.stop } else { palette.ink };
-        ui.horizontal(|ui| {
-            ui.label(RichText::new(figure.name).color(palette.ink));
-            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+    ui.spacing_mut().item_spacing = egui::vec2(6.0, 1.0);
+    let top = ui.max_rect();
+    ui.columns(now.len(), |columns| {
+        for (index, (ui, figure)) in columns.iter_mut().zip(&now).enumerate() {
+            if index > 0 {
+                let x = ui.max_rect().left() - 3.0;
+                let stroke = egui::Stroke::new(1.0, palette.frame);
+                ui.painter().vline(x, top.y_range().expand(6.0), stroke);
+            }
+            let earlier = before.as_ref().and_then(|before| before.get(index));
+            let step = earlier.and_then(|earlier| change(figure, earlier));
+            cell(cx, ui, figure, step.as_deref());
+        }
+    });
+}
+
+fn cell(cx: &ViewContext<'_>, ui: &mut Ui, figure: &Figure, step: Option<&str>) {
+    let palette = cx.palette;
+    ui.horizontal(|ui| {
+        ui.add_space(6.0);
+        ui.vertical(|ui| {
+            ui.label(RichText::new(figure.name).weak().small());
+            ui.horizontal(|ui| {
+                let color = if figure.is_over { palette.stop } else { palette.ink };
                 let mark = if figure.is_over { "▲ " } else { "" };
                 let font = crate::editor::theme::bold_font(16.0);
-                ui.label(RichText::new(format!("{mark}{}", figure.shown)).font(font).color(color));
+                let text = RichText::new(format!("{mark}{}", figure.shown)).font(font).color(color);
+                ui.add(egui::Label::new(text).truncate());
                 if let Some(step) = step {
                     ui.label(RichText::new(step).color(palette.accent));
                 }
             });
+            let note = egui::Label::new(RichText::new(&figure.note).weak().small()).truncate();
+            ui.add(note).on_hover_text(&figure.note);
         });
-        ui.label(RichText::new(&figure.note).weak().small());
-        if index + 1 < now.len() {
-            ui.separator();
-        }
-    }
+    });
 }
 
 #[cfg(test)]

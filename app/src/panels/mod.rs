@@ -62,7 +62,7 @@ fn empty(ui: &mut Ui, what: &str) {
 macro_rules! changed {
     ($ask:expr, $edit:path, $subject:expr, $given:expr, |$copy:ident, $value:ident| $set:expr) => {
         if let Some($value) = $given {
-            let mut $copy = (*$subject).clone();
+            let mut $copy = (**$subject).clone();
             $set;
             $ask.edit($edit($copy));
         }

@@ -1,0 +1,366 @@
+//! Carries out what panels, keys and tools asked for: the one place where the state changes.
+
+use super::Editor;
+use super::dialogs::Decision;
+use super::file_door::{OpenDialog, PathUse, Picked};
+use super::requests::{Request, Requests};
+use super::state::{AfterSave, CommandList, Dialog};
+use super::{actions::Action, sample};
+use crate::canvas::CanvasAnswer;
+use crate::canvas::hit::Pick;
+use crate::canvas::tools::{Ask, Input, Scene, Tool, ToolKind, select};
+use egui::{Context, ViewportCommand};
+use slabloom_core::edit::{Edit, Gesture, OutlineEdit, Reshape, SideEnd};
+use slabloom_core::job::Job;
+use slabloom_core::job::ids::ItemId;
+use slabloom_core::units::parse_length;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+/// What the canvas asks for, as requests.
+pub(super) fn translate(answer: CanvasAnswer, job: &Job, ask: &mut Requests) {
+    for one in answer.asks {
+        ask.push(match one {
+            Ask::Edit(edit) => Request::Edit(edit),
+            Ask::Part(edit) => Request::Part(edit),
+            Ask::EndGesture => Request::EndGesture,
+            Ask::CancelGesture => Request::CancelGesture,
+            Ask::Select(picks) => Request::Select(picks),
+            Ask::SelectNewest => Request::SelectNewest,
+            Ask::Say(text) => Request::Say(text),
+            Ask::Done => Request::Action(Action::Tool(ToolKind::Select)),
+        });
+    }
+    if let Some((side, text)) = answer.typed_length {
+        ask.push(match parse_length(&text, job.facts.display.bare_unit) {
+            Ok(length) => {
+                Request::Edit(Edit::Outline(OutlineEdit::SetLength(side, length, SideEnd::End)))
+            }
+            Err(error) => Request::Say(error.to_string()),
+        });
+    }
+}
+
+impl Editor {
+    /// Carries out one request.
+    pub(super) fn carry_out(&mut self, context: &Context, request: Request) {
+        let state = &mut self.state;
+        match request {
+            Request::Edit(edit) => {
+                let had_slab = !state.plan.is_empty();
+                state.apply(&edit, Gesture::Single);
+                // A first slab comes into view by itself.
+                if !had_slab && !state.plan.is_empty() {
+                    state.canvas.wants_fit = true;
+                }
+            }
+            Request::Part(edit) => state.apply(&edit, Gesture::Part),
+            Request::EndGesture => state.end_gesture(),
+            Request::CancelGesture => state.cancel_gesture(),
+            Request::Action(action) => self.act(context, action),
+            Request::Select(picks) => state.selection = picks,
+            Request::SelectNewest => state.select_newest(),
+            Request::LookAt(at) => {
+                state.canvas.view.center = at;
+                state.highlight = vec![mark_round(at)];
+            }
+            Request::Highlight(shapes) => state.highlight = shapes,
+            Request::Settings(settings) => state.settings = settings.checked(),
+            Request::Say(text) => state.say(text),
+        }
+    }
+
+    fn act(&mut self, context: &Context, action: Action) {
+        let state = &mut self.state;
+        match action {
+            Action::New => self.guard(context, AfterSave::New),
+            Action::OpenSample => self.guard(context, AfterSave::OpenSample),
+            Action::Open => self.guard(context, AfterSave::Open),
+            Action::OpenPath => self.guard(context, AfterSave::OpenPath),
+            Action::OpenRecent(index) => {
+                if let Some(path) = state.recent.get(index).cloned() {
+                    self.guard(context, AfterSave::OpenThis(path));
+                }
+            }
+            Action::Save => self.save(context),
+            Action::SaveAs => self.pick(PathUse::Save),
+            Action::SavePath => self.state.dialog = Some(Dialog::SavePath(suggested_path(self))),
+            Action::Undo => state.undo(),
+            Action::Redo => state.redo(),
+            Action::Delete => self.delete(),
+            Action::SelectAll => {
+                let items = super::state::all_items(state.job());
+                state.selection = items.into_iter().map(Pick::Item).collect();
+            }
+            Action::LockJoint => self.lock_joints(context),
+            Action::TurnToLongest => self.turn_to_longest(),
+            Action::Mirror => self.mirror(),
+            Action::Stage(stage) => {
+                state.stage = stage;
+                if !stage.tools().contains(&state.canvas.tool.kind()) {
+                    state.canvas.tool = Tool::default();
+                }
+                state.message = None;
+            }
+            Action::Tool(kind) => {
+                state.canvas.tool = Tool::new(kind);
+                state.canvas.typed.clear();
+                state.message = None;
+                if !state.stage.tools().contains(&kind)
+                    && let Some(stage) =
+                        super::stages::Stage::ALL.into_iter().find(|stage| stage.tools().contains(&kind))
+                {
+                    state.stage = stage;
+                }
+            }
+            Action::ZoomFit => state.canvas.wants_fit = true,
+            Action::ZoomIn => state.canvas.view.zoom *= 1.25,
+            Action::ZoomOut => state.canvas.view.zoom /= 1.25,
+            Action::Layer(layer) => {
+                if let Some(layers) = state.layers.get_mut(state.stage as usize) {
+                    layers.toggle(layer);
+                }
+            }
+            Action::ToggleSnap => state.is_snapping = !state.is_snapping,
+            Action::CommandList => state.commands = Some(CommandList::default()),
+            Action::Settings => state.dialog = Some(Dialog::Settings),
+            Action::KeyHelp => state.dialog = Some(Dialog::Keys),
+            Action::Quit => self.guard(context, AfterSave::Quit),
+        }
+    }
+
+    fn delete(&mut self) {
+        let picks = std::mem::take(&mut self.state.selection);
+        for pick in picks {
+            let edit = match pick {
+                Pick::Corner(id) => Edit::Outline(OutlineEdit::RemoveCorner(id)),
+                Pick::Item(ItemId::SideId(id)) => Edit::Outline(OutlineEdit::RemoveCorner(id)),
+                Pick::Item(id) | Pick::ItemCorner(id, _) => Edit::Remove(id),
+                Pick::Circuit(_) | Pick::FoundJoint(_) | Pick::SlabPanel(_)
+                | Pick::BoardPiece(..) => {
+                    self.state.say("The program laid that out: change what it follows from");
+                    continue;
+                }
+            };
+            self.state.apply(&edit, Gesture::Single);
+        }
+    }
+
+    fn lock_joints(&mut self, context: &Context) {
+        let (job, results) = (Arc::clone(self.state.job()), Arc::clone(&self.state.results));
+        let plan = Arc::clone(&self.state.plan);
+        let selection = self.state.selection.clone();
+        let scene = Scene {
+            job: &job,
+            plan: &plan,
+            results: &results,
+            selection: &selection,
+            pickable: self.state.shown_layers().pickable(),
+        };
+        let mut ask = Requests::default();
+        for pick in &selection {
+            if let Pick::FoundJoint(index) = pick {
+                let asks = select::lock_joint(*index, &scene);
+                translate(CanvasAnswer { asks, typed_length: None }, &job, &mut ask);
+            }
+        }
+        if ask.0.is_empty() {
+            self.state.say("Choose a joint first");
+        }
+        for request in ask.0 {
+            self.carry_out(context, request);
+        }
+    }
+
+    fn turn_to_longest(&mut self) {
+        let longest = self
+            .state
+            .job()
+            .outline
+            .segments()
+            .map(|(_, side)| (side.start(), side.end()))
+            .max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)));
+        let Some((from, to)) = longest else { return };
+        // To the nearest axis, so that the plan does not stand on its head.
+        let angle = (to - from).angle();
+        let quarter = std::f64::consts::FRAC_PI_2;
+        let turn = (angle / quarter).round() * quarter - angle;
+        let reshape = Reshape { about: from, turn, ..Reshape::default() };
+        self.state.apply(&Edit::Outline(OutlineEdit::Reshape(reshape)), Gesture::Single);
+        self.state.canvas.wants_fit = true;
+    }
+
+    fn mirror(&mut self) {
+        let Some(bounds) = self.state.plan.bounds() else { return };
+        let reshape =
+            Reshape { about: bounds.center(), is_mirrored: true, ..Reshape::default() };
+        self.state.apply(&Edit::Outline(OutlineEdit::Reshape(reshape)), Gesture::Single);
+    }
+
+    /// Does something that would lose changes, after asking.
+    fn guard(&mut self, context: &Context, after: AfterSave) {
+        if self.state.is_changed() {
+            self.state.dialog = Some(Dialog::Unsaved(after));
+        } else {
+            self.go_on(context, after);
+        }
+    }
+
+    fn go_on(&mut self, context: &Context, after: AfterSave) {
+        match after {
+            AfterSave::New => self.state.replace(Job::default(), None),
+            AfterSave::OpenSample => self.state.replace(sample::sample(), None),
+            AfterSave::Open => self.pick(PathUse::Open),
+            AfterSave::OpenPath => self.state.dialog = Some(Dialog::OpenPath(String::new())),
+            AfterSave::OpenThis(path) => self.open_from(path),
+            AfterSave::Quit => {
+                self.state.may_close = true;
+                context.send_viewport_cmd(ViewportCommand::Close);
+            }
+        }
+    }
+
+    /// Carries out what was decided in a dialog.
+    pub(super) fn decide(&mut self, context: &Context, decision: Decision) {
+        match decision {
+            Decision::SaveThen(after) => {
+                self.state.after_save = Some(after);
+                self.save(context);
+            }
+            Decision::Discard(after) => {
+                self.state.file.saved = Arc::clone(self.state.job());
+                self.go_on(context, after);
+            }
+            Decision::OpenFrom(path) => self.open_from(path),
+            Decision::SaveTo(path) => self.save_to(context, path),
+            Decision::Close => self.state.after_save = None,
+        }
+    }
+
+    fn save(&mut self, context: &Context) {
+        match self.state.file.path.clone() {
+            Some(path) => self.save_to(context, path),
+            None => self.pick(PathUse::Save),
+        }
+    }
+
+    fn save_to(&mut self, context: &Context, path: PathBuf) {
+        let job = Arc::clone(self.state.job());
+        match self.door.write(&path, &job) {
+            Ok(()) => {
+                self.state.say(format!("Saved to {}", path.display()));
+                self.state.file.saved = job;
+                self.state.file.path = Some(path.clone());
+                self.remember(path);
+                if let Some(after) = self.state.after_save.take() {
+                    self.go_on(context, after);
+                }
+            }
+            Err(message) => {
+                self.state.after_save = None;
+                self.state.say_problem(message);
+            }
+        }
+    }
+
+    fn open_from(&mut self, path: PathBuf) {
+        match self.door.read(&path) {
+            Ok(job) => {
+                self.state.replace(job, Some(path.clone()));
+                self.state.say(format!("Opened {}", path.display()));
+                self.remember(path);
+            }
+            Err(message) => self.state.say_problem(message),
+        }
+    }
+
+    fn remember(&mut self, path: PathBuf) {
+        self.state.recent.retain(|known| *known != path);
+        self.state.recent.insert(0, path);
+        self.state.recent.truncate(10);
+    }
+
+    /// Asks for a path in a dialog of the system.
+    fn pick(&mut self, path_use: PathUse) {
+        if self.state.path_dialog.is_none() {
+            let name = format!("{}.{}", file_name(self.state.job()), super::file_door::JOB_ENDING);
+            let answer = self.door.pick(path_use, &name);
+            self.state.path_dialog = Some(OpenDialog { path_use, answer });
+        }
+    }
+
+    /// Takes the answer of a dialog of the system once it is there.
+    pub(super) fn poll_path_dialog(&mut self, context: &Context) {
+        let Some(dialog) = &self.state.path_dialog else { return };
+        let Some(picked) = dialog.poll() else {
+            context.request_repaint_after(std::time::Duration::from_millis(100));
+            return;
+        };
+        let path_use = dialog.path_use;
+        self.state.path_dialog = None;
+        match (picked, path_use) {
+            (Picked::Path(path), PathUse::Open) => self.open_from(path),
+            (Picked::Path(path), PathUse::Save) => self.save_to(context, path),
+            (Picked::Nothing, _) => self.state.after_save = None,
+            (Picked::NoDialog, PathUse::Open) => {
+                self.state.dialog = Some(Dialog::OpenPath(String::new()));
+            }
+            (Picked::NoDialog, PathUse::Save) => {
+                self.state.dialog = Some(Dialog::SavePath(suggested_path(self)));
+            }
+        }
+        context.request_repaint();
+    }
+
+    /// Holds the window open while there are changes that are not saved.
+    pub(super) fn guard_closing(&mut self, context: &Context) {
+        let wants_close = context.input(|input| input.viewport().close_requested());
+        if wants_close && !self.state.may_close && self.state.is_changed() {
+            context.send_viewport_cmd(ViewportCommand::CancelClose);
+            self.state.dialog = Some(Dialog::Unsaved(AfterSave::Quit));
+        }
+    }
+
+    /// What a tool would do with an input now; for keys that are no canvas input.
+    pub fn tool_input(&mut self, context: &Context, input: &Input) {
+        let (job, results) = (Arc::clone(self.state.job()), Arc::clone(&self.state.results));
+        let plan = Arc::clone(&self.state.plan);
+        let selection = self.state.selection.clone();
+        let pickable = self.state.shown_layers().pickable();
+        let scene =
+            Scene { job: &job, plan: &plan, results: &results, selection: &selection, pickable };
+        let asks = self.state.canvas.tool.handle(input, &scene);
+        let mut ask = Requests::default();
+        translate(CanvasAnswer { asks, typed_length: None }, &job, &mut ask);
+        for request in ask.0 {
+            self.carry_out(context, request);
+        }
+    }
+}
+
+fn suggested_path(editor: &Editor) -> String {
+    editor.state.file.path.as_ref().map_or_else(
+        || format!("{}.{}", file_name(editor.state.job()), super::file_door::JOB_ENDING),
+        |path| path.display().to_string(),
+    )
+}
+
+/// The job's title as a file name: letters, figures and dashes.
+fn file_name(job: &Job) -> String {
+    let words: Vec<String> = job
+        .facts
+        .title
+        .split(|character: char| !character.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase)
+        .collect();
+    if words.is_empty() { "slab".to_owned() } else { words.join("-") }
+}
+
+/// A ring of a foot and a half round a place, to find it by.
+fn mark_round(at: slabloom_core::geometry::Point) -> Vec<slabloom_core::geometry::Point> {
+    use slabloom_core::geometry::Vector;
+    (0..24)
+        .map(|step| at + Vector::from_angle(f64::from(step) * std::f64::consts::TAU / 24.0) * 18.0)
+        .collect()
+}
