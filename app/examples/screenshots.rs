@@ -19,15 +19,18 @@ fn shots() -> Vec<Shot> {
     let mut shots = Vec::new();
     let usual = PictureOptions::default();
     for job in ["house", "workshop", "studio"] {
-        let stages: &[Stage] = if job == "house" { &Stage::ALL } else { &[Stage::Forms, Stage::Tube, Stage::Saw] };
+        let stages: &[Stage] =
+            if job == "house" { &Stage::ALL } else { &[Stage::Forms, Stage::Tube, Stage::Saw] };
         for &stage in stages {
             let name = format!("{job}-{}", stage.name().to_lowercase());
             shots.push(Shot { name, job, options: PictureOptions { stage, ..usual } });
         }
     }
-    for (name, job, stage) in
-        [("house-wide", "house", Stage::Tube), ("workshop-wide", "workshop", Stage::Foam), ("studio-wide", "studio", Stage::Forms)]
-    {
+    for (name, job, stage) in [
+        ("house-wide", "house", Stage::Tube),
+        ("workshop-wide", "workshop", Stage::Foam),
+        ("studio-wide", "studio", Stage::Forms),
+    ] {
         let options = PictureOptions { width: 1920, height: 1080, stage, ..usual };
         shots.push(Shot { name: name.to_owned(), job, options });
     }

@@ -1,1 +1,4 @@
 //! The program and the window, from outside.
+
+mod editor;
+mod pictures;

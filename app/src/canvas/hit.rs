@@ -58,9 +58,11 @@ pub fn placed_items(job: &Job) -> Vec<(ItemId, Point)> {
 pub fn cornered_items(job: &Job) -> Vec<(ItemId, Vec<Point>, bool)> {
     let mut items: Vec<(ItemId, Vec<Point>, bool)> = Vec::new();
     let openings = job.openings.openings.iter();
-    items.extend(openings.map(|item| {
-        (item.id.into(), item.corners.iter().map(|corner| corner.at).collect(), true)
-    }));
+    items.extend(
+        openings.map(|item| {
+            (item.id.into(), item.corners.iter().map(|corner| corner.at).collect(), true)
+        }),
+    );
     let thickenings = &job.thickenings;
     items.extend(thickenings.strips.iter().map(|item| (item.id.into(), item.line.clone(), false)));
     items.extend(thickenings.recesses.iter().map(|i| (i.id.into(), i.corners.clone(), true)));
@@ -87,7 +89,9 @@ pub fn pick_placed(at: Point, reach: f64, scene: &Scene<'_>) -> Option<Pick> {
     let items = placed_items(scene.job)
         .into_iter()
         .filter(|(id, _)| shots || !matches!(id, ItemId::ShotId(_)))
-        .map(|(id, place)| (Pick::Item(id), (place.distance(at) - half_size(scene.job, id)).max(0.0)));
+        .map(|(id, place)| {
+            (Pick::Item(id), (place.distance(at) - half_size(scene.job, id)).max(0.0))
+        });
     nearest(items, reach)
 }
 
@@ -120,9 +124,10 @@ pub fn pick(at: Point, reach: f64, scene: &Scene<'_>) -> Option<Pick> {
         })
         .or_else(|| {
             let corners = cornered_items(job).into_iter().flat_map(|(id, corners, _)| {
-                corners.into_iter().enumerate().map(move |(index, corner)| {
-                    (Pick::ItemCorner(id, index), corner.distance(at))
-                })
+                corners
+                    .into_iter()
+                    .enumerate()
+                    .map(move |(index, corner)| (Pick::ItemCorner(id, index), corner.distance(at)))
             });
             nearest(corners, reach)
         })

@@ -9,7 +9,7 @@ use super::tools::{Input, Pointer, Scene, Tool, typed};
 use super::view::{Sight, View};
 use super::{Canvas, CanvasContext, hit};
 use egui::{Event, Key, PointerButton, Response, Ui};
-use slabloom_core::geometry::Point;
+use slabloom_core::geometry::{Point, Vector};
 
 /// How near something must be to be meant, screen points: half of the 24 that WCAG asks for.
 pub const REACH: f32 = 12.0;
@@ -44,9 +44,8 @@ pub fn move_view(view: &mut View, ui: &Ui, response: &Response) {
         view.pan(touch.translation_delta);
     }
     let Some(at) = response.hover_pos() else { return };
-    let (scroll, pinch, is_shift) = ui.input(|input| {
-        (input.smooth_scroll_delta(), input.zoom_delta(), input.modifiers.shift)
-    });
+    let (scroll, pinch, is_shift) =
+        ui.input(|input| (input.smooth_scroll_delta(), input.zoom_delta(), input.modifiers.shift));
     if (pinch - 1.0).abs() > 1e-4 {
         view.zoom_about(f64::from(pinch), at, response.rect);
     }
@@ -85,8 +84,7 @@ fn pointer_inputs(canvas: &mut Canvas, frame: &Frame<'_, '_>, inputs: &mut Vec<I
         canvas.pointer = None;
         return;
     };
-    let (modifiers, is_space) =
-        ui.input(|input| (input.modifiers, input.key_down(Key::Space)));
+    let (modifiers, is_space) = ui.input(|input| (input.modifiers, input.key_down(Key::Space)));
     let snapped = snapped(canvas, frame, raw, modifiers.alt);
     let pointer = Pointer {
         at: snapped.at,
@@ -144,6 +142,10 @@ fn key_inputs(canvas: &mut Canvas, frame: &Frame<'_, '_>, inputs: &mut Vec<Input
                     }
                 }
             }
+            Event::Key { key, pressed: true, modifiers, .. } if arrow(key).is_some() => {
+                let step = if modifiers.shift { 12.0 } else { 1.0 };
+                inputs.extend(arrow(key).map(|toward| Input::Nudge(toward * step)));
+            }
             Event::Key { key: Key::Escape, pressed: true, .. } => {
                 if canvas.typed.is_empty() {
                     inputs.push(Input::Cancel);
@@ -153,6 +155,17 @@ fn key_inputs(canvas: &mut Canvas, frame: &Frame<'_, '_>, inputs: &mut Vec<Input
             }
             _ => {}
         }
+    }
+}
+
+/// The way of an arrow key.
+const fn arrow(key: Key) -> Option<Vector> {
+    match key {
+        Key::ArrowRight => Some(Vector::new(1.0, 0.0)),
+        Key::ArrowLeft => Some(Vector::new(-1.0, 0.0)),
+        Key::ArrowUp => Some(Vector::new(0.0, 1.0)),
+        Key::ArrowDown => Some(Vector::new(0.0, -1.0)),
+        _ => None,
     }
 }
 

@@ -96,6 +96,11 @@ impl Layers {
         self.0 ^= layer.bit();
     }
 
+    /// Shows a layer.
+    pub const fn show(&mut self, layer: Layer) {
+        self.0 |= layer.bit();
+    }
+
     /// What can be picked while these are shown.
     #[must_use]
     pub const fn pickable(self) -> Pickable {

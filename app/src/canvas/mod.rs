@@ -77,6 +77,8 @@ pub struct Canvas {
     pub view: View,
     /// The next frame shows all of the slab.
     pub wants_fit: bool,
+    /// The next frame gives the canvas the keyboard.
+    pub wants_focus: bool,
     /// The tool in hand.
     pub tool: Tool,
     /// What was typed for the tool.
@@ -85,6 +87,8 @@ pub struct Canvas {
     pub pointer: Option<Snapped>,
     /// A dimension that is being typed over.
     pub dimension: Option<DimensionEntry>,
+    /// Where the plan was shown in the last frame.
+    pub sight: Option<Sight>,
     hovered: Option<Pick>,
     cache: PaintCache,
 }
@@ -107,14 +111,27 @@ impl Canvas {
 
     /// Shows the canvas in all of the room that is left.
     pub fn show(&mut self, cx: &CanvasContext<'_>, ui: &mut Ui) -> CanvasAnswer {
-        let (rect, response) =
-            ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
+        let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
         response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, CANVAS_NAME));
+        if std::mem::take(&mut self.wants_focus) {
+            response.request_focus();
+        }
+        // Arrow keys move what is chosen; Tab still leaves the canvas.
+        let arrows = egui::EventFilter {
+            horizontal_arrows: true,
+            vertical_arrows: true,
+            ..egui::EventFilter::default()
+        };
+        ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, arrows));
+        let focus = ui.memory(|memory| memory.focused());
+        let has_keys = cx.has_keys && focus.is_none_or(|id| id == response.id);
+        let cx = &CanvasContext { has_keys, ..*cx };
         if std::mem::take(&mut self.wants_fit) {
             self.fit(cx, rect.size());
         }
         input::move_view(&mut self.view, ui, &response);
         let sight = Sight { view: self.view, rect };
+        self.sight = Some(sight);
         let painter = ui.painter_at(rect);
         painter.rect_filled(rect, 0.0, cx.palette.paper);
         if cx.layers.shows(Layer::Grid) {
@@ -153,6 +170,9 @@ impl Canvas {
         let over = overlay::Overlay { painter: &painter, sight, cx };
         over.chosen(&scene, self.hovered.filter(|_| matches!(self.tool, Tool::Select(_))));
         over.highlight();
+        if cx.job.outline.sides.is_empty() && !self.tool.is_under_way() {
+            over.empty();
+        }
         over.ghosts(&self.tool, self.pointer.as_ref());
         over.pointer(self.pointer.as_ref(), &self.tool, &self.typed);
         if response.has_focus() {
@@ -180,8 +200,7 @@ impl Canvas {
     ) {
         let is_free = matches!(self.tool, Tool::Select(_)) && !self.tool.is_under_way();
         for (index, dimension) in dimensions.iter().enumerate() {
-            let is_open =
-                self.dimension.as_ref().is_some_and(|entry| entry.side == dimension.side);
+            let is_open = self.dimension.as_ref().is_some_and(|entry| entry.side == dimension.side);
             if is_open {
                 self.dimension_field(ui, dimension, answer);
                 continue;
@@ -218,8 +237,7 @@ impl Canvas {
         answer: &mut CanvasAnswer,
     ) {
         let Some(entry) = &mut self.dimension else { return };
-        let rect =
-            egui::Rect::from_center_size(dimension.rect.center(), egui::vec2(112.0, 28.0));
+        let rect = egui::Rect::from_center_size(dimension.rect.center(), egui::vec2(112.0, 28.0));
         let field = egui::TextEdit::singleline(&mut entry.text)
             .hint_text(dimension.text.clone())
             .margin(egui::Margin::symmetric(6, 4));

@@ -225,8 +225,7 @@ mod tests {
     use super::*;
 
     fn scene() -> SnapScene {
-        let corners =
-            vec![Point::feet(0.0, 0.0), Point::feet(40.0, 0.0), Point::feet(40.0, 28.0)];
+        let corners = vec![Point::feet(0.0, 0.0), Point::feet(40.0, 0.0), Point::feet(40.0, 28.0)];
         let lines = vec![(corners[0], corners[1]), (corners[1], corners[2])];
         SnapScene { corners, lines, anchor: None, even_step: 12.0 }
     }

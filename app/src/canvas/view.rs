@@ -80,8 +80,8 @@ impl View {
     /// Shows all of a box with a margin for dimensions, in a canvas of this size.
     pub fn fit(&mut self, bounds: Bounds, size: Vec2) {
         let room = |screen: f32| (f64::from(screen) - 2.0 * FIT_MARGIN).max(80.0);
-        let wanted = (room(size.x) / bounds.width().max(12.0))
-            .min(room(size.y) / bounds.height().max(12.0));
+        let wanted =
+            (room(size.x) / bounds.width().max(12.0)).min(room(size.y) / bounds.height().max(12.0));
         self.zoom = wanted.clamp(ZOOM_RANGE.0, ZOOM_RANGE.1);
         self.center = bounds.center();
     }
@@ -119,8 +119,7 @@ mod tests {
     #[test]
     fn a_fitted_box_is_inside_the_canvas() {
         let mut sight = sight();
-        let bounds =
-            Bounds { min: Point::feet(-10.0, 4.0), max: Point::feet(190.0, 104.0) };
+        let bounds = Bounds { min: Point::feet(-10.0, 4.0), max: Point::feet(190.0, 104.0) };
         sight.view.fit(bounds, sight.rect.size());
         for corner in [bounds.min, bounds.max] {
             assert!(sight.rect.shrink(70.0).contains(sight.screen_from_plan(corner)));

@@ -113,7 +113,12 @@ pub const ACTIONS: &[ActionInfo] = {
         row(A::Delete, "Delete", "Remove what is chosen", plain(Key::Delete)),
         row(A::SelectAll, "Select all", "Choose everything on the plan", command(Key::A)),
         row(A::LockJoint, "Lock joint", "Hold the chosen joint where it is", plain(Key::K)),
-        row(A::TurnToLongest, "Square to longest wall", "Turn the plan so that it lies level", None),
+        row(
+            A::TurnToLongest,
+            "Square to longest wall",
+            "Turn the plan so that it lies level",
+            None,
+        ),
         row(A::Mirror, "Mirror", "Mirror the outline, east for west", None),
         row(A::Stage(Stage::Forms), "Stage: Forms", Stage::Forms.task(), plain(Key::Num1)),
         row(A::Stage(Stage::Foam), "Stage: Foam", Stage::Foam.task(), plain(Key::Num2)),

@@ -36,7 +36,7 @@ pub fn top_bar(state: &EditorState, palette: &Palette, ui: &mut Ui, ask: &mut Re
     ui.horizontal_centered(|ui| {
         let (rect, _) = ui.allocate_exact_size(Vec2::splat(26.0), Sense::hover());
         icons::mark(ui.painter(), rect, palette.ink, palette.accent);
-        egui::MenuBar::new().ui(ui, |ui| menus(state, ui, ask));
+        menus(state, ui, ask);
         ui.separator();
         undo_buttons(state, palette, ui, ask);
         ui.separator();
@@ -109,18 +109,18 @@ fn undo_buttons(state: &EditorState, palette: &Palette, ui: &mut Ui, ask: &mut R
     for (action, is_back, name, step) in
         [(Action::Undo, true, "Undo", next[0]), (Action::Redo, false, "Redo", next[1])]
     {
-        let icon = |painter: &egui::Painter, rect, color| icons::turn(painter, rect, is_back, color);
-        let look = IconLook {
-            icon: &icon,
-            name,
-            key: "",
-            is_chosen: false,
-            size: Vec2::splat(28.0),
-        };
+        let icon =
+            |painter: &egui::Painter, rect, color| icons::turn(painter, rect, is_back, color);
+        let look =
+            IconLook { icon: &icon, name, key: "", is_chosen: false, size: Vec2::splat(28.0) };
         let response = ui
             .add_enabled_ui(step.is_some(), |ui| icon_button(ui, palette, &look))
             .inner
-            .on_hover_text(format!("{name}: {} ({})", step.unwrap_or("nothing"), key_text(ui, action)));
+            .on_hover_text(format!(
+                "{name}: {} ({})",
+                step.unwrap_or("nothing"),
+                key_text(ui, action)
+            ));
         if response.clicked() {
             ask.act(action);
         }
@@ -211,7 +211,8 @@ pub fn tool_rail(state: &EditorState, palette: &Palette, ui: &mut Ui, ask: &mut 
             let action = Action::Tool(*kind);
             let Some(row) = actions::info(action) else { continue };
             let key = key_text(ui, action);
-            let icon = |painter: &egui::Painter, rect, color| icons::tool(painter, rect, *kind, color);
+            let icon =
+                |painter: &egui::Painter, rect, color| icons::tool(painter, rect, *kind, color);
             let look = IconLook {
                 icon: &icon,
                 name: row.name,

@@ -8,6 +8,7 @@ use super::state::{AfterSave, CommandList, Dialog};
 use super::{actions::Action, sample};
 use crate::canvas::CanvasAnswer;
 use crate::canvas::hit::Pick;
+use crate::canvas::layers::Layer;
 use crate::canvas::tools::{Ask, Input, Scene, Tool, ToolKind, select};
 use egui::{Context, ViewportCommand};
 use slabloom_core::edit::{Edit, Gesture, OutlineEdit, Reshape, SideEnd};
@@ -105,12 +106,20 @@ impl Editor {
             Action::Tool(kind) => {
                 state.canvas.tool = Tool::new(kind);
                 state.canvas.typed.clear();
+                state.canvas.wants_focus = kind != ToolKind::Select;
                 state.message = None;
                 if !state.stage.tools().contains(&kind)
-                    && let Some(stage) =
-                        super::stages::Stage::ALL.into_iter().find(|stage| stage.tools().contains(&kind))
+                    && let Some(stage) = super::stages::Stage::ALL
+                        .into_iter()
+                        .find(|stage| stage.tools().contains(&kind))
                 {
                     state.stage = stage;
+                }
+                // What a tool makes must be seen.
+                if let (Some(layer), Some(layers)) =
+                    (layer_of(kind), state.layers.get_mut(state.stage as usize))
+                {
+                    layers.show(layer);
                 }
             }
             Action::ZoomFit => state.canvas.wants_fit = true,
@@ -136,7 +145,9 @@ impl Editor {
                 Pick::Corner(id) => Edit::Outline(OutlineEdit::RemoveCorner(id)),
                 Pick::Item(ItemId::SideId(id)) => Edit::Outline(OutlineEdit::RemoveCorner(id)),
                 Pick::Item(id) | Pick::ItemCorner(id, _) => Edit::Remove(id),
-                Pick::Circuit(_) | Pick::FoundJoint(_) | Pick::SlabPanel(_)
+                Pick::Circuit(_)
+                | Pick::FoundJoint(_)
+                | Pick::SlabPanel(_)
                 | Pick::BoardPiece(..) => {
                     self.state.say("The program laid that out: change what it follows from");
                     continue;
@@ -192,8 +203,7 @@ impl Editor {
 
     fn mirror(&mut self) {
         let Some(bounds) = self.state.plan.bounds() else { return };
-        let reshape =
-            Reshape { about: bounds.center(), is_mirrored: true, ..Reshape::default() };
+        let reshape = Reshape { about: bounds.center(), is_mirrored: true, ..Reshape::default() };
         self.state.apply(&Edit::Outline(OutlineEdit::Reshape(reshape)), Gesture::Single);
     }
 
@@ -335,6 +345,19 @@ impl Editor {
         for request in ask.0 {
             self.carry_out(context, request);
         }
+    }
+}
+
+/// The layer that what a tool makes is on.
+const fn layer_of(kind: ToolKind) -> Option<Layer> {
+    match kind {
+        ToolKind::Shot => Some(Layer::Subgrade),
+        ToolKind::Strip | ToolKind::Pad => Some(Layer::Thickenings),
+        ToolKind::Zone | ToolKind::KeepOut | ToolKind::Manifold => Some(Layer::Zones),
+        ToolKind::Joint | ToolKind::IsolationJoint | ToolKind::ConstructionJoint => {
+            Some(Layer::Joints)
+        }
+        _ => None,
     }
 }
 

@@ -4,7 +4,7 @@
 //! system can show none it answers at once with nothing, which cannot be told from a person who
 //! cancelled, but for the time it took; then, and whenever a person likes, a path is typed.
 
-use slabloom_core::job::Job;
+use slabloom_core::job::{Job, file};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::time::{Duration, Instant};
@@ -83,12 +83,12 @@ impl FileDoor for DiskDoor {
     fn read(&self, path: &Path) -> Result<Job, String> {
         let text = std::fs::read_to_string(path)
             .map_err(|error| format!("{} could not be read: {error}", path.display()))?;
-        ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME).from_str(&text).map_err(|error| format!("{}: {error}", path.display()))
+        let opened = file::read(&text).map_err(|error| format!("{}: {error}", path.display()))?;
+        Ok(opened.job)
     }
 
     fn write(&self, path: &Path, job: &Job) -> Result<(), String> {
-        let text = ron::ser::to_string_pretty(job, ron::ser::PrettyConfig::default())
-            .map_err(|error| error.to_string())?;
+        let text = file::write(job).map_err(|error| error.to_string())?;
         std::fs::write(path, text)
             .map_err(|error| format!("{} could not be written: {error}", path.display()))
     }

@@ -47,10 +47,9 @@ const fn tool_pieces(kind: ToolKind) -> &'static [Piece] {
             Dashes(&[(10.0, 4.0), (21.0, 4.0), (21.0, 12.0)]),
             Line(&[(9.5, 16.0), (14.5, 16.0)]),
         ],
-        ToolKind::Corner => &[
-            Line(&[(3.0, 18.0), (12.0, 7.0), (21.0, 18.0)]),
-            Circle(12.0, 7.0, 3.2),
-        ],
+        ToolKind::Corner => {
+            &[Line(&[(3.0, 18.0), (12.0, 7.0), (21.0, 18.0)]), Circle(12.0, 7.0, 3.2)]
+        }
         ToolKind::Opening => &[
             Ring(&[(3.0, 4.0), (21.0, 4.0), (21.0, 20.0), (3.0, 20.0)]),
             Ring(&[(8.0, 9.0), (16.0, 9.0), (16.0, 16.0), (8.0, 16.0)]),
@@ -75,11 +74,27 @@ const fn tool_pieces(kind: ToolKind) -> &'static [Piece] {
         ],
         ToolKind::Pad => &[
             Line(&[(3.0, 7.0), (21.0, 7.0)]),
-            Line(&[(3.0, 11.0), (7.0, 11.0), (7.0, 18.0), (17.0, 18.0), (17.0, 11.0), (21.0, 11.0)]),
+            Line(&[
+                (3.0, 11.0),
+                (7.0, 11.0),
+                (7.0, 18.0),
+                (17.0, 18.0),
+                (17.0, 11.0),
+                (21.0, 11.0),
+            ]),
         ],
         ToolKind::Zone => &[
             Ring(&[(3.0, 4.0), (21.0, 4.0), (21.0, 20.0), (3.0, 20.0)]),
-            Line(&[(7.0, 16.0), (7.0, 8.0), (10.5, 8.0), (10.5, 16.0), (14.0, 16.0), (14.0, 8.0), (17.0, 8.0), (17.0, 16.0)]),
+            Line(&[
+                (7.0, 16.0),
+                (7.0, 8.0),
+                (10.5, 8.0),
+                (10.5, 16.0),
+                (14.0, 16.0),
+                (14.0, 8.0),
+                (17.0, 8.0),
+                (17.0, 16.0),
+            ]),
         ],
         ToolKind::KeepOut => &[
             Ring(&[(4.0, 5.0), (20.0, 5.0), (20.0, 19.0), (4.0, 19.0)]),
@@ -132,7 +147,8 @@ fn draw(painter: &Painter, rect: Rect, pieces: &[Piece], color: Color32) {
     let scale = rect.width().min(rect.height()) / 24.0;
     let corner = rect.center() - Vec2::splat(12.0 * scale);
     let at = |(x, y): (f32, f32)| corner + Vec2::new(x, y) * scale;
-    let points = |points: &[(f32, f32)]| points.iter().map(|point| at(*point)).collect::<Vec<Pos2>>();
+    let points =
+        |points: &[(f32, f32)]| points.iter().map(|point| at(*point)).collect::<Vec<Pos2>>();
     let stroke = Stroke::new((1.7 * scale).max(1.2), color);
     for piece in pieces {
         match piece {
@@ -162,21 +178,49 @@ pub fn tool(painter: &Painter, rect: Rect, kind: ToolKind, color: Color32) {
 /// Draws a turn back (undo), or its mirror image (redo).
 pub fn turn(painter: &Painter, rect: Rect, is_back: bool, color: Color32) {
     const BACK: &[Piece] = &[
-        Line(&[(5.0, 9.0), (14.0, 9.0), (18.0, 11.0), (19.0, 14.5), (17.0, 18.0), (13.0, 19.0), (8.0, 19.0)]),
+        Line(&[
+            (5.0, 9.0),
+            (14.0, 9.0),
+            (18.0, 11.0),
+            (19.0, 14.5),
+            (17.0, 18.0),
+            (13.0, 19.0),
+            (8.0, 19.0),
+        ]),
         Line(&[(9.0, 4.5), (4.5, 9.0), (9.0, 13.5)]),
     ];
     const FORTH: &[Piece] = &[
-        Line(&[(19.0, 9.0), (10.0, 9.0), (6.0, 11.0), (5.0, 14.5), (7.0, 18.0), (11.0, 19.0), (16.0, 19.0)]),
+        Line(&[
+            (19.0, 9.0),
+            (10.0, 9.0),
+            (6.0, 11.0),
+            (5.0, 14.5),
+            (7.0, 18.0),
+            (11.0, 19.0),
+            (16.0, 19.0),
+        ]),
         Line(&[(15.0, 4.5), (19.5, 9.0), (15.0, 13.5)]),
     ];
     draw(painter, rect, if is_back { BACK } else { FORTH }, color);
 }
 
 /// Draws the mark of a severity: an octagon, a triangle, a ring; the shape alone tells them apart.
-pub fn severity(painter: &Painter, rect: Rect, severity: Severity, color: Color32, ground: Color32) {
+pub fn severity(
+    painter: &Painter,
+    rect: Rect,
+    severity: Severity,
+    color: Color32,
+    ground: Color32,
+) {
     const STOP: &[Piece] = &[Solid(&[
-        (8.0, 2.5), (16.0, 2.5), (21.5, 8.0), (21.5, 16.0),
-        (16.0, 21.5), (8.0, 21.5), (2.5, 16.0), (2.5, 8.0),
+        (8.0, 2.5),
+        (16.0, 2.5),
+        (21.5, 8.0),
+        (21.5, 16.0),
+        (16.0, 21.5),
+        (8.0, 21.5),
+        (2.5, 16.0),
+        (2.5, 8.0),
     ])];
     const STOP_MARK: &[Piece] =
         &[Line(&[(8.0, 8.0), (16.0, 16.0)]), Line(&[(16.0, 8.0), (8.0, 16.0)])];
@@ -201,9 +245,8 @@ pub fn severity(painter: &Painter, rect: Rect, severity: Severity, color: Color3
 pub fn mark(painter: &Painter, rect: Rect, ink: Color32, accent: Color32) {
     const SLAB: &[Piece] =
         &[Ring(&[(3.0, 3.0), (21.0, 3.0), (21.0, 15.0), (15.0, 15.0), (15.0, 21.0), (3.0, 21.0)])];
-    const TUBE: &[Piece] = &[Line(&[
-        (6.5, 21.0), (6.5, 7.0), (17.5, 7.0), (17.5, 11.0), (11.0, 11.0), (11.0, 21.0),
-    ])];
+    const TUBE: &[Piece] =
+        &[Line(&[(6.5, 21.0), (6.5, 7.0), (17.5, 7.0), (17.5, 11.0), (11.0, 11.0), (11.0, 21.0)])];
     draw(painter, rect, SLAB, ink);
     draw(painter, rect, TUBE, accent);
 }

@@ -174,9 +174,7 @@ impl Editor {
 
     fn bars_and_panels(&self, ui: &mut Ui, ask: &mut Requests) {
         let palette = self.state.settings.theme.palette();
-        let bar = |x, y| {
-            Frame::new().fill(palette.panel).inner_margin(Margin::symmetric(x, y))
-        };
+        let bar = |x, y| Frame::new().fill(palette.panel).inner_margin(Margin::symmetric(x, y));
         let state = &self.state;
         let job = Arc::clone(state.job());
         let cx = view_context(state, &job);

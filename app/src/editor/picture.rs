@@ -125,6 +125,11 @@ impl Headless {
 
     /// Runs one frame with what a person does in it.
     pub fn frame_with(&mut self, editor: &mut Editor, events: Vec<egui::Event>) {
+        self.frame_of(events, |ui| editor.frame(ui));
+    }
+
+    /// Runs one frame of anything.
+    pub fn frame_of(&mut self, events: Vec<egui::Event>, content: impl FnMut(&mut egui::Ui)) {
         self.time += 1.0 / 30.0;
         let mut input = RawInput {
             screen_rect: Some(Rect::from_min_size(Pos2::ZERO, self.size)),
@@ -137,10 +142,23 @@ impl Headless {
         if let Some(viewport) = input.viewports.get_mut(&egui::ViewportId::ROOT) {
             viewport.native_pixels_per_point = Some(self.scale);
         }
-        let mut output = self.context.run_ui(input, |ui| editor.frame(ui));
+        let mut output = self.context.run_ui(input, content);
         self.painter.update_textures(&output.textures_delta);
         output.textures_delta.clear();
         self.last = Some(output);
+    }
+
+    /// Turns the last frame into triangles, as the window does in each frame; how many there are.
+    pub fn triangles(&mut self) -> usize {
+        let Some(output) = self.last.take() else { return 0 };
+        self.context
+            .tessellate(output.shapes, output.pixels_per_point)
+            .iter()
+            .map(|primitive| match &primitive.primitive {
+                egui::epaint::Primitive::Mesh(mesh) => mesh.indices.len() / 3,
+                egui::epaint::Primitive::Callback(_) => 0,
+            })
+            .sum()
     }
 
     /// Paints the last frame.

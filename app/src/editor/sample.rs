@@ -1,6 +1,6 @@
 //! The sample that is built in: the first thing a new user sees.
 
-use slabloom_core::job::Job;
+use slabloom_core::job::{Job, file};
 
 /// The small house. If the file that was built in cannot be read, a plain L stands in for it;
 /// a test holds that it can.
@@ -9,16 +9,14 @@ pub fn sample() -> Job {
     read().unwrap_or_else(|_| plain_l())
 }
 
-fn read() -> Result<Job, ron::error::SpannedError> {
-    // Options that have no value may be left bare in the samples.
-    ron::Options::default()
-        .with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
-        .from_str(include_str!("../../../samples/house.ron"))
+fn read() -> Result<Job, String> {
+    file::read(include_str!("../../../samples/house.ron"))
+        .map(|opened| opened.job)
+        .map_err(|error| error.to_string())
 }
 
 fn plain_l() -> Job {
-    let corners =
-        [(0.0, 0.0), (40.0, 0.0), (40.0, 18.0), (24.0, 18.0), (24.0, 30.0), (0.0, 30.0)];
+    let corners = [(0.0, 0.0), (40.0, 0.0), (40.0, 18.0), (24.0, 18.0), (24.0, 30.0), (0.0, 30.0)];
     Job::from_corners(&corners.map(|(x, y)| (slabloom_core::geometry::Point::feet(x, y), None)))
 }
 

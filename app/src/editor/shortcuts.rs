@@ -12,7 +12,8 @@ pub fn read(state: &EditorState, context: &Context, ask: &mut Requests) {
     }
     let writes = context.text_edit_focused();
     let takes_text = state.canvas.tool.takes_text();
-    let is_typing = takes_text && (state.canvas.tool.is_under_way() || !state.canvas.typed.is_empty());
+    let is_typing =
+        takes_text && (state.canvas.tool.is_under_way() || !state.canvas.typed.is_empty());
     let mut rows: Vec<_> =
         ACTIONS.iter().filter_map(|row| row.key.map(|key| (row.action, key))).collect();
     // The key with more modifiers is meant first: Ctrl+Shift+Z before Ctrl+Z.
@@ -23,8 +24,8 @@ pub fn read(state: &EditorState, context: &Context, ask: &mut Requests) {
             && (is_plain || matches!(action, Action::Undo | Action::Redo | Action::SelectAll));
         let is_figure = is_plain
             && (is_digit(key.logical_key) || matches!(key.logical_key, Key::Minus | Key::Plus));
-        let is_for_tool = (is_typing && is_plain && key.logical_key != Key::F1)
-            || (takes_text && is_figure);
+        let is_for_tool =
+            (is_typing && is_plain && key.logical_key != Key::F1) || (takes_text && is_figure);
         if is_for_text || is_for_tool {
             continue;
         }

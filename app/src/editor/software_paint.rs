@@ -72,15 +72,19 @@ impl SoftwarePainter {
             top: bound(clip.top(), self.height),
             bottom: bound(clip.bottom(), self.height),
         };
-        let mut canvas =
-            Surface { pixels: &mut self.pixels, width: self.width, clip, texture };
+        let mut canvas = Surface { pixels: &mut self.pixels, width: self.width, clip, texture };
         for corners in mesh.indices.chunks_exact(3) {
             let [Some(a), Some(b), Some(c)] =
                 [0, 1, 2].map(|corner| mesh.vertices.get(corners[corner] as usize))
             else {
                 continue;
             };
-            canvas.triangle([a, b, c].map(|vertex| Vertex { pos: (vertex.pos.to_vec2() * scale).to_pos2(), ..*vertex }));
+            canvas.triangle(
+                [a, b, c].map(|vertex| Vertex {
+                    pos: (vertex.pos.to_vec2() * scale).to_pos2(),
+                    ..*vertex
+                }),
+            );
         }
     }
 }
@@ -137,8 +141,10 @@ impl Surface<'_> {
         if left >= right || top >= bottom {
             return;
         }
-        let (left, right) = (left.max(self.clip.left) as usize, right.min(self.clip.right) as usize);
-        let (top, bottom) = (top.max(self.clip.top) as usize, bottom.min(self.clip.bottom) as usize);
+        let (left, right) =
+            (left.max(self.clip.left) as usize, right.min(self.clip.right) as usize);
+        let (top, bottom) =
+            (top.max(self.clip.top) as usize, bottom.min(self.clip.bottom) as usize);
         let edges = [Edge::new(b.pos, c.pos), Edge::new(c.pos, a.pos), Edge::new(a.pos, b.pos)];
         let shade = Shade::new([a, b, c], self.texture);
         for y in top..bottom {
@@ -207,7 +213,11 @@ impl<'a> Shade<'a> {
             return flat;
         }
         let mix = |channel: fn(&Vertex) -> f32| {
-            self.corners.iter().zip(weights).map(|(corner, weight)| channel(corner) * weight).sum::<f32>()
+            self.corners
+                .iter()
+                .zip(weights)
+                .map(|(corner, weight)| channel(corner) * weight)
+                .sum::<f32>()
         };
         let byte = |value: f32| (value + 0.5).clamp(0.0, 255.0) as u8;
         let color = Color32::from_rgba_premultiplied(
@@ -229,7 +239,8 @@ fn sample(texture: &ColorImage, place: egui::Pos2) -> [f32; 4] {
     let (left, top) = (x.floor() as usize, y.floor() as usize);
     let (across, down) = (x - x.floor(), y - y.floor());
     let pixel = |dx: usize, dy: usize| {
-        let (x, y) = ((left + dx).min(width.saturating_sub(1)), (top + dy).min(height.saturating_sub(1)));
+        let (x, y) =
+            ((left + dx).min(width.saturating_sub(1)), (top + dy).min(height.saturating_sub(1)));
         texture.pixels.get(y * width + x).copied().unwrap_or_default().to_array()
     };
     let corners = [

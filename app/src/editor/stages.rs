@@ -80,9 +80,14 @@ impl Stage {
             ],
             Self::Foam => &[T::Select, T::Pipe, T::Drain, T::Measure],
             Self::Tube => &[T::Select, T::Manifold, T::Zone, T::KeepOut, T::Measure],
-            Self::Saw => {
-                &[T::Select, T::Joint, T::IsolationJoint, T::ConstructionJoint, T::Column, T::Measure]
-            }
+            Self::Saw => &[
+                T::Select,
+                T::Joint,
+                T::IsolationJoint,
+                T::ConstructionJoint,
+                T::Column,
+                T::Measure,
+            ],
             Self::Pour => &[T::Select, T::Shot, T::ConstructionJoint, T::Measure],
             Self::Bid => &[T::Select, T::Measure],
         }
@@ -93,7 +98,7 @@ impl Stage {
     pub fn layers(self) -> Layers {
         use Layer as L;
         Layers::of(match self {
-            Self::Forms => &[L::Grid, L::Dimensions, L::Thickenings, L::Subgrade, L::Zones],
+            Self::Forms => &[L::Grid, L::Dimensions, L::Thickenings],
             Self::Foam => &[L::Grid, L::Dimensions, L::Foam],
             Self::Tube => &[L::Grid, L::Zones, L::Tube],
             Self::Saw => &[L::Grid, L::Joints, L::SlabPanels, L::Dimensions],
@@ -121,11 +126,17 @@ impl Stage {
         let parts = &results.parts;
         match self {
             Self::Forms => {
-                need(job.edges.frost_depth.to_inches() <= 0.0, "Give the depth of frost at the site");
+                need(
+                    job.edges.frost_depth.to_inches() <= 0.0,
+                    "Give the depth of frost at the site",
+                );
                 need(job.facts.title.is_empty(), "Give the job a name");
             }
             Self::Foam => {
-                need(job.build_up.foam_layers.is_empty(), "No foam chosen: add a layer if it is heated");
+                need(
+                    job.build_up.foam_layers.is_empty(),
+                    "No foam chosen: add a layer if it is heated",
+                );
             }
             Self::Tube => {
                 let heating = &job.heating;

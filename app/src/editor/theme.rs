@@ -137,7 +137,7 @@ const LIGHT: Palette = Palette {
     warn: rgb(0x007A_4B00),
     good: rgb(0x0020_6A35),
     slab: rgb(0x00EE_EBE4),
-    slab_thick: rgb(0x00D5_D0C5),
+    slab_thick: rgb(0x00D9_D4CA),
     slab_haunch: rgb(0x00E2_DED5),
     slab_line: rgb(0x002A_2E2A),
     foam_whole: rgb(0x00F2_EFDF),
@@ -145,7 +145,7 @@ const LIGHT: Palette = Palette {
     foam_offcut: rgb(0x00EE_E0DA),
     foam_line: rgb(0x0080_7A6B),
     // Blue, vermillion, black, bluish green.
-    circuits: [rgb(0x0000_72B2), rgb(0x00C8_5400), rgb(0x0000_0000), rgb(0x0000_7F5C)],
+    circuits: [rgb(0x0000_68A6), rgb(0x00B8_4A00), rgb(0x0000_0000), rgb(0x0000_7454)],
     joint: rgb(0x007A_1E5A),
     truck: rgb(0x005A_4A12),
     high_ground: rgb(0x00C8_5400),

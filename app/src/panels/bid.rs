@@ -41,7 +41,8 @@ pub(super) fn bid_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
 
 fn quantity(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, line: &QuantityLine) {
     let decimals = if (line.quantity - line.quantity.round()).abs() < 1e-6 { 0 } else { 2 };
-    let figure = format!("{} {}", show_number(line.quantity, decimals), line.unit);
+    let unit = line.unit.replace("ft2", "ft²").replace("yd3", "yd³");
+    let figure = format!("{} {}", show_number(line.quantity, decimals), unit);
     ui.horizontal(|ui| {
         if line.parts.is_empty() {
             ui.label(&line.item);
@@ -68,8 +69,7 @@ fn quantity(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, line: &Quanti
     let prices = &cx.job.prices;
     let rate = prices.rates.iter().find(|rate| rate.item == line.key).map_or(Cents(0), |r| r.rate);
     let shown = if rate == Cents(0) { String::new() } else { rate.to_string() };
-    let label = format!("    rate per {}", line.unit);
-    if let Some(rate) = text_field(ui, &label, &shown, read_money) {
+    if let Some(rate) = text_field(ui, "    rate", &shown, read_money) {
         let mut copy = (**prices).clone();
         match copy.rates.iter_mut().find(|known| known.item == line.key) {
             Some(known) => known.rate = rate,

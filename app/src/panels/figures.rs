@@ -63,7 +63,7 @@ fn boards(results: &Results) -> Figure {
     let note = if layers.is_empty() {
         "no foam laid".to_owned()
     } else {
-        format!("none can do with fewer than {bound}")
+        format!("least possible {bound}")
     };
     Figure {
         name: "Foam boards",
@@ -88,12 +88,8 @@ fn tube(job: &Job, results: &Results) -> Figure {
     let note = if circuits.is_empty() {
         "no circuits".to_owned()
     } else {
-        format!(
-            "{} circuits, longest {} of {}",
-            circuits.len(),
-            whole_feet(longest),
-            whole_feet(limit)
-        )
+        let longest = whole_feet(longest);
+        format!("{} circuits, {longest} of {}", circuits.len(), whole_feet(limit))
     };
     Figure { name: "Tube", value: total / 12.0, shown: whole_feet(total), note, is_over }
 }
@@ -107,12 +103,16 @@ fn panels(job: &Job, results: &Results) -> Figure {
         "no joints laid out".to_owned()
     } else {
         let spacing = show_length(spacing, job.facts.display.rounding);
-        format!("{} panels, limit {} and {spacing}", layout.panels.len(), show_number(limit, 1))
+        format!("{} panels, {} : 1, {spacing}", layout.panels.len(), show_number(limit, 1))
     };
     Figure {
         name: "Worst panel",
         value: worst,
-        shown: if worst > 0.0 { format!("{} : 1", show_number(worst, 2)) } else { "–".to_owned() },
+        shown: if worst > 0.0 {
+            format!("{} : 1", show_number(worst, 2))
+        } else {
+            "–".to_owned()
+        },
         note,
         is_over: worst > limit + 1e-9,
     }

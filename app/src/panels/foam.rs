@@ -112,7 +112,8 @@ fn pieces(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
         return;
     }
     for layer in &foam.layers {
-        let count = |kind: PieceKind| layer.pieces.iter().filter(|piece| piece.kind == kind).count();
+        let count =
+            |kind: PieceKind| layer.pieces.iter().filter(|piece| piece.kind == kind).count();
         quantity_row(ui, cx.palette, "Boards to buy", &layer.boards.to_string(), None);
         quantity_row(ui, cx.palette, "Least possible", &layer.bound.to_string(), None);
         for (name, kind) in [

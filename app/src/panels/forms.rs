@@ -53,7 +53,13 @@ fn slab(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
         ("Displaced by foam and columns", volumes.displaced),
     ];
     for (name, volume) in parts.into_iter().filter(|(_, volume)| volume.abs() > 1.0) {
-        quantity_row(ui, cx.palette, name, &show_volume(Volume::cubic_inches(volume), system), None);
+        quantity_row(
+            ui,
+            cx.palette,
+            name,
+            &show_volume(Volume::cubic_inches(volume), system),
+            None,
+        );
     }
     let build_up = &cx.job.build_up;
     let given = length_field(ui, "Floor thickness", build_up.floor_thickness, cx.display());
@@ -75,8 +81,10 @@ fn edge(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
         }
     }
     let own = edges.by_side.len();
-    if own > 0 {
-        note(ui, format!("{own} sides have an edge of their own: click a side to see it."));
+    match own {
+        0 => {}
+        1 => drop(note(ui, "One side has an edge of its own: click it to see.")),
+        _ => drop(note(ui, format!("{own} sides have edges of their own: click one to see."))),
     }
     let foam = edges.edge_foam;
     if let Some(thickness) = length_field(ui, "Edge foam", foam.thickness, cx.display()) {
@@ -207,6 +215,12 @@ fn ground(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
         ("Fill", survey.fill),
         ("Concrete that low ground takes", survey.extra_concrete),
     ] {
-        quantity_row(ui, cx.palette, name, &show_volume(Volume::cubic_inches(volume), system), None);
+        quantity_row(
+            ui,
+            cx.palette,
+            name,
+            &show_volume(Volume::cubic_inches(volume), system),
+            None,
+        );
     }
 }

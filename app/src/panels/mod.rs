@@ -39,17 +39,21 @@ fn missing_ui(cx: &ViewContext<'_>, ui: &mut Ui) {
     if missing.is_empty() {
         return;
     }
-    egui::Frame::new()
-        .fill(cx.palette.accent_wash)
-        .corner_radius(4.0)
-        .inner_margin(8.0)
-        .show(ui, |ui| {
+    egui::Frame::new().fill(cx.palette.accent_wash).corner_radius(4.0).inner_margin(8.0).show(
+        ui,
+        |ui| {
             ui.set_width(ui.available_width());
-            ui.label(RichText::new("Next").family(crate::editor::theme::bold()).color(cx.palette.ink));
+            ui.label(
+                RichText::new("Next").family(crate::editor::theme::bold()).color(cx.palette.ink),
+            );
             for what in missing {
-                ui.add(egui::Label::new(RichText::new(format!("•  {what}")).color(cx.palette.ink)).wrap());
+                ui.add(
+                    egui::Label::new(RichText::new(format!("•  {what}")).color(cx.palette.ink))
+                        .wrap(),
+                );
             }
-        });
+        },
+    );
     ui.add_space(6.0);
 }
 

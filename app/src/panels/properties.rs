@@ -150,13 +150,8 @@ fn side(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, id: SideId) {
     }
     let edges = &cx.job.edges;
     let own = edges.by_side.get(&id).copied();
-    let kinds = [
-        (0, "As usual"),
-        (1, "Thickened"),
-        (2, "Plain"),
-        (3, "Frost wall"),
-        (4, "Threshold"),
-    ];
+    let kinds =
+        [(0, "As usual"), (1, "Thickened"), (2, "Plain"), (3, "Frost wall"), (4, "Threshold")];
     let kind = match own {
         None => 0,
         Some(EdgeProfile::Thickened(_)) => 1,
@@ -232,12 +227,15 @@ fn footprint(cx: &ViewContext<'_>, ui: &mut Ui, shape: Footprint) -> Option<Foot
 }
 
 fn penetration(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, item: &Penetration) {
-    heading(ui, match item.kind {
-        PenetrationKind::Pipe => "Pipe",
-        PenetrationKind::Drain => "Floor drain",
-        PenetrationKind::Column => "Column",
-        PenetrationKind::Other => "Penetration",
-    });
+    heading(
+        ui,
+        match item.kind {
+            PenetrationKind::Pipe => "Pipe",
+            PenetrationKind::Drain => "Floor drain",
+            PenetrationKind::Column => "Column",
+            PenetrationKind::Other => "Penetration",
+        },
+    );
     let mut copy = item.clone();
     if let Some(name) = text_field(ui, "Name", &item.name, words) {
         copy.name = name;

@@ -40,8 +40,7 @@ fn rules(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     changed!(ask, Edit::SetJoints, choices, given, |copy, v| copy.spacing_cap = v);
     let given = number_field(ui, "Longest to shortest", choices.aspect_limit, "");
     changed!(ask, Edit::SetJoints, choices, given, |copy, v| copy.aspect_limit = v.clamp(1.0, 5.0));
-    let saws =
-        [(SawMethod::Conventional, "Wet, next day"), (SawMethod::EarlyEntry, "Early entry")];
+    let saws = [(SawMethod::Conventional, "Wet, next day"), (SawMethod::EarlyEntry, "Early entry")];
     let given = choice_field(ui, "Saw", choices.sawing, &saws);
     changed!(ask, Edit::SetJoints, choices, given, |copy, v| copy.sawing = v);
 }

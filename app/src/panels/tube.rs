@@ -69,8 +69,7 @@ fn choices(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     changed!(ask, Edit::SetHeating, heating, given, |copy, value| copy.tube.size = value);
     let given = length_field(ui, "From the edge", tube.edge_distance, cx.display());
     changed!(ask, Edit::SetHeating, heating, given, |copy, value| copy.tube.edge_distance = value);
-    let barriers =
-        [(None, "Not stated"), (Some(true), "Has one"), (Some(false), "Has none")];
+    let barriers = [(None, "Not stated"), (Some(true), "Has one"), (Some(false), "Has none")];
     let given = choice_field(ui, "Oxygen barrier", tube.has_oxygen_barrier, &barriers);
     changed!(ask, Edit::SetHeating, heating, given, |copy, value| {
         copy.tube.has_oxygen_barrier = value;
@@ -114,7 +113,9 @@ fn circuits(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
                 ui.label(RichText::new(text).color(color));
                 bar(cx, ui, share, is_over);
                 if let Some(heat) = parts.heat.circuits.get(index) {
-                    ui.label(RichText::new(format!("{} gpm", show_number(heat.flow_gpm, 2))).weak());
+                    ui.label(
+                        RichText::new(format!("{} gpm", show_number(heat.flow_gpm, 2))).weak(),
+                    );
                 }
             });
         });
@@ -175,11 +176,14 @@ fn heat(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
         ("Floor, warmest", degrees(heat.surface_max_f)),
         ("Up into the rooms", show_heat(HeatFlow::btu_per_hour(heat.up_btuh), system)),
         ("Down and out", show_heat(HeatFlow::btu_per_hour(heat.down_btuh), system)),
-        ("Pump", format!(
-            "{} gpm at {} ft",
-            show_number(heat.pump_gpm, 1),
-            show_number(heat.pump_head_ft, 1)
-        )),
+        (
+            "Pump",
+            format!(
+                "{} gpm at {} ft",
+                show_number(heat.pump_gpm, 1),
+                show_number(heat.pump_head_ft, 1)
+            ),
+        ),
     ];
     for (name, figure) in rows {
         quantity_row(ui, cx.palette, name, &figure, None);

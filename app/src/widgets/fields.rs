@@ -103,7 +103,11 @@ pub fn length_field(ui: &mut Ui, label: &str, value: Length, display: Display) -
     let shown = show_length(value, display.rounding);
     text_field(ui, label, &shown, |text| {
         let length = parse_length(text, display.bare_unit).map_err(|error| error.to_string())?;
-        if length.to_inches() < 0.0 { Err("A length cannot be less than nothing".to_owned()) } else { Ok(length) }
+        if length.to_inches() < 0.0 {
+            Err("A length cannot be less than nothing".to_owned())
+        } else {
+            Ok(length)
+        }
     })
 }
 
@@ -138,7 +142,8 @@ pub fn choice_field<T: PartialEq + Copy>(
     value: T,
     choices: &[Choice<T>],
 ) -> Option<T> {
-    let shown = choices.iter().find(|(choice, _)| *choice == value).map_or("other", |choice| choice.1);
+    let shown =
+        choices.iter().find(|(choice, _)| *choice == value).map_or("other", |choice| choice.1);
     let mut given = None;
     row(ui, label, |ui, label_id| {
         egui::ComboBox::from_id_salt(("choice", label))

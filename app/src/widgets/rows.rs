@@ -27,7 +27,13 @@ pub fn wrapped(ui: &mut Ui, text: impl Into<RichText>) -> Response {
 }
 
 /// A quantity: name at the left, figure at the right, and how it changed since a drag began.
-pub fn quantity_row(ui: &mut Ui, palette: &Palette, name: &str, figure: &str, change: Option<&str>) {
+pub fn quantity_row(
+    ui: &mut Ui,
+    palette: &Palette,
+    name: &str,
+    figure: &str,
+    change: Option<&str>,
+) {
     ui.horizontal(|ui| {
         ui.label(name);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -69,9 +75,8 @@ pub struct IconLook<'a> {
 pub fn icon_button(ui: &mut Ui, palette: &Palette, look: &IconLook<'_>) -> Response {
     let (rect, response) = ui.allocate_exact_size(look.size, Sense::click());
     let is_enabled = ui.is_enabled();
-    response.widget_info(|| {
-        WidgetInfo::selected(Role::Button, is_enabled, look.is_chosen, look.name)
-    });
+    response
+        .widget_info(|| WidgetInfo::selected(Role::Button, is_enabled, look.is_chosen, look.name));
     if !ui.is_rect_visible(rect) {
         return response;
     }
@@ -129,10 +134,8 @@ pub fn finding_row(ui: &mut Ui, palette: &Palette, finding: &Finding) -> bool {
             let label = egui::Label::new(RichText::new(text).color(palette.ink))
                 .wrap()
                 .sense(Sense::click());
-            let response = ui
-                .add(label)
-                .on_hover_cursor(egui::CursorIcon::PointingHand)
-                .on_hover_ui(|ui| {
+            let response =
+                ui.add(label).on_hover_cursor(egui::CursorIcon::PointingHand).on_hover_ui(|ui| {
                     ui.label(RichText::new(&finding.remedy).strong());
                     ui.label(format!("Source: {}", finding.source));
                 });

@@ -177,10 +177,9 @@ mod tests {
     #[test]
     fn the_newest_job_is_answered_with_its_revision() {
         let (told, heard) = channel();
-        let worker = Worker::start(move || drop(told.send(()))).unwrap();
+        let worker = Worker::start(move || told.send(()).unwrap_or_default()).unwrap();
         for revision in 1..=20 {
-            worker
-                .ask(Request { revision, job: square(10.0 + revision as f64) }, Urgency::Replace);
+            worker.ask(Request { revision, job: square(10.0 + revision as f64) }, Urgency::Replace);
         }
         let mut newest = 0;
         while newest < 20 {

@@ -6,7 +6,7 @@ use egui::epaint::Vertex;
 use egui::{Align2, Color32, Mesh, Pos2, Shape, Stroke, Vec2};
 use lyon::path::Path;
 use lyon::tessellation::{
-    BuffersBuilder, FillOptions, FillTessellator, FillVertex, FillRule, VertexBuffers,
+    BuffersBuilder, FillOptions, FillRule, FillTessellator, FillVertex, VertexBuffers,
 };
 use slabloom_core::geometry::Point;
 use slabloom_core::job::ids::SideId;
@@ -256,9 +256,9 @@ fn hatch_lines(ring: &[Pos2], angle: f32, spacing: f32) -> Vec<(Pos2, Pos2)> {
     let turned: Vec<Pos2> =
         ring.iter().map(|at| Pos2::new(at.x * cos + at.y * sin, at.y * cos - at.x * sin)).collect();
     let back = |x: f32, y: f32| Pos2::new(x * cos - y * sin, y * cos + x * sin);
-    let (low, high) = turned
-        .iter()
-        .fold((f32::INFINITY, f32::NEG_INFINITY), |(low, high), at| (low.min(at.y), high.max(at.y)));
+    let (low, high) = turned.iter().fold((f32::INFINITY, f32::NEG_INFINITY), |(low, high), at| {
+        (low.min(at.y), high.max(at.y))
+    });
     if !(low.is_finite() && high - low < MOST_HATCH) {
         return Vec::new();
     }

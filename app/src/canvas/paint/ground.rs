@@ -3,7 +3,8 @@
 use super::{Brush, Dash, Label, Pen, Subject};
 use egui::{Align2, Color32, Shape, Stroke, Vec2};
 use slabloom_core::concrete::SolidPart;
-use slabloom_core::geometry::{Point, Segment, Vector, clip, offset};
+use slabloom_core::geometry::polygon::{edges, ring_contains};
+use slabloom_core::geometry::{Bounds, Point, Segment, Vector};
 use slabloom_core::job::ids::RimId;
 use slabloom_core::job::openings::PenetrationKind;
 use slabloom_core::units::{Length, show_length};
@@ -26,8 +27,7 @@ pub(super) fn rim(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     if subject.plan.is_empty() && subject.job.outline.sides.len() > 1 {
         // An outline that is no slab yet is still shown, so that it can be mended.
         let pen = Pen::solid(2.0, brush.palette.stop).dashed(Dash::Dashed);
-        let corners: Vec<Point> =
-            subject.job.outline.sides.iter().map(|side| side.start).collect();
+        let corners: Vec<Point> = subject.job.outline.sides.iter().map(|side| side.start).collect();
         brush.ring(&corners, pen);
     }
 }
@@ -46,7 +46,8 @@ pub(super) fn thickenings(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     for line in edge_lines(subject) {
         brush.line(&line, hidden);
     }
-    for strip in &subject.job.thickenings.strips {
+    let is_cast = !subject.results.parts.concrete.cells.is_empty();
+    for strip in subject.job.thickenings.strips.iter().filter(|_| !is_cast) {
         let half = strip.flat_width.to_inches() / 2.0;
         for (from, to) in strip.line.iter().zip(strip.line.iter().skip(1)) {
             let Some(along) = (*to - *from).unit() else { continue };
@@ -55,7 +56,7 @@ pub(super) fn thickenings(subject: &Subject<'_>, brush: &mut Brush<'_>) {
             brush.ring(&ring, hidden);
         }
     }
-    for pad in &subject.job.thickenings.pads {
+    for pad in subject.job.thickenings.pads.iter().filter(|_| !is_cast) {
         brush.ring(&pad.shape.outline(pad.at), hidden);
     }
     for recess in &subject.job.thickenings.recesses {
@@ -70,67 +71,45 @@ pub(super) fn thickenings(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     }
 }
 
-/// Where flat and slope of the thickened edges end. One depth all round is offset as a whole,
-/// so that narrow wings come out right; edges that differ are offset side by side.
+/// Where flat and slope of thickenings end: sides of cells that another part lies beyond.
 fn edge_lines(subject: &Subject<'_>) -> Vec<Vec<Point>> {
-    let edges = &subject.job.edges;
-    let outer = |distance: f64| {
-        let slab = slabloom_core::geometry::Polygon::new(subject.plan.region.outer.clone(), vec![]);
-        offset::inset(&[slab], distance).into_iter().map(|polygon| {
-            let mut ring = polygon.outer;
-            ring.extend(ring.first().copied());
-            ring
-        })
+    let cells = &subject.results.parts.concrete.cells;
+    let boxes: Vec<Option<Bounds>> =
+        cells.iter().map(|cell| Bounds::of(cell.corners.iter().copied())).collect();
+    let part_at = |at: Point| {
+        cells
+            .iter()
+            .zip(&boxes)
+            .find(|(cell, bounds)| {
+                bounds.is_some_and(|bounds| bounds.contains(at)) && ring_contains(&cell.corners, at)
+            })
+            .map(|(cell, _)| cell.part)
     };
-    if edges.by_side.is_empty() {
-        let Some(edge) = edges.usual.thickened() else { return Vec::new() };
-        let flat = edge.flat_width.to_inches();
-        let run = edge.haunch_run.to_inches();
-        let mut lines: Vec<Vec<Point>> = Vec::new();
-        for distance in [flat, flat + run] {
-            if distance > 0.0 {
-                lines.extend(outer(distance));
+    let mut lines = Vec::new();
+    for cell in cells.iter().filter(|cell| cell.part != SolidPart::Floor) {
+        for (from, to) in edges(&cell.corners) {
+            let Some(along) = (to - from).unit() else { continue };
+            // Cells run counter-clockwise, so that the other part is on the right.
+            let beyond = part_at(from.middle(to) - along.left() * BESIDE_IN);
+            // Each line is drawn once, by the deeper of the two parts.
+            if beyond.is_some_and(|part| rank(part) < rank(cell.part)) {
+                lines.push(vec![from, to]);
             }
         }
-        return lines;
     }
-    let region = std::slice::from_ref(&subject.plan.region);
-    subject
-        .plan
-        .rim
-        .iter()
-        .filter_map(|side| match side.id {
-            RimId::Side(id) => Some((edges.of_side(id).thickened()?, side.segment)),
-            RimId::Opening(id) => Some((edges.of_opening(id).thickened()?, side.segment)),
-        })
-        .flat_map(|(edge, segment)| {
-            let flat = edge.flat_width.to_inches();
-            [flat, flat + edge.haunch_run.to_inches()].map(|distance| (segment, distance))
-        })
-        .flat_map(|(segment, distance)| clip::line_inside(&beside(segment, distance), region))
-        .collect()
+    lines
 }
 
-/// The course of a side moved to its left, where the slab is.
-fn beside(segment: Segment, distance: f64) -> Vec<Point> {
-    let course: Vec<Point> =
-        std::iter::once(segment.start()).chain(segment.flatten(0.25)).collect();
-    let Some(along) = (segment.end() - segment.start()).unit() else { return course };
-    match segment {
-        Segment::Line(..) => {
-            course.into_iter().map(|at| at + along.left() * distance).collect()
-        }
-        Segment::Arc(arc) => match arc.circle() {
-            Some(circle) => {
-                let toward = if circle.sweep > 0.0 { -distance } else { distance };
-                let scale = (circle.radius + toward) / circle.radius;
-                course
-                    .into_iter()
-                    .map(|at| circle.center + (at - circle.center) * scale)
-                    .collect()
-            }
-            None => course,
-        },
+/// How far beside the side of a cell its neighbour is looked for, inches.
+const BESIDE_IN: f64 = 0.2;
+
+const fn rank(part: SolidPart) -> u8 {
+    match part {
+        SolidPart::Floor => 0,
+        SolidPart::EdgeHaunch => 1,
+        SolidPart::EdgeFlat => 2,
+        SolidPart::Strip => 3,
+        SolidPart::Pad => 4,
     }
 }
 
@@ -206,21 +185,26 @@ pub(super) fn dimensions(subject: &Subject<'_>, brush: &mut Brush<'_>) {
                 dimension(brush, DimensionLine { from, to, offset: DIMENSION_OFFSET, label });
             }
             Segment::Arc(arc) => {
-                let out = (arc.to - arc.from).unit().map_or(Vector::new(0.0, -1.0), |along| -along.left());
+                let out = (arc.to - arc.from)
+                    .unit()
+                    .map_or(Vector::new(0.0, -1.0), |along| -along.left());
                 let middle = brush.at(arc.point_at(0.5));
                 let step = Vec2::new(out.x as f32, -out.y as f32) * 20.0;
-                brush.label(Label { at: middle + step, text: format!("arc {}", label.text), ..label });
+                brush.label(Label {
+                    at: middle + step,
+                    text: format!("arc {}", label.text),
+                    ..label
+                });
             }
         }
     }
     let sides = plan.rim.iter().filter(|side| matches!(side.id, RimId::Side(_))).count();
     if let (Some(bounds), true) = (plan.bounds(), sides > 4) {
         let (low, high) = (bounds.min, bounds.max);
-        let sizes = [(low, Point::new(high.x, low.y), bounds.width()), (
-            Point::new(low.x, high.y),
-            low,
-            bounds.height(),
-        )];
+        let sizes = [
+            (low, Point::new(high.x, low.y), bounds.width()),
+            (Point::new(low.x, high.y), low, bounds.height()),
+        ];
         for (from, to, size) in sizes {
             let text = length(subject, Length::inches(size));
             let label = Label { is_bold: true, ..brush.text(egui::Pos2::ZERO, text, 12.0) };
@@ -264,7 +248,12 @@ fn dimension(brush: &mut Brush<'_>, line: DimensionLine) {
 
 /// A grid of feet, with a stronger line every ten, drawn apart from the plan since it fills the
 /// canvas whatever the view.
-pub fn grid(painter: &egui::Painter, sight: &crate::canvas::view::Sight, fine: Color32, strong: Color32) {
+pub fn grid(
+    painter: &egui::Painter,
+    sight: &crate::canvas::view::Sight,
+    fine: Color32,
+    strong: Color32,
+) {
     let zoom = sight.view.zoom;
     let step = [12.0, 60.0, 120.0, 600.0, 1200.0].into_iter().find(|step| step * zoom >= 9.0);
     let Some(step) = step else { return };
@@ -273,7 +262,8 @@ pub fn grid(painter: &egui::Painter, sight: &crate::canvas::view::Sight, fine: C
         sight.plan_from_screen(sight.rect.right_top()),
     );
     let strong_every = if step < 60.0 { 120.0 } else { step * 10.0 };
-    let is_strong = |value: f64| (value / strong_every - (value / strong_every).round()).abs() < 1e-6;
+    let is_strong =
+        |value: f64| (value / strong_every - (value / strong_every).round()).abs() < 1e-6;
     let lines = |low: f64, high: f64| {
         let first = (low / step).ceil();
         let count = ((high / step).floor() - first).clamp(-1.0, 2000.0) as i64 + 1;

@@ -151,8 +151,7 @@ impl PaintCache {
             return Vec::new();
         };
         let origin = slabloom_core::geometry::Point::ORIGIN;
-        let shift =
-            request.sight.screen_from_plan(origin) - kept.sight.screen_from_plan(origin);
+        let shift = request.sight.screen_from_plan(origin) - kept.sight.screen_from_plan(origin);
         if shift.length_sq() < 1e-6 {
             painter.add(Shape::Mesh(Arc::clone(&kept.mesh)));
         } else {

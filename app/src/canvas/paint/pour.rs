@@ -4,7 +4,8 @@ use super::{Brush, Dash, Label, Pen, Subject};
 use egui::epaint::Vertex;
 use egui::{Align2, Color32, Mesh, Pos2, Shape, Stroke, Vec2};
 use slabloom_core::geometry::Point;
-use slabloom_core::units::{Length, Rounding, show_length, show_number};
+use slabloom_core::units::quantity_text::show_temperature;
+use slabloom_core::units::{Length, Rounding, Temperature, show_length, show_number};
 
 pub(super) fn trucks(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     let palette = brush.palette;
@@ -150,7 +151,9 @@ pub(super) fn heat_map(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     for (at, value, word) in [(map.hottest, high, "warmest"), (map.coldest, low, "coolest")] {
         let at = brush.at(at);
         brush.shape(Shape::circle_stroke(at, 5.0, Stroke::new(1.6, palette.ink)));
-        let text = format!("{word} {} °F", show_number(f64::from(value), 1));
+        let system = subject.job.facts.display.rounding.system();
+        let shown = show_temperature(Temperature::fahrenheit(f64::from(value)), system);
+        let text = format!("{word} {shown}");
         let label = Label {
             is_bold: true,
             ground: Some(palette.raised),

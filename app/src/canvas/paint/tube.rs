@@ -66,7 +66,8 @@ pub(super) fn circuits(subject: &Subject<'_>, brush: &mut Brush<'_>) {
         }
         for (end, letter) in [(points.first(), "S"), (points.last(), "R")] {
             let Some(at) = end.copied() else { continue };
-            if brush.length(12.0) < 22.0 {
+            // Ports are a hand apart: nearer than this, letters would hide them.
+            if brush.length(3.0) < 10.0 {
                 continue;
             }
             let label = Label {
@@ -102,13 +103,16 @@ fn places_along(points: &[Pos2], every: f32) -> Vec<(Pos2, Vec2)> {
     places
 }
 
-/// Where the number of a circuit stands: on the middle of its longest straight run.
+/// Where the number of a circuit stands: in the middle of a long run, the one nearest to the
+/// middle of the circuit, so that numbers keep off the rim.
 fn number_place(points: &[Pos2]) -> Option<Pos2> {
-    points
-        .iter()
-        .zip(points.iter().skip(1))
-        .max_by(|a, b| a.0.distance(*a.1).total_cmp(&b.0.distance(*b.1)))
+    let runs = || points.iter().zip(points.iter().skip(1));
+    let longest = runs().map(|(from, to)| from.distance(*to)).fold(0.0, f32::max);
+    let middle = egui::Rect::from_points(points).center();
+    runs()
+        .filter(|(from, to)| from.distance(**to) >= longest * 0.4)
         .map(|(from, to)| *from + (*to - *from) * 0.5)
+        .min_by(|a, b| a.distance(middle).total_cmp(&b.distance(middle)))
 }
 
 fn badge(brush: &mut Brush<'_>, at: Pos2, name: &str, color: Color32) {
@@ -122,12 +126,7 @@ fn badge(brush: &mut Brush<'_>, at: Pos2, name: &str, color: Color32) {
     let half = Vec2::new(name.chars().count() as f32 * 3.6 + 5.0, 8.5) * brush.text_scale;
     let rect = egui::Rect::from_center_size(at, half * 2.0);
     brush.shape(Shape::rect_filled(rect, 3.0, palette.raised));
-    brush.shape(Shape::rect_stroke(
-        rect,
-        3.0,
-        Stroke::new(1.4, color),
-        egui::StrokeKind::Outside,
-    ));
+    brush.shape(Shape::rect_stroke(rect, 3.0, Stroke::new(1.4, color), egui::StrokeKind::Outside));
     brush.label(Label { ground: None, ..label });
 }
 

@@ -15,7 +15,7 @@ pub mod walls;
 use crate::canvas::hit::Pick;
 use slabloom_core::derive::Results;
 use slabloom_core::edit::Edit;
-use slabloom_core::geometry::Point;
+use slabloom_core::geometry::{Point, Vector};
 use slabloom_core::job::Job;
 use slabloom_core::plan::Plan;
 
@@ -105,6 +105,8 @@ pub enum Input {
     Back,
     /// The key that turns the next wall into an arc.
     Arc,
+    /// An arrow key: a step of this many inches.
+    Nudge(Vector),
 }
 
 /// What a tool asks of the editor.

@@ -58,7 +58,9 @@ impl PlaceTool {
             }
             Input::Drop(pointer) => self.place(pointer.at, scene),
             Input::Cancel | Input::Back => vec![Ask::Done],
-            Input::Move(_) | Input::Drag(_) | Input::Confirm | Input::Arc => Vec::new(),
+            Input::Move(_) | Input::Drag(_) | Input::Confirm | Input::Arc | Input::Nudge(_) => {
+                Vec::new()
+            }
         }
     }
 

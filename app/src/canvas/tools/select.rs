@@ -42,7 +42,9 @@ impl SelectTool {
             Input::DoubleClick(pointer) => return double_click(*pointer, scene),
             Input::DragStart(pointer) => return self.start(*pointer, scene),
             Input::Drag(pointer) => {
-                return self.edit(*pointer, scene).map_or_else(Vec::new, |edit| vec![Ask::Part(edit)]);
+                return self
+                    .edit(*pointer, scene)
+                    .map_or_else(Vec::new, |edit| vec![Ask::Part(edit)]);
             }
             Input::Drop(pointer) => return self.drop(*pointer, scene),
             Input::Cancel => {
@@ -52,6 +54,7 @@ impl SelectTool {
                     None => vec![Ask::Select(Vec::new())],
                 };
             }
+            Input::Nudge(step) => return nudge(*step, scene),
             Input::Move(_) | Input::Typed(_) | Input::Confirm | Input::Back | Input::Arc => {}
         }
         Vec::new()
@@ -79,9 +82,7 @@ impl SelectTool {
         let step = MoveBy { x: by.x, y: by.y };
         Some(match (pick, grip) {
             (Pick::Corner(id), _) => Edit::Outline(OutlineEdit::MoveCorner(*id, pointer.at)),
-            (Pick::Item(ItemId::SideId(id)), _) => {
-                Edit::Outline(OutlineEdit::MoveSide(*id, step))
-            }
+            (Pick::Item(ItemId::SideId(id)), _) => Edit::Outline(OutlineEdit::MoveSide(*id, step)),
             (Pick::Item(id), _) => Edit::Move(*id, step),
             (Pick::ItemCorner(id, corner), _) => with_corner(scene.job, *id, *corner, pointer.at)?,
             (Pick::FoundJoint(_), Grip::Joint(joint)) => {
@@ -148,7 +149,9 @@ impl SelectTool {
     pub(super) const fn hint(&self) -> &'static str {
         match self.drag {
             None => "Click to choose, drag to move — click a dimension to type over it",
-            Some(Drag::Thing { .. }) => "Let go where it belongs — Alt holds snapping off — Esc puts it back",
+            Some(Drag::Thing { .. }) => {
+                "Let go where it belongs — Alt holds snapping off — Esc puts it back"
+            }
             Some(Drag::Marquee { .. }) => "Everything wholly inside the box is chosen",
         }
     }
@@ -183,6 +186,21 @@ fn double_click(pointer: Pointer, scene: &Scene<'_>) -> Vec<Ask> {
         Some(Pick::FoundJoint(index)) => lock_joint(index, scene),
         _ => Vec::new(),
     }
+}
+
+/// Moves what is chosen by a step, each thing as a change of its own.
+fn nudge(step: Vector, scene: &Scene<'_>) -> Vec<Ask> {
+    let by = MoveBy { x: step.x, y: step.y };
+    let edits = scene.selection.iter().filter_map(|pick| match *pick {
+        Pick::Corner(id) => {
+            let side = scene.job.outline.sides.iter().find(|side| side.id == id)?;
+            Some(Edit::Outline(OutlineEdit::MoveCorner(id, side.start + step)))
+        }
+        Pick::Item(ItemId::SideId(id)) => Some(Edit::Outline(OutlineEdit::MoveSide(id, by))),
+        Pick::Item(id) | Pick::ItemCorner(id, _) => Some(Edit::Move(id, by)),
+        Pick::Circuit(_) | Pick::FoundJoint(_) | Pick::SlabPanel(_) | Pick::BoardPiece(..) => None,
+    });
+    edits.map(Ask::Edit).collect()
 }
 
 /// Locks a joint that the layout found where it is.

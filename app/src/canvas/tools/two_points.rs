@@ -60,7 +60,7 @@ impl TwoPointTool {
                 }
             }
             Input::Confirm if self.first.is_none() => return self.point(Point::ORIGIN),
-            Input::Confirm | Input::Arc => {}
+            Input::Confirm | Input::Arc | Input::Nudge(_) => {}
             Input::Typed(typed) => return self.typed(*typed),
             Input::Back | Input::Cancel => {
                 self.is_dragging = false;
@@ -80,8 +80,11 @@ impl TwoPointTool {
             return Vec::new();
         };
         let step = at - first;
-        let is_too_small =
-            if self.is_rectangle() { step.x.abs() < 1.0 || step.y.abs() < 1.0 } else { step.length() < 1.0 };
+        let is_too_small = if self.is_rectangle() {
+            step.x.abs() < 1.0 || step.y.abs() < 1.0
+        } else {
+            step.length() < 1.0
+        };
         if is_too_small {
             return Vec::new();
         }
@@ -90,7 +93,8 @@ impl TwoPointTool {
             self.measured = Some((first, at));
             return Vec::new();
         }
-        self.made_of(first, at).map_or_else(Vec::new, |edit| vec![Ask::Edit(edit), Ask::SelectNewest])
+        self.made_of(first, at)
+            .map_or_else(Vec::new, |edit| vec![Ask::Edit(edit), Ask::SelectNewest])
     }
 
     fn typed(&mut self, typed: Typed) -> Vec<Ask> {

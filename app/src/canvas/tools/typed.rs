@@ -42,11 +42,10 @@ pub fn read(text: &str, unit: LengthUnit) -> Result<Typed, String> {
         return Ok(Typed::Close);
     }
     if let Some((length, angle)) = text.split_once('<') {
-        let degrees: f64 = angle
-            .trim()
-            .trim_end_matches('°')
-            .parse()
-            .map_err(|_| format!("“{}” is no angle: write degrees, as 12' < 30", angle.trim()))?;
+        let degrees: f64 =
+            angle.trim().trim_end_matches('°').parse().map_err(|_| {
+                format!("“{}” is no angle: write degrees, as 12' < 30", angle.trim())
+            })?;
         if !degrees.is_finite() {
             return Err("That is no angle".to_owned());
         }
@@ -66,11 +65,12 @@ pub fn read(text: &str, unit: LengthUnit) -> Result<Typed, String> {
     match inches(text) {
         Ok(length) => Ok(Typed::Length(length)),
         // `0,0` has no blank, and is no length with grouped thousands either.
-        Err(message) => match text.split_once(',').map(|(east, north)| (inches(east), inches(north)))
-        {
-            Some((Ok(east), Ok(north))) => Ok(Typed::Place(Point::new(east, north))),
-            _ => Err(message),
-        },
+        Err(message) => {
+            match text.split_once(',').map(|(east, north)| (inches(east), inches(north))) {
+                Some((Ok(east), Ok(north))) => Ok(Typed::Place(Point::new(east, north))),
+                _ => Err(message),
+            }
+        }
     }
 }
 

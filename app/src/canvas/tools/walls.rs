@@ -45,7 +45,7 @@ impl WallsTool {
                 }
             }
             Input::Arc => self.is_arc = !self.corners.is_empty() && !self.is_arc,
-            Input::DragStart(_) => {}
+            Input::DragStart(_) | Input::Nudge(_) => {}
         }
         Vec::new()
     }
@@ -128,7 +128,9 @@ impl WallsTool {
             (1 | 2, false) => {
                 "Click the next corner, or type a length (toward the pointer) or E 12'6 — A: arc"
             }
-            (_, false) => "Next corner — Enter or the first corner closes — Backspace takes one back",
+            (_, false) => {
+                "Next corner — Enter or the first corner closes — Backspace takes one back"
+            }
         }
     }
 

@@ -1,0 +1,219 @@
+//! A desk to work at: the editor in a test window, with hands that click and type.
+
+use egui::{Event, Key, Modifiers, PointerButton, Pos2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use slabloom::canvas::CANVAS_NAME;
+use slabloom::canvas::view::Sight;
+use slabloom::editor::Editor;
+use slabloom::editor::file_door::{FileDoor, PathUse, Picked};
+use slabloom_core::geometry::Point;
+use slabloom_core::job::{Job, file};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+use std::sync::mpsc::{Receiver, channel};
+use std::time::{Duration, Instant};
+
+/// Files in memory.
+pub type Shelf = Rc<RefCell<BTreeMap<PathBuf, String>>>;
+
+/// A door to files in memory; its dialogs answer with a fixed path.
+pub struct ShelfDoor {
+    shelf: Shelf,
+    answer: Picked,
+}
+
+impl FileDoor for ShelfDoor {
+    fn pick(&self, _: PathUse, _: &str) -> Receiver<Picked> {
+        let (sender, receiver) = channel();
+        sender.send(self.answer.clone()).unwrap();
+        receiver
+    }
+
+    fn read(&self, path: &Path) -> Result<Job, String> {
+        let text = self.shelf.borrow().get(path).cloned().ok_or("no such file")?;
+        file::read(&text).map(|opened| opened.job).map_err(|error| error.to_string())
+    }
+
+    fn write(&self, path: &Path, job: &Job) -> Result<(), String> {
+        let text = file::write(job).map_err(|error| error.to_string())?;
+        self.shelf.borrow_mut().insert(path.to_owned(), text);
+        Ok(())
+    }
+}
+
+/// The editor with hands.
+pub struct Desk {
+    pub harness: Harness<'static, Editor>,
+    shelf: Shelf,
+}
+
+/// Where the dialogs of these tests save to.
+pub const SAVED: &str = "/shelf/job.ron";
+
+impl Desk {
+    /// The editor on a job.
+    pub fn with(job: Job) -> Self {
+        Self::answering(job, Picked::Path(PathBuf::from(SAVED)))
+    }
+
+    /// The editor on a job; dialogs of the system give this answer.
+    pub fn answering(job: Job, answer: Picked) -> Self {
+        let shelf = Shelf::default();
+        let door = Box::new(ShelfDoor { shelf: Rc::clone(&shelf), answer });
+        let harness = Harness::builder()
+            .with_size([1280.0, 800.0])
+            .build_eframe(move |creation| Editor::with_door(&creation.egui_ctx, job, None, door));
+        let mut desk = Self { harness, shelf };
+        desk.frames(3);
+        desk
+    }
+
+    /// The editor without a slab.
+    pub fn empty() -> Self {
+        Self::with(Job::default())
+    }
+
+    pub fn frames(&mut self, count: usize) {
+        self.harness.run_steps(count);
+    }
+
+    /// Waits until the results of the job as it is are there.
+    pub fn settle(&mut self) {
+        let started = Instant::now();
+        self.frames(1);
+        while self.harness.state().is_working() {
+            assert!(started.elapsed() < Duration::from_secs(60), "the results do not come");
+            std::thread::sleep(Duration::from_millis(5));
+            self.frames(1);
+        }
+        self.frames(1);
+    }
+
+    pub fn job(&self) -> Job {
+        (**self.harness.state().state.job()).clone()
+    }
+
+    /// The job as its file would be.
+    pub fn bytes(&self) -> String {
+        file::write(&self.job()).unwrap()
+    }
+
+    /// What the saved file holds.
+    pub fn saved(&self) -> Job {
+        let text = self.shelf.borrow().get(Path::new(SAVED)).cloned().expect("nothing was saved");
+        file::read(&text).unwrap().job
+    }
+
+    pub fn area_ft2(&self) -> f64 {
+        slabloom_core::plan::Plan::of(&self.job()).area / 144.0
+    }
+
+    fn screen(&self, at: Point) -> Pos2 {
+        let rect = self.harness.get_by_label(CANVAS_NAME).rect();
+        Sight { view: self.harness.state().state.canvas.view, rect }.screen_from_plan(at)
+    }
+
+    fn button(&mut self, at: Pos2, pressed: bool) {
+        self.harness.event(Event::PointerButton {
+            pos: at,
+            button: PointerButton::Primary,
+            pressed,
+            modifiers: Modifiers::NONE,
+        });
+        self.frames(1);
+    }
+
+    /// Clicks on the plan, feet.
+    pub fn click(&mut self, x: f64, y: f64) {
+        let at = self.screen(Point::feet(x, y));
+        self.harness.hover_at(at);
+        self.frames(1);
+        self.button(at, true);
+        self.button(at, false);
+        // Two clicks are no double click.
+        self.frames(3);
+    }
+
+    /// Drags on the plan from one place to another, feet.
+    pub fn drag(&mut self, from: (f64, f64), to: (f64, f64)) {
+        let end = self.hold(from, to);
+        self.release(end);
+    }
+
+    /// Lets go of what is held.
+    pub fn release(&mut self, at: Pos2) {
+        self.button(at, false);
+        self.frames(1);
+    }
+
+    /// Drags and holds; where the pointer is then.
+    pub fn hold(&mut self, from: (f64, f64), to: (f64, f64)) -> Pos2 {
+        let (start, end) =
+            (self.screen(Point::feet(from.0, from.1)), self.screen(Point::feet(to.0, to.1)));
+        self.harness.hover_at(start);
+        self.frames(1);
+        self.button(start, true);
+        for step in 1_u8..=4 {
+            let at = start + (end - start) * (f32::from(step) / 4.0);
+            self.harness.hover_at(at);
+            self.frames(1);
+        }
+        end
+    }
+
+    /// Presses a key with these modifiers.
+    pub fn press(&mut self, modifiers: Modifiers, key: Key) {
+        self.harness.key_press_modifiers(modifiers, key);
+        self.frames(2);
+    }
+
+    /// Types text as a keyboard does: each key and its character.
+    pub fn type_text(&mut self, text: &str) {
+        for character in text.chars() {
+            let key = Key::from_name(&character.to_uppercase().to_string());
+            let name = key.or_else(|| Key::from_name(&character.to_string()));
+            if let Some(key) = name {
+                self.harness.key_down(key);
+            }
+            self.harness.event(Event::Text(character.to_string()));
+            if let Some(key) = name {
+                self.harness.key_up(key);
+            }
+            self.frames(1);
+        }
+    }
+
+    /// Types a line and presses Enter.
+    pub fn enter(&mut self, text: &str) {
+        self.type_text(text);
+        self.press(Modifiers::NONE, Key::Enter);
+    }
+
+    /// Clicks the control with this name.
+    pub fn control(&mut self, name: &str) {
+        self.harness.get_by_label(name).click();
+        self.frames(2);
+    }
+
+    pub fn undo(&mut self) {
+        self.press(Modifiers::COMMAND, Key::Z);
+    }
+
+    pub fn redo(&mut self) {
+        self.press(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    }
+
+    pub fn save(&mut self) {
+        self.press(Modifiers::COMMAND, Key::S);
+        self.frames(2);
+    }
+}
+
+/// A plain rectangle of 40 by 28 feet.
+pub fn rectangle() -> Job {
+    let corners = [(0.0, 0.0), (40.0, 0.0), (40.0, 28.0), (0.0, 28.0)];
+    Job::from_corners(&corners.map(|(x, y)| (Point::feet(x, y), None)))
+}
