@@ -1,4 +1,10 @@
 //! The program and the window, from outside.
 
+mod bad_input;
+mod command;
+mod determinism;
 mod editor;
+mod old_files;
 mod pictures;
+mod storage_faults;
+mod verbs;

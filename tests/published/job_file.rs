@@ -209,3 +209,15 @@ fn old_files_open_for_ever() {
         assert_eq!(opened.job.outline.sides.len(), 6);
     }
 }
+
+#[test]
+fn the_samples_open_without_a_fault() {
+    for text in [
+        include_str!("../../samples/house.ron"),
+        include_str!("../../samples/workshop.ron"),
+        include_str!("../../samples/studio.ron"),
+    ] {
+        let opened = file::read(text).unwrap_or_else(|error| panic!("{error}"));
+        assert_eq!(opened.faults, vec![]);
+    }
+}

@@ -20,7 +20,8 @@ fn look(job: &Job, parts: &Parts) -> Vec<Hit> {
         return Vec::new();
     }
     let mut hits = Vec::new();
-    let r_value: f64 = parts.foam.layers.iter().map(|layer| layer.r_value).sum();
+    // The sum of nothing would be minus zero.
+    let r_value = parts.foam.layers.iter().fold(0.0, |sum, layer| sum + layer.r_value);
     if r_value < LEAST_R {
         hits.push(Hit {
             message: format!(

@@ -1,0 +1,121 @@
+//! `slabloom takeoff`: quantities, the order list, prices and findings, as a table or as JSON.
+
+use super::args::Takeoff;
+use super::check::write_findings;
+use super::failure::{Exit, Failure};
+use serde_json::{Map, Value};
+use slabloom_core::derive::{Results, contract, derive};
+use slabloom_core::job::Job;
+use slabloom_core::takeoff::{QuantityLine, Subject, order_list};
+use slabloom_core::units::{Cents, UnitSystem, quantity_text, show_number};
+use std::io::{self, Write};
+
+pub(super) fn run(takeoff: &Takeoff, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let job = super::open(&takeoff.job)?;
+    let results = derive(&job);
+    if takeoff.json {
+        out.write_all(json(&results)?.as_bytes())?;
+    } else {
+        write_table(&job, &results, out)?;
+    }
+    Ok(Exit::Done)
+}
+
+/// The takeoff's part of the results contract, in the same form.
+fn json(results: &Results) -> Result<String, Failure> {
+    let refuse = |error: serde_json::Error| {
+        Failure::bad_input(format!("The results cannot be put into JSON: {error}"))
+    };
+    let whole: Value = serde_json::from_str(&contract::to_json(results)).map_err(refuse)?;
+    let mut part = Map::new();
+    for key in ["schema", "takeoff", "price", "findings"] {
+        part.insert(key.to_owned(), whole.get(key).cloned().unwrap_or_default());
+    }
+    Ok(serde_json::to_string_pretty(&Value::Object(part)).map_err(refuse)? + "\n")
+}
+
+fn write_table(job: &Job, results: &Results, out: &mut dyn Write) -> io::Result<()> {
+    let parts = &results.parts;
+    let title = if job.facts.title.is_empty() { "Slab" } else { &job.facts.title };
+    let area = slabloom_core::units::Area::square_inches(parts.plan.area);
+    writeln!(out, "{title}: {}", quantity_text::show_area(area, UnitSystem::Us))?;
+    let mut subject: Option<Subject> = None;
+    for line in &parts.takeoff.lines {
+        if subject != Some(line.subject) {
+            subject = Some(line.subject);
+            writeln!(out, "\n{}", line.subject.name())?;
+        }
+        write_line(line, out)?;
+    }
+    let order = order_list(&parts.takeoff);
+    if !order.is_empty() {
+        writeln!(out, "\nTo order")?;
+        for item in order {
+            let amount = amount(item.quantity, item.unit);
+            writeln!(out, "  {:<44} {amount:>18}  {}", item.item, item.supplier.name())?;
+        }
+    }
+    write_price(results, out)?;
+    if !results.findings.is_empty() {
+        writeln!(out, "\nFindings")?;
+        write_findings(&results.findings, job.facts.display.rounding, out)?;
+    }
+    Ok(())
+}
+
+fn write_line(line: &QuantityLine, out: &mut dyn Write) -> io::Result<()> {
+    writeln!(out, "  {:<44} {:>18}", line.item, amount(line.quantity, line.unit))?;
+    // Parts say something only where there is more than one.
+    if line.parts.len() > 1 {
+        for part in &line.parts {
+            writeln!(out, "    {:<42} {:>18}", part.name, amount(part.quantity, line.unit))?;
+        }
+    }
+    Ok(())
+}
+
+/// A quantity with its unit; whole numbers without decimals.
+fn amount(quantity: f64, unit: &str) -> String {
+    let decimals = if (quantity - quantity.round()).abs() < 1e-9 { 0 } else { 2 };
+    format!("{} {unit}", show_number(quantity, decimals))
+}
+
+fn write_price(results: &Results, out: &mut dyn Write) -> io::Result<()> {
+    let price = &results.parts.price;
+    if price.lines.is_empty() {
+        writeln!(out, "\nPrice: the job has no rates yet")?;
+        return Ok(());
+    }
+    writeln!(out, "\nPrice")?;
+    for line in &price.lines {
+        let quantity = amount(line.quantity, &line.unit);
+        writeln!(
+            out,
+            "  {:<44} {quantity:>18} {:>12} {:>14}",
+            line.item,
+            line.rate.to_string(),
+            line.amount.to_string()
+        )?;
+    }
+    let sums = [
+        ("Cost", price.cost),
+        ("Overhead", price.overhead),
+        ("Margin", price.margin),
+        ("Tax", price.tax),
+        ("Total", price.total),
+    ];
+    for (name, sum) in sums {
+        if sum != Cents(0) || name == "Total" {
+            writeln!(out, "  {name:<76} {:>14}", sum.to_string())?;
+        }
+    }
+    let feet = results.parts.plan.area / 144.0;
+    if feet > 0.0 {
+        let each = Cents::from_units(price.total.to_units() / feet);
+        writeln!(out, "  {:<76} {:>14}", "Per square foot", each.to_string())?;
+    }
+    for key in &price.unused_rates {
+        writeln!(out, "  note: no quantity of this job answers to the rate {key}")?;
+    }
+    Ok(())
+}

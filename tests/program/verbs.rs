@@ -1,0 +1,123 @@
+//! Every verb, done: on the samples and on a footprint that is in none.
+
+use crate::command::{Folder, samples, slabloom};
+use serde_json::Value;
+
+/// An F of feet with a slanted side, in no sample: 34 x 20 with a 10 x 8 wing and a cut corner.
+const WALLS: &str = "E 34' N 20' W 12' N 8' W 10' S 8' W 6' S 45° W 8.48528137' close";
+/// The same in a file of each kind.
+const CORNERS: [(f64, f64); 8] = [
+    (0.0, 0.0),
+    (34.0, 0.0),
+    (34.0, 20.0),
+    (22.0, 20.0),
+    (22.0, 28.0),
+    (12.0, 28.0),
+    (12.0, 20.0),
+    (6.0, 20.0),
+];
+
+fn results(job: &std::path::Path) -> Value {
+    let text = slabloom(&["results".as_ref(), job.as_os_str()]).done();
+    serde_json::from_str(&text).expect("results are JSON")
+}
+
+#[test]
+fn a_job_from_walls_and_from_every_outline_file() {
+    let folder = Folder::new();
+    let walls = folder.path("walls.ron");
+    let said = slabloom(&["new", walls.to_str().unwrap(), "--walls", WALLS]).done();
+    assert!(said.contains("9 sides") && said.contains("ft²"), "{said}");
+    let closed: Vec<(f64, f64)> = CORNERS.into_iter().chain([(0.0, 14.0), CORNERS[0]]).collect();
+    let pairs = |separator: &str, between: &str, corners: &[(f64, f64)]| {
+        let all: Vec<String> = corners.iter().map(|(x, y)| format!("{x}{separator}{y}")).collect();
+        all.join(between)
+    };
+    let files = [
+        folder.file("p.wkt", format!("POLYGON (({}))", pairs(" ", ", ", &closed))),
+        folder.file(
+            "p.geojson",
+            format!(
+                r#"{{"type":"Feature","properties":null,"geometry":{{"type":"Polygon","coordinates":[[[{}]]]}}}}"#,
+                pairs(",", "],[", &closed)
+            ),
+        ),
+        folder.file("p.csv", format!("x,y\n{}\n", pairs(",", "\n", &closed[..9]))),
+    ];
+    let area = 34.0 * 20.0 + 80.0 - 18.0;
+    let from_walls = results(&walls);
+    assert!((from_walls["slab"]["area_ft2"].as_f64().unwrap() - area).abs() < 1e-4);
+    for file in files {
+        let job = folder.path("job.ron");
+        let arguments =
+            ["new", job.to_str().unwrap(), "--outline", file.to_str().unwrap(), "--force"];
+        slabloom(&arguments).done();
+        let derived = results(&job);
+        assert!((derived["slab"]["area_ft2"].as_f64().unwrap() - area).abs() < 1e-9);
+        assert!(derived["concrete"]["net_yd3"].as_f64().unwrap() > 0.0);
+    }
+    // The jobs and the files; nothing half begun.
+    assert_eq!(folder.names(), ["job.ron", "p.csv", "p.geojson", "p.wkt", "walls.ron"]);
+}
+
+#[test]
+fn units_of_outlines_are_heeded() {
+    let folder = Folder::new();
+    for (unit, size) in [("ft", 20.0), ("in", 240.0), ("m", 6.096), ("mm", 6096.0)] {
+        let table = format!("0,0\n{size},0\n{size},{size}\n0,{size}\n");
+        let file = folder.file("square.csv", table);
+        let job = folder.path(&format!("{unit}.ron"));
+        let arguments =
+            ["new", job.to_str().unwrap(), "--outline", file.to_str().unwrap(), "--unit", unit];
+        let said = slabloom(&arguments).done();
+        assert!(said.contains("400.0 ft²") && said.contains("80'-0\" round"), "{unit}: {said}");
+    }
+}
+
+#[test]
+fn takeoff_results_and_check_on_every_sample() {
+    for sample in samples() {
+        let name = sample.display();
+        let table = slabloom(&["takeoff".as_ref(), sample.as_os_str()]).done();
+        for heading in ["Concrete", "Foam", "Tube", "To order", "Price", "Total"] {
+            assert!(table.contains(heading), "{name}: {heading} is missing in\n{table}");
+        }
+        let json = slabloom(&["takeoff".as_ref(), sample.as_os_str(), "--json".as_ref()]).done();
+        let takeoff: Value = serde_json::from_str(&json).expect("a takeoff is JSON");
+        let derived = results(&sample);
+        for part in ["takeoff", "price", "findings"] {
+            assert_eq!(takeoff[part], derived[part], "{name}: {part}");
+        }
+        let checked = slabloom(&["check".as_ref(), sample.as_os_str()]);
+        let stops = derived["findings"].as_array().unwrap().iter().any(|f| f["level"] == "stop");
+        assert_eq!(checked.exit, Some(i32::from(stops)), "{name}: {}", checked.out);
+        assert!(!checked.out.is_empty() && checked.err.is_empty());
+    }
+}
+
+#[test]
+fn help_and_version_are_output() {
+    let help = slabloom(&["--help"]).done();
+    for verb in ["new", "takeoff", "results", "check"] {
+        assert!(help.contains(verb), "{help}");
+    }
+    assert!(slabloom(&["--version"]).done().starts_with("slabloom "));
+}
+
+#[test]
+fn a_reader_that_has_had_enough_is_no_fault() {
+    use std::io::Read as _;
+    use std::process::{Command, Stdio};
+    let mut child = Command::new(env!("CARGO_BIN_EXE_slabloom"))
+        .arg("results")
+        .arg(&samples()[0])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut first = [0; 10];
+    child.stdout.take().unwrap().read_exact(&mut first).unwrap();
+    let ended = child.wait_with_output().unwrap();
+    assert_eq!(ended.status.code(), Some(0));
+    assert_eq!(String::from_utf8_lossy(&ended.stderr), "");
+}
