@@ -151,6 +151,23 @@ pub(super) struct Tube {
     pub(super) coils: Vec<Coil>,
     pub(super) spacing_in: f64,
     pub(super) heated_ft2: f64,
+    pub(super) zones: Vec<Zone>,
+}
+
+#[derive(Serialize)]
+pub(super) struct Zone {
+    pub(super) id: u32,
+    pub(super) spacing_in: f64,
+    pub(super) heated_ft2: f64,
+    pub(super) covered: f64,
+    pub(super) area_in: Vec<Patch>,
+}
+
+/// A part of the plan with its holes.
+#[derive(Serialize)]
+pub(super) struct Patch {
+    pub(super) outline_in: Course,
+    pub(super) holes_in: Vec<Course>,
 }
 
 #[derive(Serialize)]

@@ -7,7 +7,7 @@ mod form;
 
 use super::Results;
 use crate::findings::{Finding, Severity};
-use crate::geometry::{Point, tolerance};
+use crate::geometry::{Point, Polygon, tolerance};
 use crate::joints::{JointKind, JointLine};
 use crate::units::{Area, Length, Volume};
 use form::*;
@@ -32,6 +32,13 @@ fn place(point: Point) -> Place {
 
 fn course(points: &[Point]) -> Course {
     points.iter().map(|&point| place(point)).collect()
+}
+
+fn patch(polygon: &Polygon) -> Patch {
+    Patch {
+        outline_in: course(&polygon.outer),
+        holes_in: polygon.holes.iter().map(|hole| course(hole)).collect(),
+    }
 }
 
 fn feet(inches: f64) -> f64 {
@@ -243,6 +250,17 @@ fn tube(results: &Results) -> Tube {
             .collect(),
         spacing_in: tube.zones.first().map_or(0.0, |zone| zone.spacing),
         heated_ft2: square_feet(tube.zones.iter().map(|zone| zone.heated_area).sum()),
+        zones: tube
+            .zones
+            .iter()
+            .map(|zone| Zone {
+                id: zone.id.0,
+                spacing_in: zone.spacing,
+                heated_ft2: square_feet(zone.heated_area),
+                covered: zone.covered,
+                area_in: zone.area.iter().map(patch).collect(),
+            })
+            .collect(),
     }
 }
 
