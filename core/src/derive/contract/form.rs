@@ -126,6 +126,8 @@ pub(super) struct FoamLayer {
     pub(super) area_ft2: f64,
     pub(super) r_value: f64,
     pub(super) least_stagger_in: f64,
+    pub(super) close_seams_in: Vec<Place>,
+    pub(super) area_in: Vec<Patch>,
     pub(super) pieces: Vec<Piece>,
 }
 

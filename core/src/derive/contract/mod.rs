@@ -194,7 +194,13 @@ fn foam(results: &Results) -> Foam {
                 bound: layer.bound,
                 area_ft2: square_feet(layer.area),
                 r_value: layer.r_value,
-                least_stagger_in: layer.least_stagger,
+                least_stagger_in: if layer.least_stagger.is_finite() {
+                    layer.least_stagger
+                } else {
+                    0.0
+                },
+                close_seams_in: course(&layer.close_seams),
+                area_in: layer.region.iter().map(patch).collect(),
                 pieces: layer
                     .pieces
                     .iter()
