@@ -51,3 +51,5 @@ pub mod takeoff;
 pub mod findings;
 
 pub mod derive;
+
+pub mod sheets;

@@ -20,6 +20,7 @@ mod joints;
 mod section;
 mod settled_heat;
 mod shapes;
+mod sheets;
 mod tube;
 mod validity;
 mod walls;

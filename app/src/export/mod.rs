@@ -10,3 +10,5 @@ pub mod svg;
 
 #[cfg(test)]
 mod sample;
+#[cfg(test)]
+mod sets;

@@ -172,16 +172,44 @@ pub struct RunningRow {
     pub layer: Layer,
     /// Pen of the extension lines.
     pub pen: Pen,
+    /// How figures of rows above and below stand; rows left and right are always level.
+    pub figures: Figures,
+}
+
+/// How figures above and below a drawing stand.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Figures {
+    /// Along their extension lines, read from the right: the densest row.
+    #[default]
+    Upright,
+    /// Level: read without turning the sheet, for rows with few figures.
+    Level,
 }
 
 /// Room between the row and its figures, for bent leaders, in points.
-const BEND: f64 = 14.0;
+const BEND: f64 = 12.0;
+/// Space between level figures of a row, in points.
+const APART: f64 = 9.0;
 
 impl RunningRow {
-    /// How deep the row is with these figures, in points.
+    /// How deep a row of figures this long is, in points.
     #[must_use]
-    pub fn depth<'a>(labels: impl Iterator<Item = &'a str>, size: f64) -> f64 {
-        labels.map(|label| text::width(label, Face::Regular, size)).fold(0.0, f64::max) + BEND + 4.0
+    pub fn depth(longest: f64, size: f64, figures: Figures) -> f64 {
+        match figures {
+            Figures::Upright => longest + BEND + 4.0,
+            Figures::Level => size + BEND + 4.0,
+        }
+    }
+
+    /// Whether figures read level or take too much of the row for that.
+    #[must_use]
+    pub fn figures_for(widths: impl Iterator<Item = f64>, room: f64) -> Figures {
+        let needed: f64 = widths.map(|width| width + APART).sum();
+        if needed <= room { Figures::Level } else { Figures::Upright }
+    }
+
+    fn is_level(&self) -> bool {
+        matches!(self.side, RowSide::Left | RowSide::Right) || self.figures == Figures::Level
     }
 
     /// Draws the row. Figures are spread so that none stands on another; gives the marks and how
@@ -190,7 +218,15 @@ impl RunningRow {
     pub fn draw(&self, stations: &[Station], placer: &mut Placer) -> (Vec<Mark>, usize) {
         let mut stations: Vec<&Station> = stations.iter().collect();
         stations.sort_by(|a, b| a.at.total_cmp(&b.at));
-        let pitch = self.size * (CAP_HEIGHT + text::DESCENT) + 3.2;
+        let high = self.size * (CAP_HEIGHT + text::DESCENT) + 3.2;
+        let pitch = match self.side {
+            RowSide::Above | RowSide::Below if self.is_level() => {
+                let widths =
+                    stations.iter().map(|at| text::width(&at.label, Face::Regular, self.size));
+                widths.fold(0.0, f64::max) + APART
+            }
+            _ => high,
+        };
         let room = (self.span.1 - self.span.0).max(pitch);
         #[expect(clippy::cast_possible_truncation, reason = "a share of a sheet of paper")]
         #[expect(clippy::cast_sign_loss, reason = "at least one")]
@@ -201,13 +237,16 @@ impl RunningRow {
         let wishes: Vec<f64> = stations.iter().map(|station| station.at).collect();
         let places = spread(&wishes, pitch, self.span.0 + half, self.span.1 - half);
         let mut marks = Vec::new();
+        let mut left_out = left_out;
         for (station, place) in stations.iter().zip(places) {
-            marks.extend(self.one(station, place, placer));
+            let (drawn, is_shown) = self.one(station, place, placer);
+            marks.extend(drawn);
+            left_out += usize::from(!is_shown);
         }
         (marks, left_out)
     }
 
-    fn one(&self, station: &Station, place: f64, placer: &mut Placer) -> Vec<Mark> {
+    fn one(&self, station: &Station, place: f64, placer: &mut Placer) -> (Vec<Mark>, bool) {
         let sign = match self.side {
             RowSide::Left | RowSide::Above => -1.0,
             RowSide::Right | RowSide::Below => 1.0,
@@ -229,23 +268,26 @@ impl RunningRow {
             face: Face::Regular,
             ink: Ink::Black,
             across: match self.side {
+                RowSide::Above | RowSide::Below if self.is_level() => Across::Middle,
                 RowSide::Left | RowSide::Below => Across::End,
                 RowSide::Right | RowSide::Above => Across::Start,
             },
-            upright: Upright::Middle,
-            angle: match self.side {
-                RowSide::Left | RowSide::Right => 0.0,
-                RowSide::Above | RowSide::Below => FRAC_PI_2,
+            upright: match self.side {
+                RowSide::Above if self.is_level() => Upright::Baseline,
+                RowSide::Below if self.is_level() => Upright::Top,
+                _ => Upright::Middle,
             },
+            angle: if self.is_level() { 0.0 } else { FRAC_PI_2 },
         };
         let mut marks =
             vec![Mark::stroke(self.layer, course.clone(), self.pen).tagged(station.tag)];
         placer.avoid(&course);
-        if placer.is_free(&text) {
+        let is_free = placer.is_free(&text);
+        if is_free {
             placer.take_text(&text);
             marks.push(Mark::text(self.layer, text).tagged(station.tag));
         }
-        marks
+        (marks, is_free)
     }
 }
 
@@ -307,6 +349,7 @@ mod tests {
             size: 10.0,
             layer: LAYER,
             pen: Pen::FINE,
+            figures: Figures::Upright,
         };
         let stations: Vec<Station> = (0..20)
             .map(|place| Station {

@@ -76,12 +76,7 @@ impl Placer {
 
     /// Says that this box is taken.
     pub fn take_rect(&mut self, rect: Rect) {
-        self.take_corners([
-            Spot::new(rect.x0, rect.y1),
-            Spot::new(rect.x1, rect.y1),
-            Spot::new(rect.x1, rect.y0),
-            Spot::new(rect.x0, rect.y0),
-        ]);
+        self.take_corners(corners_of(rect));
     }
 
     fn take_corners(&mut self, corners: [Spot; 4]) {
@@ -126,8 +121,17 @@ impl Placer {
     /// Whether a text could stand here: inside the room and on no other text.
     #[must_use]
     pub fn is_free(&self, text: &Text) -> bool {
-        let corners = text.corners();
-        let bounds = bounds_of(&corners);
+        self.is_free_box(&text.corners())
+    }
+
+    /// Whether an upright box could stand here.
+    #[must_use]
+    pub fn is_free_rect(&self, rect: Rect) -> bool {
+        self.is_free_box(&corners_of(rect))
+    }
+
+    fn is_free_box(&self, corners: &[Spot; 4]) -> bool {
+        let bounds = bounds_of(corners);
         let is_inside = bounds.x0 >= self.room.x0
             && bounds.y0 >= self.room.y0
             && bounds.x1 <= self.room.x1
@@ -135,7 +139,7 @@ impl Placer {
         is_inside
             && cells_of(bounds.inflate(CLEAR, CLEAR)).all(|cell| {
                 self.boxes_by_cell.get(&cell).into_iter().flatten().all(|&place| {
-                    self.boxes.get(place).is_none_or(|other| !boxes_overlap(&corners, other, CLEAR))
+                    self.boxes.get(place).is_none_or(|other| !boxes_overlap(corners, other, CLEAR))
                 })
             })
     }
@@ -143,8 +147,17 @@ impl Placer {
     /// How many known lines cross a text's box.
     #[must_use]
     pub fn crossings(&self, text: &Text) -> usize {
-        let corners = text.corners();
-        let mut crossed: Vec<usize> = cells_of(bounds_of(&corners))
+        self.crossings_of_box(&text.corners())
+    }
+
+    /// How many known lines cross an upright box.
+    #[must_use]
+    pub fn crossings_of_rect(&self, rect: Rect) -> usize {
+        self.crossings_of_box(&corners_of(rect))
+    }
+
+    fn crossings_of_box(&self, corners: &[Spot; 4]) -> usize {
+        let mut crossed: Vec<usize> = cells_of(bounds_of(corners))
             .flat_map(|cell| self.lines_by_cell.get(&cell).into_iter().flatten().copied())
             .collect();
         crossed.sort_unstable();
@@ -152,7 +165,7 @@ impl Placer {
         crossed
             .into_iter()
             .filter(|&place| {
-                self.lines.get(place).is_some_and(|&(from, to)| line_meets_box(from, to, &corners))
+                self.lines.get(place).is_some_and(|&(from, to)| line_meets_box(from, to, corners))
             })
             .count()
     }
@@ -235,6 +248,15 @@ fn cells_of(rect: Rect) -> impl Iterator<Item = (i64, i64)> {
 fn bounds_of(corners: &[Spot; 4]) -> Rect {
     let [first, ..] = *corners;
     corners.iter().fold(Rect::from_points(first, first), |rect, &spot| rect.union_pt(spot))
+}
+
+fn corners_of(rect: Rect) -> [Spot; 4] {
+    [
+        Spot::new(rect.x0, rect.y1),
+        Spot::new(rect.x1, rect.y1),
+        Spot::new(rect.x1, rect.y0),
+        Spot::new(rect.x0, rect.y0),
+    ]
 }
 
 /// The sides of a box that may be turned.

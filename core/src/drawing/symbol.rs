@@ -30,12 +30,19 @@ pub fn tick(layer: Layer, at: Spot, along: Vec2) -> Mark {
     Mark::stroke(layer, path::line(at - half, at + half), Pen::WIDE)
 }
 
-/// A circle with a short text in it.
+/// A short text in a circle, or in a box with round ends when it is longer than two letters.
 #[must_use]
 pub fn balloon(layer: Layer, at: Spot, size: f64, say: &str) -> Vec<Mark> {
     let text = Text::new(at, size, say).bold().centered();
-    let radius = (text.width() / 2.0 + size * 0.28).max(size * 0.78);
-    let rim = path::circle(at, radius);
+    let (half_width, radius) = balloon_size(size, say);
+    let reach = half_width - radius;
+    let mut rim = path::polyline(&[Spot::new(at.x - reach, at.y - radius)]);
+    rim.line_to((at.x + reach, at.y - radius));
+    let half_turn = std::f64::consts::PI;
+    path::arc_to(&mut rim, Spot::new(at.x + reach, at.y), radius, -half_turn / 2.0, half_turn);
+    rim.line_to((at.x - reach, at.y + radius));
+    path::arc_to(&mut rim, Spot::new(at.x - reach, at.y), radius, half_turn / 2.0, half_turn);
+    rim.close_path();
     vec![
         Mark::fill(layer, rim.clone(), Ink::Paper),
         Mark::stroke(layer, rim, Pen::THIN),
@@ -43,10 +50,12 @@ pub fn balloon(layer: Layer, at: Spot, size: f64, say: &str) -> Vec<Mark> {
     ]
 }
 
-/// Radius of a [`balloon`].
+/// Half the width and half the height of a [`balloon`].
 #[must_use]
-pub fn balloon_radius(size: f64, say: &str) -> f64 {
-    (Text::new(Spot::ZERO, size, say).bold().width() / 2.0 + size * 0.28).max(size * 0.78)
+pub fn balloon_size(size: f64, say: &str) -> (f64, f64) {
+    let half = Text::new(Spot::ZERO, size, say).bold().width() / 2.0;
+    let radius = size * 0.8;
+    ((half + size * 0.32).max(radius), radius)
 }
 
 /// A north arrow in a square of side `size` about `at`; `north_degrees` clockwise from plan up.

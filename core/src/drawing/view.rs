@@ -4,7 +4,7 @@
 //! (common practice), ISO 5455 reductions for metric sheets (from memory). A plan is never
 //! fitted to the page at an odd scale.
 
-use super::{Affine, Rect, Spot};
+use super::{Affine, Rect, Spot, Vec2};
 
 /// Points of 1/72 in on paper for a plan inch at full size.
 const POINTS_PER_INCH: f64 = 72.0;
@@ -99,26 +99,32 @@ pub struct View {
     pub plan_spot: Spot,
     /// Where that place lies on paper, points, y down.
     pub paper_spot: Spot,
+    /// How the plan is turned on paper: cosine and sine of the angle, counter-clockwise as seen.
+    pub turn: Vec2,
 }
 
 impl View {
     /// A view with the middle of `plan` (inches) in the middle of `room` (points).
     #[must_use]
     pub fn centered(plan: Rect, room: Rect, scale: Scale) -> Self {
-        Self { scale, plan_spot: plan.center(), paper_spot: room.center() }
+        let turn = Vec2::new(1.0, 0.0);
+        Self { scale, plan_spot: plan.center(), paper_spot: room.center(), turn }
     }
 
     /// From plan inches to paper points.
     #[must_use]
     pub fn paper_from_plan(&self) -> Affine {
         let k = self.scale.points_per_inch();
+        let (cos, sin) = (k * self.turn.x, k * self.turn.y);
+        let from = self.plan_spot;
+        // Turned counter-clockwise with y up, then flipped to y down.
         Affine::new([
-            k,
-            0.0,
-            0.0,
-            -k,
-            self.paper_spot.x - k * self.plan_spot.x,
-            self.paper_spot.y + k * self.plan_spot.y,
+            cos,
+            -sin,
+            -sin,
+            -cos,
+            self.paper_spot.x - cos * from.x + sin * from.y,
+            self.paper_spot.y + sin * from.x + cos * from.y,
         ])
     }
 
@@ -126,28 +132,6 @@ impl View {
     #[must_use]
     pub fn to_paper(&self, plan: Spot) -> Spot {
         self.paper_from_plan() * plan
-    }
-
-    /// A box of the plan on paper.
-    #[must_use]
-    pub fn rect_to_paper(&self, plan: Rect) -> Rect {
-        Rect::from_points(
-            self.to_paper(Spot::new(plan.x0, plan.y0)),
-            self.to_paper(Spot::new(plan.x1, plan.y1)),
-        )
-    }
-
-    /// A box of the paper in the plan.
-    #[must_use]
-    pub fn rect_to_plan(&self, paper: Rect) -> Rect {
-        let k = self.scale.points_per_inch().max(1e-12);
-        let plan = |spot: Spot| {
-            Spot::new(
-                self.plan_spot.x + (spot.x - self.paper_spot.x) / k,
-                self.plan_spot.y - (spot.y - self.paper_spot.y) / k,
-            )
-        };
-        Rect::from_points(plan(Spot::new(paper.x0, paper.y0)), plan(Spot::new(paper.x1, paper.y1)))
     }
 }
 
@@ -196,8 +180,10 @@ mod tests {
             (view.to_paper(Spot::new(0.0, 0.0)), view.to_paper(Spot::new(0.0, 336.0)));
         assert!(north.y < south.y);
         assert!(((south.y - north.y) - 28.0 * 18.0).abs() < 1e-9);
-        let plan = Rect::new(10.0, 20.0, 100.0, 200.0);
-        let back = view.rect_to_plan(view.rect_to_paper(plan));
-        assert!((back.x0 - plan.x0).abs() < 1e-9 && (back.y1 - plan.y1).abs() < 1e-9);
+        // A quarter turn to the left puts east where north was.
+        let turned = View { turn: Vec2::new(0.0, 1.0), ..view };
+        let east = turned.to_paper(view.plan_spot + Vec2::new(12.0, 0.0));
+        assert!((east.y - (view.paper_spot.y - 18.0)).abs() < 1e-9);
+        assert!((east.x - view.paper_spot.x).abs() < 1e-9);
     }
 }

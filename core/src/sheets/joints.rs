@@ -1,0 +1,281 @@
+//! The joint sheet: what the saw crew works from.
+//!
+//! Every cut is a running figure from two edges of the slab's box, west and east or south and
+//! north, so that a tape can be read from either end and errors do not add up. Cautions: silica
+//! dust by wet cutting or extraction (common practice; the crew's own rules govern), tube beneath
+//! the blade, post-tensioned steel.
+
+use super::frame::Draft;
+use super::joint_rows as rows;
+use super::pieces::Piece;
+use super::plan_area::{PlanArea, PlanFrame, PlanSheet, built_size, length, plan_sheets};
+use super::plan_marks::{self, JOINTS};
+use super::tags::{self, Shown};
+use crate::derive::Results;
+use crate::drawing::table::{Column, Table};
+use crate::drawing::text::{NOTE_SIZE, Text};
+use crate::drawing::{Ink, Pen};
+use crate::geometry::Point;
+use crate::geometry::polygon::centroid;
+use crate::job::Job;
+use crate::joints::{JointKind, JointLine};
+use crate::units::{Length, show_inches, show_number};
+
+/// The joint sheet; empty when the slab has no joints.
+#[must_use]
+pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
+    let parts = &results.parts;
+    if all_lines(results).is_empty() {
+        return Vec::new();
+    }
+    let draw = |area: &mut PlanArea<'_>| draw(area, results);
+    let frame = PlanFrame::of(&parts.plan);
+    plan_sheets(
+        job,
+        &parts.plan,
+        PlanSheet {
+            title: "Joints",
+            alt: format!(
+                "Joint plan: {} lines, {} panels, {} ft of saw cut",
+                all_lines(results).len(),
+                parts.joints.layout.panels.len(),
+                show_number(saw_feet(results), 1)
+            ),
+            band: rows::bands(job, results),
+            pieces: pieces(job, results, frame),
+            draw: &draw,
+            is_tiled: true,
+        },
+    )
+}
+
+/// Contraction joints, then those that move.
+pub(super) fn all_lines(results: &Results) -> Vec<&JointLine> {
+    let parts = &results.parts;
+    parts.joints.layout.lines.iter().chain(&parts.moving_joints.lines).collect()
+}
+
+fn saw_feet(results: &Results) -> f64 {
+    let sawing = &results.parts.joints.sawing;
+    if sawing.feet > 0.0 {
+        sawing.feet
+    } else {
+        let lines = results.parts.joints.layout.lines.iter();
+        lines.filter(|line| line.saw_depth > 0.0).map(|line| line.length() / 12.0).sum()
+    }
+}
+
+fn draw(area: &mut PlanArea<'_>, results: &Results) {
+    let parts = &results.parts;
+    area.beneath(&plan_marks::circuits_beneath(&parts.tube.circuits));
+    area.plan(&plan_marks::slab(&parts.plan, Pen::HEAVY));
+    area.plan(&plan_marks::penetrations(&parts.plan, Pen::MEDIUM));
+    area.plan(&plan_marks::joints(&parts.moving_joints.lines));
+    area.plan(&plan_marks::joints(&parts.joints.layout.lines));
+    rows::draw(area, results);
+    for (place, line) in all_lines(results).into_iter().enumerate() {
+        if line.name.is_empty() || is_column_isolation(line) {
+            continue;
+        }
+        let others = [0.25, 0.75, 0.12, 0.88, 0.4, 0.6].map(|far| line.from.toward(line.to, far));
+        let tag = tags::place(place, Shown::FoundJoint);
+        area.balloon(line.from.middle(line.to), (&line.name, built_size(area.job)), &others, tag);
+    }
+    for (place, panel) in parts.joints.layout.panels.iter().enumerate() {
+        let at = area.to_paper(centroid(&panel.outline));
+        let words = format!("{} × {}", area.length(panel.long), area.length(panel.short));
+        let mut text = Text::new(at, NOTE_SIZE, words).centered().inked(Ink::DarkGray);
+        let tag = tags::place(place, Shown::SlabPanel);
+        if !area.label_within(JOINTS, text.clone(), tag) {
+            text.at.y += NOTE_SIZE * 1.6;
+            area.label_within(JOINTS, text, tag);
+        }
+    }
+    for crossing in parts.joints.crossings.iter().filter(|crossing| crossing.needs_sleeve) {
+        area.label(JOINTS, crossing.at, ("sleeve", NOTE_SIZE), 0);
+    }
+}
+
+/// A short isolation joint round a column: its place is the column's own.
+pub(super) fn is_column_isolation(line: &JointLine) -> bool {
+    const SHORT_IN: f64 = 48.0;
+    line.kind == JointKind::Isolation && line.length() < SHORT_IN
+}
+
+fn pieces(job: &Job, results: &Results, frame: PlanFrame) -> Vec<Piece> {
+    let layout = &results.parts.joints.layout;
+    let mut pieces =
+        vec![Piece::Heading(format!("Saw cut: {} ft in all", show_number(saw_feet(results), 1)))];
+    if let Some(depth) = layout.lines.iter().map(|line| line.saw_depth).find(|depth| *depth > 0.0) {
+        pieces.push(Piece::Heading(format!(
+            "Blade depth {}",
+            show_inches(Length::inches(depth), job.facts.display.rounding)
+        )));
+    }
+    pieces.push(Piece::Note(when(results)));
+    pieces.push(clearance(job, results));
+    pieces.push(cautions());
+    pieces.push(Piece::Legend(legend(results)));
+    pieces.push(Piece::Note(
+        "Running figures count from the edge of the slab's box marked 0: west and south edges \
+         below and left, east and north edges above and right. Each is rounded once, so they do \
+         not add up errors. Joints go to the form face."
+            .to_owned(),
+    ));
+    pieces.extend(Piece::table(table(job, results, frame)));
+    pieces.extend(Piece::table(panel_table(job, results)));
+    pieces
+}
+
+fn when(results: &Results) -> String {
+    let sawing = &results.parts.joints.sawing;
+    let (first, last) = sawing.window_hours;
+    if last <= 0.0 {
+        return "Start as soon as the concrete does not ravel under the blade.".to_owned();
+    }
+    let clock = sawing.window_clock.map_or_else(String::new, |(from, to)| {
+        format!(" ({} to {})", clock_time(from), clock_time(to))
+    });
+    format!(
+        "Saw from {} to {} hours after finishing{clock}, a guide: start as soon as the concrete \
+         does not ravel under the blade. Cutting takes about {} hours at the crew's rate.",
+        show_number(first, 0),
+        show_number(last, 0),
+        show_number(sawing.hours, 1)
+    )
+}
+
+/// Minutes after midnight as a clock shows them.
+#[must_use]
+pub fn clock_time(minutes: f64) -> String {
+    if !(0.0..1e6).contains(&minutes) {
+        return "–".to_owned();
+    }
+    let whole = minutes.round();
+    let (hours, rest) = ((whole / 60.0).floor() % 24.0, whole % 60.0);
+    format!("{hours:.0}:{rest:02.0}")
+}
+
+fn clearance(job: &Job, results: &Results) -> Piece {
+    let parts = &results.parts;
+    let least = parts
+        .joints
+        .crossings
+        .iter()
+        .filter(|crossing| crossing.kind == JointKind::Contraction)
+        .map(|crossing| crossing.clearance)
+        .fold(f64::INFINITY, f64::min);
+    let inches = |inches: f64| show_inches(Length::inches(inches), job.facts.display.rounding);
+    if parts.tube.circuits.is_empty() {
+        return Piece::Note("No tube is drawn under these joints.".to_owned());
+    }
+    if !least.is_finite() {
+        return Piece::Note("No tube crosses beneath a saw cut.".to_owned());
+    }
+    let allowed = job.joints.least_cover_over_tube.to_inches();
+    Piece::Note(if least >= allowed {
+        format!(
+            "Nearest tube below the blade with the slab at its thinnest: {}. None is within {}.",
+            inches(least),
+            inches(allowed)
+        )
+    } else {
+        format!(
+            "STOP: tube comes within {} of the blade (least allowed {}). Do not saw before this \
+             is solved.",
+            inches(least),
+            inches(allowed)
+        )
+    })
+}
+
+fn cautions() -> Piece {
+    Piece::Caution(
+        "CAUTION".to_owned(),
+        vec![
+            "Silica dust: cut wet or with extraction at the blade, and wear the respirator that \
+             your rules ask for."
+                .to_owned(),
+            "Tube may lie beneath: never set the blade deeper than this sheet says. Check the \
+             depth on the first foot."
+                .to_owned(),
+            "Post-tensioned slabs: do not cut without the word of the engineer who knows where \
+             the tendons are."
+                .to_owned(),
+            "Local code and the project's engineer decide where this sheet and they differ."
+                .to_owned(),
+        ],
+    )
+}
+
+fn legend(results: &Results) -> Vec<(Pen, String)> {
+    let mut rows = vec![(Pen::HEAVY, "slab edge (form face)".to_owned())];
+    let lines = all_lines(results);
+    for (kind, words) in [
+        (JointKind::Contraction, "contraction joint, saw cut"),
+        (JointKind::Isolation, "isolation joint, full depth"),
+        (JointKind::Construction, "construction joint, bulkhead"),
+    ] {
+        if lines.iter().any(|line| line.kind == kind) {
+            rows.push((plan_marks::joint_pen(kind), words.to_owned()));
+        }
+    }
+    if !results.parts.tube.circuits.is_empty() {
+        rows.push((Pen::FINE.inked(Ink::MidGray), "heating tube below".to_owned()));
+    }
+    rows
+}
+
+/// Joints in the order in which they are cut.
+fn table(job: &Job, results: &Results, frame: PlanFrame) -> Table {
+    let parts = &results.parts;
+    let mut table = Table::new(
+        "Joints in cutting order (from west edge, from south edge)",
+        vec![
+            Column::words("Joint"),
+            Column::words("From"),
+            Column::words("To"),
+            Column::numbers("Length"),
+        ],
+    );
+    let lines = &parts.joints.layout.lines;
+    let sequence = &parts.joints.sawing.cut_sequence;
+    let mut ordered: Vec<&JointLine> =
+        sequence.iter().filter_map(|&place| lines.get(place)).collect();
+    if ordered.len() != lines.len() {
+        ordered = lines.iter().collect();
+    }
+    let place = |at: Point| {
+        let (east, north) = frame.from_edges(at);
+        format!("{}, {}", length(job, east), length(job, north))
+    };
+    for line in ordered.into_iter().chain(&parts.moving_joints.lines) {
+        let kind = match line.kind {
+            JointKind::Contraction => "",
+            JointKind::Isolation => " isolation",
+            JointKind::Construction => " construction",
+        };
+        table.row([
+            format!("{}{kind}", line.name).trim().to_owned(),
+            place(line.from),
+            place(line.to),
+            length(job, line.length()),
+        ]);
+    }
+    table
+}
+
+fn panel_table(job: &Job, results: &Results) -> Table {
+    let mut table = Table::new(
+        "Panels",
+        vec![Column::numbers("Panel"), Column::words("Size"), Column::numbers("Long : short")],
+    );
+    for (place, panel) in results.parts.joints.layout.panels.iter().enumerate() {
+        table.row([
+            (place + 1).to_string(),
+            format!("{} × {}", length(job, panel.long), length(job, panel.short)),
+            show_number(panel.aspect(), 2),
+        ]);
+    }
+    table
+}

@@ -1,0 +1,206 @@
+//! What stands in the column beside a plan: headings, notes, cautions, legends and tables, which
+//! flow on to further sheets when a column is full.
+
+use super::plan_marks::NOTES;
+use crate::drawing::page::{Block, Page, Role};
+use crate::drawing::table::{self, Table, TableStyle};
+use crate::drawing::text::{self, CAP_HEIGHT, Face, LINE_PITCH, NOTE_SIZE, Text};
+use crate::drawing::{Ink, Mark, Pen, Rect, Spot, path};
+
+/// Space between pieces in points.
+const GAP: f64 = 9.0;
+
+/// One thing in a column.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Piece {
+    /// A heading.
+    Heading(String),
+    /// Running text.
+    Note(String),
+    /// A boxed caution: what is dangerous and what to do.
+    Caution(String, Vec<String>),
+    /// Line samples with what they mean.
+    Legend(Vec<(Pen, String)>),
+    /// A table, from this row on.
+    Table(Table, usize),
+    /// Lines to write on, each after its words.
+    Blanks(Vec<String>),
+}
+
+impl Piece {
+    /// A whole table; nothing when it has no rows.
+    #[must_use]
+    pub fn table(table: Table) -> Option<Self> {
+        (!table.rows.is_empty()).then_some(Self::Table(table, 0))
+    }
+}
+
+/// Puts pieces below each other into `room` of a page; gives back what did not fit.
+#[must_use]
+pub fn fill(page: &mut Page, pieces: Vec<Piece>, room: Rect) -> Vec<Piece> {
+    let mut y = room.y0;
+    let mut rest = pieces.into_iter();
+    while let Some(piece) = rest.next() {
+        let here = Rect::new(room.x0, y, room.x1, room.y1);
+        let (bottom, left) = one(page, piece, here);
+        if let Some(left) = left {
+            return std::iter::once(left).chain(rest).collect();
+        }
+        y = bottom + GAP;
+    }
+    Vec::new()
+}
+
+/// One piece; gives its lower end and what is left of it.
+fn one(page: &mut Page, piece: Piece, room: Rect) -> (f64, Option<Piece>) {
+    if let Piece::Table(whole, from) = piece {
+        let number = u32::try_from(page.blocks.len()).unwrap_or(u32::MAX);
+        let style = TableStyle { size: NOTE_SIZE, layer: NOTES, number };
+        let part = table::draw(&whole, from, room, style);
+        if part.next_row > from {
+            page.blocks.extend(part.blocks);
+            // The whole table goes with the page on which it starts.
+            if from == 0 {
+                page.tables.push(whole.clone());
+            }
+        }
+        let is_done = part.next_row >= whole.rows.len();
+        return (part.bottom, (!is_done).then_some(Piece::Table(whole, part.next_row)));
+    }
+    if let Piece::Note(words) = &piece {
+        return note(page, words, room);
+    }
+    let (blocks, bottom) = drawn(&piece, room);
+    if bottom > room.y1 {
+        return (room.y0, Some(piece));
+    }
+    page.blocks.extend(blocks);
+    (bottom, None)
+}
+
+/// As many lines of running text as fit; the others go on.
+fn note(page: &mut Page, words: &str, room: Rect) -> (f64, Option<Piece>) {
+    let pitch = NOTE_SIZE * LINE_PITCH;
+    let all = text::wrap(words, Face::Regular, NOTE_SIZE, room.width());
+    #[expect(clippy::cast_possible_truncation, reason = "lines of a sheet of paper")]
+    #[expect(clippy::cast_sign_loss, reason = "clamped to 0 and more")]
+    let fit = ((room.height() / pitch).floor().clamp(0.0, 10_000.0) as usize).min(all.len());
+    let (here, later) = all.split_at(fit);
+    let at = Spot::new(room.x0, room.y0);
+    let (marks, bottom) =
+        lines(&here.join("\n"), Face::Regular, NOTE_SIZE, at, room.width() + 0.01);
+    page.add(Role::Paragraph, marks);
+    let left = (!later.is_empty()).then(|| Piece::Note(later.join("\n")));
+    (if here.is_empty() { room.y0 } else { bottom }, left)
+}
+
+fn drawn(piece: &Piece, room: Rect) -> (Vec<Block>, f64) {
+    match piece {
+        Piece::Heading(words) => {
+            let (marks, bottom) = lines(
+                words,
+                Face::Bold,
+                NOTE_SIZE * 1.25,
+                Spot::new(room.x0, room.y0),
+                room.width(),
+            );
+            (vec![Block { role: Role::Heading, marks }], bottom)
+        }
+        Piece::Caution(title, rows) => caution(title, rows, room),
+        Piece::Legend(rows) => legend(rows, room),
+        Piece::Blanks(rows) => blanks(rows, room),
+        Piece::Note(_) | Piece::Table(..) => (Vec::new(), room.y0),
+    }
+}
+
+/// Wrapped lines from an upper left corner; gives the marks and the lower end.
+#[must_use]
+pub fn lines(words: &str, face: Face, size: f64, at: Spot, width: f64) -> (Vec<Mark>, f64) {
+    let pitch = size * LINE_PITCH;
+    let all = text::wrap(words, face, size, width);
+    let bottom = at.y + pitch * all.len() as f64;
+    let marks = all
+        .into_iter()
+        .enumerate()
+        .filter(|(_, line)| !line.is_empty())
+        .map(|(place, line)| {
+            let y = at.y + size * CAP_HEIGHT + pitch * place as f64;
+            Mark::text(NOTES, Text { face, ..Text::new(Spot::new(at.x, y), size, line) })
+        })
+        .collect();
+    (marks, bottom)
+}
+
+fn caution(title: &str, rows: &[String], room: Rect) -> (Vec<Block>, f64) {
+    const PAD: f64 = 6.0;
+    let (x, width) = (room.x0 + PAD, room.width() - PAD * 2.0);
+    let (heading, mut y) = lines(title, Face::Bold, NOTE_SIZE, Spot::new(x, room.y0 + PAD), width);
+    y += 2.0;
+    let mut said = Vec::new();
+    for row in rows {
+        let dot = Text::new(Spot::new(x, y + NOTE_SIZE * CAP_HEIGHT), NOTE_SIZE, "–");
+        let (marks, bottom) =
+            lines(row, Face::Regular, NOTE_SIZE, Spot::new(x + 10.0, y), width - 10.0);
+        said.push(Mark::text(NOTES, dot));
+        said.extend(marks);
+        y = bottom + 1.5;
+    }
+    let bottom = y + PAD - 3.0;
+    let frame = path::rectangle(Rect::new(room.x0, room.y0, room.x1, bottom));
+    let blocks = vec![
+        Block {
+            role: Role::Artifact,
+            marks: vec![
+                Mark::fill(NOTES, frame.clone(), Ink::PaleGray),
+                Mark::stroke(NOTES, frame, Pen::WIDE),
+            ],
+        },
+        Block { role: Role::Heading, marks: heading },
+        Block { role: Role::Paragraph, marks: said },
+    ];
+    (blocks, bottom)
+}
+
+fn legend(rows: &[(Pen, String)], room: Rect) -> (Vec<Block>, f64) {
+    const SAMPLE: f64 = 46.0;
+    let mut y = room.y0;
+    let (mut samples, mut words) = (Vec::new(), Vec::new());
+    for (pen, say) in rows {
+        let (marks, bottom) = lines(
+            say,
+            Face::Regular,
+            NOTE_SIZE,
+            Spot::new(room.x0 + SAMPLE + 8.0, y),
+            room.width() - SAMPLE - 8.0,
+        );
+        let middle = y + NOTE_SIZE * CAP_HEIGHT / 2.0;
+        let sample = path::line(Spot::new(room.x0, middle), Spot::new(room.x0 + SAMPLE, middle));
+        samples.push(Mark::stroke(NOTES, sample, *pen));
+        words.extend(marks);
+        y = bottom + 2.0;
+    }
+    let blocks = vec![
+        Block { role: Role::Artifact, marks: samples },
+        Block { role: Role::Paragraph, marks: words },
+    ];
+    (blocks, y)
+}
+
+fn blanks(rows: &[String], room: Rect) -> (Vec<Block>, f64) {
+    const PITCH: f64 = 22.0;
+    let (mut rules, mut words) = (Vec::new(), Vec::new());
+    let mut y = room.y0;
+    for row in rows {
+        y += PITCH;
+        let row = text::fitted(row, Face::Regular, NOTE_SIZE, room.width() * 0.7);
+        let start = room.x0 + text::width(&row, Face::Regular, NOTE_SIZE) + 6.0;
+        let rule = path::line(Spot::new(start, y + 2.0), Spot::new(room.x1, y + 2.0));
+        rules.push(Mark::stroke(NOTES, rule, Pen::FINE));
+        words.push(Mark::text(NOTES, Text::new(Spot::new(room.x0, y), NOTE_SIZE, row)));
+    }
+    let blocks = vec![
+        Block { role: Role::Artifact, marks: rules },
+        Block { role: Role::Paragraph, marks: words },
+    ];
+    (blocks, y + 6.0)
+}
