@@ -63,6 +63,18 @@ pub struct Block<'a> {
     /// Grid points strictly inside this part.
     inner: Vec<bool>,
     judged: Vec<Option<Judged>>,
+    filling: Vec<Filling>,
+}
+
+/// How the floor lies in a window.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Filling {
+    /// No floor.
+    Void,
+    /// Floor in every outer row and column of cells.
+    Spanning,
+    /// A smaller window holds the same floor.
+    Loose,
 }
 
 /// Panels may exceed the spacing by this much: rounding, inches.
@@ -90,6 +102,7 @@ impl<'a> Block<'a> {
             level: Vec::new(),
             inner: Vec::new(),
             judged: Vec::new(),
+            filling: Vec::new(),
             xs,
             ys,
         };
@@ -280,26 +293,43 @@ impl<'a> Block<'a> {
     fn judge_all(&mut self) {
         let (columns, rows) = self.size();
         self.judged = vec![None; self.window_count()];
+        self.filling = vec![Filling::Void; self.window_count()];
         let most = self.rules.spacing + SPACING_SLACK_IN;
-        for left in 0..columns - 1 {
-            for right in left + 1..columns {
-                if right > left + 1 && self.xs[right] - self.xs[left] > most {
-                    break;
-                }
-                for bottom in 0..rows - 1 {
-                    for top in bottom + 1..rows {
-                        if top > bottom + 1 && self.ys[top] - self.ys[bottom] > most {
-                            break;
-                        }
+        for right in 1..columns {
+            for left in 0..right {
+                let is_wide = right > left + 1 && self.xs[right] - self.xs[left] > most;
+                for top in 1..rows {
+                    for bottom in 0..top {
                         let window = [left, right, bottom, top];
-                        if self.shrunk(window) == Some(window) {
-                            let index = self.index(window);
+                        let index = self.index(window);
+                        self.filling[index] = match self.shrunk(window) {
+                            None => Filling::Void,
+                            Some(shrunk) if shrunk != window => Filling::Loose,
+                            Some(_) => Filling::Spanning,
+                        };
+                        let is_high = top > bottom + 1 && self.ys[top] - self.ys[bottom] > most;
+                        if self.filling[index] == Filling::Spanning && !is_wide && !is_high {
                             self.judged[index] = Some(self.judge(window));
                         }
                     }
                 }
             }
         }
+    }
+
+    /// How the floor lies in the window of an index.
+    #[must_use]
+    pub fn filling(&self, index: usize) -> Filling {
+        self.filling[index]
+    }
+
+    /// What every window costs as a panel with these weights; infinite for one that is none.
+    #[must_use]
+    pub fn prices(&self, weights: &Weights) -> Vec<f64> {
+        self.judged
+            .iter()
+            .map(|judged| judged.map_or(f64::INFINITY, |judged| judged.cost(weights)))
+            .collect()
     }
 
     fn judge(&self, window: Window) -> Judged {

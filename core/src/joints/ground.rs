@@ -64,9 +64,9 @@ const LEAST_SHARE: f64 = 0.12;
 /// Chords of curves and other short sides say nothing about direction, inches.
 const SHORTEST_WALL_IN: f64 = 18.0;
 
-/// The frames worth trying for a region, best first, never empty.
+/// The frames worth trying for a region with their share of the walls, best first, never empty.
 #[must_use]
-pub fn frames_of(region: &Polygon, most: usize) -> Vec<Frame> {
+pub fn frames_of(region: &Polygon, most: usize) -> Vec<(Frame, f64)> {
     let quarter = std::f64::consts::FRAC_PI_2;
     // Direction modulo a quarter turn, and length of wall that has it.
     let mut groups: Vec<(f64, f64)> = Vec::new();
@@ -91,14 +91,14 @@ pub fn frames_of(region: &Polygon, most: usize) -> Vec<Frame> {
         }
     }
     groups.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let frames: Vec<Frame> = groups
+    let frames: Vec<(Frame, f64)> = groups
         .iter()
         .enumerate()
         .filter(|(rank, group)| *rank == 0 || group.1 >= LEAST_SHARE * total)
         .take(most)
-        .map(|(_, group)| Frame::turned(group.0))
+        .map(|(_, group)| (Frame::turned(group.0), group.1 / total.max(1.0)))
         .collect();
-    if frames.is_empty() { vec![Frame::UPRIGHT] } else { frames }
+    if frames.is_empty() { vec![(Frame::UPRIGHT, 1.0)] } else { frames }
 }
 
 /// The floor in the axes of the joints, with what its joints must mind.
@@ -165,6 +165,6 @@ mod tests {
                 .to_vec(),
             Vec::new(),
         );
-        assert_eq!(frames_of(&clipped, 2).first(), Some(&Frame::UPRIGHT));
+        assert_eq!(frames_of(&clipped, 2).first().map(|first| first.0), Some(Frame::UPRIGHT));
     }
 }

@@ -8,7 +8,7 @@
 
 #![expect(clippy::indexing_slicing, reason = "every index is made by this file's own loops")]
 
-use super::block::{Block, Window};
+use super::block::{Block, Filling, Window};
 use super::rules::Weights;
 
 /// What it costs when a joint ends on the rim of a range, by line.
@@ -48,6 +48,8 @@ pub struct Range<'a, 'b> {
     pub rim: &'a Rim,
     /// What soft aims weigh.
     pub weights: &'a Weights,
+    /// What each window costs as a panel with these weights: [`Block::prices`].
+    pub prices: &'a [f64],
     /// Share of a tee's price for an end on a cut inside the range.
     pub inner_tee: f64,
 }
@@ -105,33 +107,40 @@ impl Table {
     /// The least cost of a window whose parts are known, and how it comes about.
     fn best(&self, range: &Range, window: Window) -> (f64, Choice) {
         let block = range.block;
-        match block.shrunk(window) {
-            None => return (0.0, Choice::Nothing),
-            Some(shrunk) if shrunk != window => {
-                return (self.value(shrunk), Choice::Shrink(shrunk));
+        let index = block.index(window);
+        match block.filling(index) {
+            Filling::Void => return (0.0, Choice::Nothing),
+            Filling::Loose => {
+                if let Some(shrunk) = block.shrunk(window) {
+                    return (self.value(shrunk), Choice::Shrink(shrunk));
+                }
             }
-            Some(_) => {}
+            Filling::Spanning => {}
         }
         let [left, right, bottom, top] = window;
-        let mut best = match block.judged(window) {
-            Some(judged) => (judged.cost(range.weights), Choice::Panel),
-            None => (f64::INFINITY, Choice::Panel),
-        };
-        for x in left + 1..right {
-            let parts = self.value([left, x, bottom, top]) + self.value([x, right, bottom, top]);
+        let mut best = (range.prices[index], Choice::Panel);
+        // The parts' places in the table, stepped through instead of worked out anew.
+        let pair = |low: usize, high: usize| high * (high - 1) / 2 + low;
+        let (first, last) = (left - self.window[0], right - self.window[0]);
+        let (low, high) = (bottom - self.window[2], top - self.window[2]);
+        let row = pair(low, high);
+        for cut in first + 1..last {
+            let parts = self.values[pair(first, cut) * self.rows + row]
+                + self.values[pair(cut, last) * self.rows + row];
             if parts < best.0 {
-                let cost = parts + upright_cost(range, x, bottom, top);
+                let cost = parts + upright_cost(range, cut + self.window[0], bottom, top);
                 if cost < best.0 {
-                    best = (cost, Choice::Upright(x));
+                    best = (cost, Choice::Upright(cut + self.window[0]));
                 }
             }
         }
-        for y in bottom + 1..top {
-            let parts = self.value([left, right, bottom, y]) + self.value([left, right, y, top]);
+        let column = &self.values[pair(first, last) * self.rows..][..self.rows];
+        for cut in low + 1..high {
+            let parts = column[pair(low, cut)] + column[pair(cut, high)];
             if parts < best.0 {
-                let cost = parts + level_cost(range, y, left, right);
+                let cost = parts + level_cost(range, cut + self.window[2], left, right);
                 if cost < best.0 {
-                    best = (cost, Choice::Level(y));
+                    best = (cost, Choice::Level(cut + self.window[2]));
                 }
             }
         }
@@ -234,8 +243,15 @@ mod tests {
             let rim = Rim::wall(&block);
             let weights = Weights::LEAST_SAWING;
             let window = [0, columns - 1, 0, rows - 1];
-            let range =
-                Range { block: &block, window, rim: &rim, weights: &weights, inner_tee: 0.5 };
+            let prices = block.prices(&weights);
+            let range = Range {
+                block: &block,
+                window,
+                rim: &rim,
+                weights: &weights,
+                prices: &prices,
+                inner_tee: 0.5,
+            };
             let (_, laid) = lay_out(&range);
             assert_eq!(laid.len(), panels, "{size:?}");
             let sawn: f64 = laid

@@ -13,7 +13,7 @@ use crate::effort::{Budget, Cancelled};
 use std::collections::BTreeSet;
 
 /// Groups of more panels than this are not laid out anew.
-const LARGEST_GROUP: usize = 9;
+const LARGEST_GROUP: usize = 7;
 
 /// The exact cost of a layout of a block: broken rules, sawing, set-ups, tees, shape.
 #[must_use]
@@ -110,36 +110,56 @@ fn set_ups(block: &Block, panels: &[Window]) -> f64 {
     f64::from(count)
 }
 
-/// Lays out groups of panels anew until nothing gets better or the budget is spent.
+/// A layout task: a block, what joints cost that end on its rim, and what the aims weigh.
+#[derive(Clone, Copy)]
+pub struct Task<'a, 'b> {
+    /// The block.
+    pub block: &'a Block<'b>,
+    /// What ends on its rim cost.
+    pub rim: &'a Rim,
+    /// What soft aims weigh.
+    pub weights: &'a Weights,
+    /// What each window costs as a panel.
+    pub prices: &'a [f64],
+}
+
+/// Lays out groups of panels anew until nothing gets better or the budget is spent: a step is
+/// one window looked at.
 ///
 /// # Errors
 /// [`Cancelled`] when the flag was raised.
 pub fn improve(
-    block: &Block,
+    task: &Task,
     mut panels: Vec<Window>,
-    rim: &Rim,
-    weights: &Weights,
     budget: &mut Budget,
 ) -> Result<Vec<Window>, Cancelled> {
+    let Task { block, rim, weights, prices } = *task;
     let mut cost = exact_cost(block, &panels, rim, weights);
     let mut tried: BTreeSet<(Window, Vec<Window>)> = BTreeSet::new();
     'again: loop {
+        let corners = corner_counts(block, &panels);
         for group in groups(&panels) {
+            if !has_tee(block, &corners, group) {
+                continue;
+            }
             let inside: Vec<Window> =
                 panels.iter().copied().filter(|&panel| holds(group, panel)).collect();
             if !tried.insert((group, inside.clone())) {
                 continue;
             }
-            for inner_tee in [0.0, 0.5, 1.0] {
-                if !budget.step()? {
-                    return Ok(panels);
+            let others: Vec<Window> =
+                panels.iter().copied().filter(|&panel| !holds(group, panel)).collect();
+            let around = rim_of(block, &others, group, rim, weights);
+            for inner_tee in [0.3, 1.0] {
+                for _ in 0..windows_in(group) {
+                    if !budget.step()? {
+                        return Ok(panels);
+                    }
                 }
-                let around = rim_of(block, &panels, group, rim, weights);
-                let range = Range { block, window: group, rim: &around, weights, inner_tee };
-                let (_, anew) = lay_out(&range);
-                let mut changed: Vec<Window> =
-                    panels.iter().copied().filter(|&panel| !holds(group, panel)).collect();
-                changed.extend(anew);
+                let range =
+                    Range { block, window: group, rim: &around, weights, prices, inner_tee };
+                let (_, mut changed) = lay_out(&range);
+                changed.extend(&others);
                 let new_cost = exact_cost(block, &changed, rim, weights);
                 if new_cost < cost - 1e-6 {
                     panels = changed;
@@ -151,6 +171,20 @@ pub fn improve(
         }
         return Ok(panels);
     }
+}
+
+/// How many windows a group is searched over: the measure of work.
+fn windows_in([left, right, bottom, top]: Window) -> usize {
+    let pairs = |count: usize| count * (count + 1) / 2;
+    pairs(right - left) * pairs(top - bottom)
+}
+
+/// Whether a joint ends at the side of a panel in a group or on its rim: without one the group
+/// was laid out at its best the first time.
+fn has_tee(block: &Block, corners: &[u8], [left, right, bottom, top]: Window) -> bool {
+    let rows = block.size().1;
+    (left..=right)
+        .any(|x| (bottom..=top).any(|y| corners[x * rows + y] == 2 && block.is_inner(x, y)))
 }
 
 fn holds(outer: Window, inner: Window) -> bool {
@@ -206,14 +240,12 @@ fn closed(panels: &[Window], mut window: Window) -> Option<(usize, Window)> {
 /// What ends on the rim of a group cost, with the panels outside it known.
 fn rim_of(
     block: &Block,
-    panels: &[Window],
+    others: &[Window],
     group: Window,
     block_rim: &Rim,
     weights: &Weights,
 ) -> Rim {
-    let outside: Vec<Window> =
-        panels.iter().copied().filter(|&panel| !holds(group, panel)).collect();
-    let corners = corner_counts(block, &outside);
+    let corners = corner_counts(block, others);
     let (columns, rows) = block.size();
     let end = |x: usize, y: usize| {
         if !block.is_inner(x, y) {

@@ -1,16 +1,24 @@
 //! The contraction joints of a job: the layout chosen, its figures, and others to choose from.
 
 use super::breaches::breaches;
+use super::crossings::crossings;
 use super::ground::{Frame, Ground};
 use super::lines::{Run, named, runs_between, tees};
 use super::rules::{JointRules, saw_depth};
-use super::search::{Aim, Laid, search};
-use super::{JointKind, JointLayout, JointLine, MovingJoints, SlabPanel, moving, shape};
+use super::sawing::plan_sawing;
+use super::search::{Aim, search};
+use super::settle::settled_panels;
+use super::{
+    JointKind, JointLayout, JointLine, MovingJoints, Proposal, SettledJoints, SlabPanel, moving,
+    shape,
+};
 use crate::effort::{Cancel, Cancelled};
+use crate::facts::joints as facts;
 use crate::geometry::Point;
 use crate::job::Job;
 use crate::job::joints::{DrawnKind, JointProposal};
 use crate::plan::Plan;
+use crate::tube::Tube;
 
 impl Ground {
     /// The floor of a job with what its joints must mind, in the job's axes.
@@ -35,13 +43,17 @@ impl Ground {
     }
 }
 
+/// Other layouts are worked out for floors of up to this many panels.
+const MOST_PANELS_WITH_PROPOSALS: usize = 60;
+/// A larger spacing is worth telling when it saves this share of the sawing.
+const WORTH_TELLING: f64 = 0.08;
+
 /// The aim that stands behind a proposal's name.
-#[must_use]
-pub const fn aim_of(proposal: JointProposal) -> Aim {
+const fn aim_of(proposal: JointProposal) -> Aim {
     match proposal {
-        JointProposal::Balanced => Aim::BALANCED,
-        JointProposal::LeastSawing => Aim::LEAST_SAWING,
-        JointProposal::FewestTees | JointProposal::NoTees => Aim::FEWEST_TEES,
+        JointProposal::Balanced => Aim::Balanced,
+        JointProposal::LeastSawing => Aim::LeastSawing,
+        JointProposal::FewestTees | JointProposal::NoTees => Aim::FewestTees,
     }
 }
 
@@ -60,20 +72,114 @@ pub fn lay_out(
     if plan.is_empty() {
         return Ok(JointLayout { max_spacing: rules.spacing, ..JointLayout::default() });
     }
-    let laid = if job.joints.has_contraction_joints {
-        search(&ground, &rules, aim_of(job.joints.proposal), cancel)?
-    } else {
-        Laid { panels: vec![plan.region.outer.clone()], ..Laid::default() }
-    };
-    Ok(finished(job, &ground, &rules, laid))
+    if !job.joints.has_contraction_joints {
+        let whole = vec![plan.region.outer.clone()];
+        return Ok(finished(job, &ground, &rules, whole, Frame::UPRIGHT));
+    }
+    let is_small =
+        plan.area / (rules.spacing * rules.spacing) < 0.6 * MOST_PANELS_WITH_PROPOSALS as f64;
+    let own = aim_of(job.joints.proposal);
+    let mut aims = vec![own];
+    if is_small {
+        let others = [Aim::Balanced, Aim::LeastSawing, Aim::FewestTees];
+        aims.extend(others.into_iter().filter(|aim| *aim != own));
+    }
+    let found = search(&ground, &rules, &aims, cancel)?;
+    let mut layouts = found.into_iter().map(|laid| {
+        let frame = laid.frame.unwrap_or(Frame::UPRIGHT);
+        let bound = laid.saw_bound;
+        let layout = finished(job, &ground, &rules, laid.panels, frame);
+        // Turned ends and joints at columns may saw less than the lines of the grid.
+        JointLayout { saw_bound: bound.min(layout.saw_length), ..layout }
+    });
+    let Some(mut layout) = layouts.next() else { return Ok(JointLayout::default()) };
+    let mut proposals: Vec<Proposal> = Vec::new();
+    for (aim, other) in aims.iter().skip(1).zip(layouts) {
+        let is_new =
+            other.lines != layout.lines && proposals.iter().all(|known| known.lines != other.lines);
+        if is_new {
+            proposals.push(proposal(name_of(*aim, other.tees), &other));
+        }
+    }
+    if is_small {
+        proposals.extend(larger_spacings(job, &ground, &rules, &layout, cancel)?);
+    }
+    layout.proposals = proposals;
+    Ok(layout)
+}
+
+fn name_of(aim: Aim, tees: u32) -> String {
+    match aim {
+        Aim::Balanced => "Balanced",
+        Aim::LeastSawing => "Least sawing",
+        Aim::FewestTees if tees == 0 => "No tees",
+        Aim::FewestTees => "Fewest tees",
+    }
+    .to_string()
+}
+
+fn proposal(name: String, layout: &JointLayout) -> Proposal {
+    Proposal {
+        name,
+        saw_length: layout.saw_length,
+        tees: layout.tees,
+        panels: u32::try_from(layout.panels.len()).unwrap_or(u32::MAX),
+        worst_aspect: layout.panels.iter().map(SlabPanel::aspect).fold(0.0, f64::max),
+        spacing: layout.max_spacing,
+        lines: layout.lines.clone(),
+    }
+}
+
+/// What a slightly larger spacing would save, where it saves much: half a foot and a foot more,
+/// within the largest usual multiple of the thickness and the cap of the standard.
+fn larger_spacings(
+    job: &Job,
+    ground: &Ground,
+    rules: &JointRules,
+    layout: &JointLayout,
+    cancel: &Cancel,
+) -> Result<Vec<Proposal>, Cancelled> {
+    let most = (facts::SPACING_MULTIPLES.1 * job.build_up.floor_thickness.to_inches())
+        .min(facts::LARGEST_SPACING_IN);
+    let mut told = Vec::new();
+    let mut known = layout.saw_length;
+    for more in [6.0, 12.0] {
+        let spacing = rules.spacing + more;
+        if spacing > most + 1e-9 {
+            break;
+        }
+        let wider = JointRules { spacing, ..*rules };
+        let Some(laid) = search(ground, &wider, &[Aim::LeastSawing], cancel)?.into_iter().next()
+        else {
+            break;
+        };
+        let frame = laid.frame.unwrap_or(Frame::UPRIGHT);
+        let other = finished(job, ground, &wider, laid.panels, frame);
+        if other.saw_length < known * (1.0 - WORTH_TELLING) {
+            known = other.saw_length;
+            let name = format!("Spacing of {}", feet_and_inches(spacing));
+            told.push(proposal(name, &other));
+        }
+    }
+    Ok(told)
+}
+
+fn feet_and_inches(inches: f64) -> String {
+    let feet = (inches / 12.0).floor();
+    format!("{feet}' {}\"", (inches - 12.0 * feet).round())
 }
 
 /// A layout with its runs named and its figures and breaches worked out.
-fn finished(job: &Job, ground: &Ground, rules: &JointRules, laid: Laid) -> JointLayout {
-    let frame = laid.frame.unwrap_or(Frame::UPRIGHT);
-    let panels: Vec<SlabPanel> = laid.panels.iter().map(|panel| slab_panel(panel)).collect();
-    let runs = runs_between(&laid.panels, ground);
-    let named_runs = named(runs, frame);
+#[must_use]
+pub fn finished(
+    job: &Job,
+    ground: &Ground,
+    rules: &JointRules,
+    panels: Vec<Vec<Point>>,
+    frame: Frame,
+) -> JointLayout {
+    let named_runs = named(runs_between(&panels, ground), frame);
+    let panels: Vec<SlabPanel> = panels.iter().map(|panel| slab_panel(panel)).collect();
     let runs: Vec<Run> = named_runs.iter().map(|&(_, run)| run).collect();
     let ends = tees(&runs, ground);
     let has_joints = job.joints.has_contraction_joints;
@@ -97,9 +203,37 @@ fn finished(job: &Job, ground: &Ground, rules: &JointRules, laid: Laid) -> Joint
         lines,
         panels,
         max_spacing: rules.spacing,
+        along: frame.along(),
         breaches,
         ..JointLayout::default()
     }
+}
+
+/// Contraction joints settled off tube, with crossings and the saw plan.
+#[must_use]
+pub fn settle(
+    job: &Job,
+    plan: &Plan,
+    moving_joints: &MovingJoints,
+    draft: &JointLayout,
+    tube: &Tube,
+) -> SettledJoints {
+    let rules = JointRules::of(job);
+    let ground = Ground::of(job, plan, moving_joints);
+    let layout = match settled_panels(job, &ground, &rules, draft, tube) {
+        Some(panels) => {
+            let frame = Frame::turned(draft.along.angle());
+            JointLayout {
+                proposals: draft.proposals.clone(),
+                saw_bound: draft.saw_bound,
+                ..finished(job, &ground, &rules, panels, frame)
+            }
+        }
+        None => draft.clone(),
+    };
+    let crossings = crossings(job, layout.lines.iter().chain(&moving_joints.lines), tube);
+    let sawing = plan_sawing(job, plan, &ground, &layout.lines);
+    SettledJoints { layout, crossings, sawing }
 }
 
 fn slab_panel(panel: &[Point]) -> SlabPanel {

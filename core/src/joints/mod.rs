@@ -13,9 +13,11 @@
 //! taken apart first. Rules that cannot be kept are reported with their place.
 
 mod block;
+mod bound;
 mod breaches;
 mod candidates;
 mod column;
+mod crossings;
 mod ground;
 mod guillotine;
 mod halves;
@@ -24,14 +26,17 @@ mod layout;
 mod lines;
 mod moving;
 mod rules;
+mod sawing;
 mod search;
+mod settle;
 mod shape;
+mod square_ends;
 
 pub use rules::JointRules;
 
 use crate::concrete::Concrete;
 use crate::effort::{Cancel, Cancelled};
-use crate::geometry::Point;
+use crate::geometry::{Point, Vector};
 use crate::job::Job;
 use crate::job::ids::JointId;
 use crate::plan::Plan;
@@ -109,6 +114,9 @@ pub struct JointLayout {
     pub panels: Vec<SlabPanel>,
     /// Largest spacing the rules allow, inches.
     pub max_spacing: f64,
+    /// The direction of level joints as a unit step: numbered lines run along it, lettered lines
+    /// square to it, and running dimensions are taken in these two directions.
+    pub along: Vector,
     /// Sawing, inches.
     pub saw_length: f64,
     /// Joints that end at the side of a panel.
@@ -237,11 +245,11 @@ pub fn lay_out_joints(
 /// Contraction joints settled off tube within their slack, with crossings and the saw plan.
 #[must_use]
 pub fn settle_joints(
-    _job: &Job,
-    _plan: &Plan,
-    _moving: &MovingJoints,
+    job: &Job,
+    plan: &Plan,
+    moving: &MovingJoints,
     draft: &JointLayout,
-    _tube: &Tube,
+    tube: &Tube,
 ) -> SettledJoints {
-    SettledJoints { layout: draft.clone(), ..SettledJoints::default() }
+    layout::settle(job, plan, moving, draft, tube)
 }

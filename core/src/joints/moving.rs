@@ -56,7 +56,7 @@ pub fn decide(job: &Job, plan: &Plan) -> MovingJoints {
 /// Columns with their isolation; a tied column has none.
 #[must_use]
 pub fn columns(job: &Job, plan: &Plan) -> Vec<ColumnSpot> {
-    let frame = frames_of(&plan.region, 1).first().copied().unwrap_or(Frame::UPRIGHT);
+    let frame = frames_of(&plan.region, 1).first().map_or(Frame::UPRIGHT, |first| first.0);
     let gap = job.joints.column_gap.to_inches().max(0.0);
     plan.columns()
         .map(|column| {

@@ -7,12 +7,14 @@
 //! joints that its neighbours bring to the common border, so that they run on.
 
 use super::block::{Block, Window};
+use super::bound::sawing_bound;
 use super::candidates::{CandidateLimits, parts_of};
 use super::ground::{Frame, Ground, frames_of};
 use super::guillotine::{Range, Rim, lay_out};
 use super::halves::{Axis, Side, half};
-use super::improve::{exact_cost, improve, sawing};
+use super::improve::{Task, exact_cost, improve, sawing};
 use super::rules::{JointRules, Weights};
+use super::square_ends::turned_square;
 use crate::effort::{Budget, Cancel, Cancelled};
 use crate::geometry::{Bounds, Point, Polygon, clip, nearest, polygon};
 
@@ -25,81 +27,218 @@ pub struct Laid {
     pub cost: f64,
     /// The part of the cost that rules give.
     pub broken: f64,
+    /// No layout on the same lines can do with less sawing, inches; zero when not proven.
+    pub saw_bound: f64,
     /// The frame it was laid in.
     pub frame: Option<Frame>,
 }
 
 /// What to look for.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Aim {
-    /// What soft aims weigh.
-    pub weights: Weights,
-    /// How much more sawing than the least is taken for the soft aims; `None` for no limit.
-    pub sawing_over_least: Option<f64>,
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Aim {
+    /// The least sawing.
+    LeastSawing,
+    /// Squarer panels and fewer tees for up to 2 per cent more sawing than the least.
+    Balanced,
+    /// Few tees, at whatever sawing.
+    FewestTees,
 }
 
 impl Aim {
-    /// The least sawing.
-    pub const LEAST_SAWING: Self =
-        Self { weights: Weights::LEAST_SAWING, sawing_over_least: Some(0.0) };
-    /// Squarer panels and fewer tees for up to 2 per cent more sawing than the least.
-    pub const BALANCED: Self = Self { weights: Weights::BALANCED, sawing_over_least: Some(0.02) };
-    /// Few tees, at whatever sawing.
-    pub const FEWEST_TEES: Self = Self { weights: Weights::FEWEST_TEES, sawing_over_least: None };
+    const fn weights(self) -> Weights {
+        match self {
+            Self::LeastSawing => Weights::LEAST_SAWING,
+            Self::Balanced => Weights::BALANCED,
+            Self::FewestTees => Weights::FEWEST_TEES,
+        }
+    }
 }
 
+/// How much more sawing than the least a balanced layout may take, as a share.
+const SAWING_OVER_LEAST: f64 = 0.02;
 /// Parts of up to this many panels are laid out whole.
 const LARGEST_PART: u32 = 24;
-/// Groups of panels laid out anew, at most, in one part.
-const IMPROVING_STEPS: u64 = 400;
+/// Windows looked at, at most, while groups of panels of one part are laid out anew.
+const IMPROVING_STEPS: u64 = 60_000;
 
-/// Lays out a floor given in the job's axes: the best over the frames worth trying.
+/// A second frame is tried when its walls make up this share, or when the first breaks rules.
+const SECOND_FRAME_SHARE: f64 = 0.3;
+
+/// Lays out a floor given in the job's axes, once for each aim: the best over the frames worth
+/// trying.
 ///
 /// # Errors
 /// [`Cancelled`] when the flag was raised.
 pub fn search(
     ground: &Ground,
     rules: &JointRules,
-    aim: Aim,
+    aims: &[Aim],
     cancel: &Cancel,
-) -> Result<Laid, Cancelled> {
-    let mut best: Option<Laid> = None;
-    for frame in frames_of(&ground.region, 2) {
+) -> Result<Vec<Laid>, Cancelled> {
+    let mut best: Vec<Laid> = Vec::new();
+    for (frame, share) in frames_of(&ground.region, 2) {
+        let is_clean = best.first().is_some_and(|laid| laid.broken < 1.0);
+        if is_clean && share < SECOND_FRAME_SHARE {
+            break;
+        }
         let turned = ground.entered(frame);
-        let mut laid = Laid { frame: Some(frame), ..Laid::default() };
-        lay_out_region(&turned, rules, aim, &turned.region, &mut laid, cancel)?;
-        for point in laid.panels.iter_mut().flatten() {
-            *point = frame.leave(*point);
+        let mut laid = vec![Laid { frame: Some(frame), ..Laid::default() }; aims.len()];
+        let floor = Floor { ground: &turned, rules, aims, cancel };
+        for piece in split_along_slanted(&turned) {
+            floor.lay_out_region(&piece, &mut laid)?;
         }
-        if best.as_ref().is_none_or(|best| laid.cost < best.cost - 1e-6) {
-            best = Some(laid);
+        for laid in &mut laid {
+            let panels = turned_square(std::mem::take(&mut laid.panels), &turned, rules);
+            laid.panels = panels
+                .into_iter()
+                .map(|panel| panel.into_iter().map(|point| frame.leave(point)).collect())
+                .collect();
         }
-    }
-    Ok(best.unwrap_or_default())
-}
-
-fn lay_out_region(
-    ground: &Ground,
-    rules: &JointRules,
-    aim: Aim,
-    region: &Polygon,
-    laid: &mut Laid,
-    cancel: &Cancel,
-) -> Result<(), Cancelled> {
-    let Some(bounds) = region.bounds() else { return Ok(()) };
-    let parts = (parts_of(bounds.width(), rules.spacing), parts_of(bounds.height(), rules.spacing));
-    if parts.0 * parts.1 > LARGEST_PART {
-        let axis = if parts.0 >= parts.1 { Axis::X } else { Axis::Y };
-        if let Some(at) = best_cut(ground, rules, region, bounds, axis) {
-            for side in [Side::Below, Side::Above] {
-                for piece in halves(region, axis, at, side) {
-                    lay_out_region(ground, rules, aim, &piece, laid, cancel)?;
+        if best.is_empty() {
+            best = laid;
+        } else {
+            for (best, laid) in best.iter_mut().zip(laid) {
+                if laid.cost < best.cost - 1e-6 {
+                    *best = laid;
                 }
             }
-            return Ok(());
         }
     }
-    lay_out_part(ground, rules, aim, region, laid, cancel)
+    Ok(best)
+}
+
+/// The floor cut along locked and moving joints that stand slanted in its frame, each drawn on
+/// to the edge.
+fn split_along_slanted(ground: &Ground) -> Vec<Polygon> {
+    let mut pieces = vec![ground.region.clone()];
+    for &(from, to) in ground.locked.iter().chain(&ground.moving) {
+        let step = to - from;
+        let is_slanted = step.x.abs() > 0.01 * step.length() && step.y.abs() > 0.01 * step.length();
+        if !is_slanted {
+            continue;
+        }
+        let frame = Frame::turned(step.angle());
+        let (at, middle) = (frame.enter(from).y, from.middle(to));
+        pieces = pieces
+            .into_iter()
+            .flat_map(|piece| {
+                if !piece.contains(middle) {
+                    return vec![piece];
+                }
+                let turned = frame.enter_region(&piece);
+                [Side::Below, Side::Above]
+                    .into_iter()
+                    .flat_map(|side| halves(&turned, Axis::Y, at, side))
+                    .map(|half| {
+                        let back = |ring: &Vec<Point>| {
+                            ring.iter().map(|&point| frame.leave(point)).collect::<Vec<_>>()
+                        };
+                        Polygon {
+                            outer: back(&half.outer),
+                            holes: half.holes.iter().map(back).collect(),
+                        }
+                    })
+                    .collect()
+            })
+            .collect();
+    }
+    pieces
+}
+
+/// A floor in the frame of its walls, with what is asked of its joints.
+struct Floor<'a> {
+    ground: &'a Ground,
+    rules: &'a JointRules,
+    aims: &'a [Aim],
+    cancel: &'a Cancel,
+}
+
+impl Floor<'_> {
+    fn lay_out_region(&self, region: &Polygon, laid: &mut [Laid]) -> Result<(), Cancelled> {
+        let Some(bounds) = region.bounds() else { return Ok(()) };
+        let spacing = self.rules.spacing;
+        let parts = (parts_of(bounds.width(), spacing), parts_of(bounds.height(), spacing));
+        if parts.0 * parts.1 > LARGEST_PART {
+            let axis = if parts.0 >= parts.1 { Axis::X } else { Axis::Y };
+            for at in best_cuts(self.ground, self.rules, region, bounds, axis) {
+                let pieces: Vec<Polygon> = [Side::Below, Side::Above]
+                    .into_iter()
+                    .flat_map(|side| halves(region, axis, at, side))
+                    .collect();
+                if !pieces.iter().all(|piece| is_roomy(piece, spacing)) {
+                    continue;
+                }
+                for piece in pieces {
+                    self.lay_out_region(&piece, laid)?;
+                }
+                return Ok(());
+            }
+        }
+        self.lay_out_part(region, laid)
+    }
+
+    /// Lays out one part whole.
+    fn lay_out_part(&self, region: &Polygon, laid: &mut [Laid]) -> Result<(), Cancelled> {
+        let (Some(bounds), Some(first)) = (region.bounds(), laid.first()) else { return Ok(()) };
+        let near = panels_near(&first.panels, bounds);
+        let also = [Axis::X, Axis::Y].map(|axis| brought(&near, bounds, axis));
+        let limits = CandidateLimits { most: 20, extra_parts: 2 };
+        let block =
+            Block::new(self.ground, self.rules, region.clone(), [&also[0], &also[1]], limits);
+        let Some(block) = block else { return Ok(()) };
+        // The least sawing stands behind the other aims, for a part without neighbours.
+        let mut least: Option<Vec<Window>> = None;
+        for (aim, laid) in self.aims.iter().zip(laid) {
+            let near = panels_near(&laid.panels, bounds);
+            let part = Part { block: &block, near: &near, cancel: self.cancel };
+            let windows = part.solve(*aim, &mut least)?;
+            let weights = aim.weights();
+            let rim = rim_between(&block, &near, &weights);
+            laid.cost += exact_cost(&block, &windows, &rim, &weights);
+            let broken = broken(&block, &windows);
+            laid.broken += broken;
+            if near.is_empty() && self.is_whole(region) && broken < 1.0 {
+                let known = least.as_ref().map_or(0.0, |least| sawing(&block, least));
+                laid.saw_bound = sawing_bound(&block, known);
+            }
+            laid.panels.extend(windows.iter().flat_map(|&window| block.parts(window)));
+        }
+        Ok(())
+    }
+
+    /// Whether a region is the whole floor.
+    fn is_whole(&self, region: &Polygon) -> bool {
+        (region.area() - self.ground.region.area()).abs() < 1.0
+    }
+}
+
+/// Whether a piece has room for panels: no sliver between a cut and a wall.
+fn is_roomy(piece: &Polygon, spacing: f64) -> bool {
+    let (_, short) = super::shape::least_box(&piece.outer);
+    short > 0.4 * spacing && piece.area() > 0.25 * spacing * spacing
+}
+
+/// Panels laid out before that touch a box.
+fn panels_near(panels: &[Vec<Point>], bounds: Bounds) -> Vec<Vec<Point>> {
+    panels
+        .iter()
+        .filter(|panel| {
+            Bounds::of(panel.iter().copied()).is_some_and(|own| own.grown(0.2).touches(bounds))
+        })
+        .cloned()
+        .collect()
+}
+
+/// Coordinates of joints that neighbours bring to the border of a box.
+fn brought(near: &[Vec<Point>], bounds: Bounds, axis: Axis) -> Vec<f64> {
+    let on_border = |point: &&Point| {
+        (axis.along(**point) - axis.along(bounds.min)).abs() < 0.1
+            || (axis.along(**point) - axis.along(bounds.max)).abs() < 0.1
+    };
+    near.iter()
+        .flat_map(|panel| panel.iter().filter(on_border))
+        .map(|point| axis.of(*point))
+        .collect()
 }
 
 /// The parts of a region on one side of a line.
@@ -130,14 +269,15 @@ fn halves(region: &Polygon, axis: Axis, at: f64, side: Side) -> Vec<Polygon> {
         .collect()
 }
 
-/// Where to cut a large part: near its middle, on a line that costs no extra row of panels.
-fn best_cut(
+/// Where to cut a large part, best first: near its middle, on a line that costs no extra row of
+/// panels.
+fn best_cuts(
     ground: &Ground,
     rules: &JointRules,
     region: &Polygon,
     bounds: Bounds,
     axis: Axis,
-) -> Option<f64> {
+) -> Vec<f64> {
     let (low, high) = (axis.of(bounds.min), axis.of(bounds.max));
     let limits = CandidateLimits { most: 400, extra_parts: 0 };
     let lines =
@@ -164,57 +304,14 @@ fn best_cut(
         let off_middle = (at - middle).abs() * 0.2;
         Some(sawn * 0.3 + extra_row + off_middle - met as f64 * rules.spacing * 0.5)
     };
-    lines
-        .into_iter()
-        .filter_map(|at| Some((rated(at)?, at)))
-        .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)))
-        .map(|(_, at)| at)
-}
-
-/// Lays out one part whole.
-fn lay_out_part(
-    ground: &Ground,
-    rules: &JointRules,
-    aim: Aim,
-    region: &Polygon,
-    laid: &mut Laid,
-    cancel: &Cancel,
-) -> Result<(), Cancelled> {
-    let Some(bounds) = region.bounds() else { return Ok(()) };
-    let near: Vec<&Vec<Point>> = laid
-        .panels
-        .iter()
-        .filter(|panel| {
-            Bounds::of(panel.iter().copied()).is_some_and(|own| own.grown(0.2).touches(bounds))
-        })
-        .collect();
-    let brought = |axis: Axis| -> Vec<f64> {
-        let on_rim = |point: &&Point| {
-            (axis.along(**point) - axis.along(bounds.min)).abs() < 0.1
-                || (axis.along(**point) - axis.along(bounds.max)).abs() < 0.1
-        };
-        near.iter()
-            .flat_map(|panel| panel.iter().filter(on_rim))
-            .map(|point| axis.of(*point))
-            .collect()
-    };
-    let also = [brought(Axis::X), brought(Axis::Y)];
-    let limits = CandidateLimits { most: 20, extra_parts: 2 };
-    let Some(block) = Block::new(ground, rules, region.clone(), [&also[0], &also[1]], limits)
-    else {
-        return Ok(());
-    };
-    let windows = solve(&block, aim, |weights| rim_between(&block, &near, weights), cancel)?;
-    let rim = rim_between(&block, &near, &aim.weights);
-    laid.cost += exact_cost(&block, &windows, &rim, &aim.weights);
-    laid.broken += broken(&block, &windows);
-    let panels = windows.iter().flat_map(|&window| block.parts(window)).collect::<Vec<_>>();
-    laid.panels.extend(panels);
-    Ok(())
+    let mut rated: Vec<(f64, f64)> =
+        lines.into_iter().filter_map(|at| Some((rated(at)?, at))).collect();
+    rated.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    rated.into_iter().map(|(_, at)| at).collect()
 }
 
 /// What joints cost that end on the border of a part, with the neighbours laid out before.
-fn rim_between(block: &Block, near: &[&Vec<Point>], weights: &Weights) -> Rim {
+fn rim_between(block: &Block, near: &[Vec<Point>], weights: &Weights) -> Rim {
     let mut rim = Rim::wall(block);
     let (Some(&left), Some(&right)) = (block.xs.first(), block.xs.last()) else { return rim };
     let (Some(&bottom), Some(&top)) = (block.ys.first(), block.ys.last()) else { return rim };
@@ -232,7 +329,7 @@ fn rim_between(block: &Block, near: &[&Vec<Point>], weights: &Weights) -> Rim {
     rim
 }
 
-fn end_cost(ground: &Ground, near: &[&Vec<Point>], at: Point, weights: &Weights) -> f64 {
+fn end_cost(ground: &Ground, near: &[Vec<Point>], at: Point, weights: &Weights) -> f64 {
     let on_wall =
         ground.region.edges().any(|(from, to)| nearest::distance_to_line(at, from, to) < 0.1);
     if on_wall || ground.columns.iter().any(|column| column.at.distance(at) < column.reach) {
@@ -259,34 +356,91 @@ fn broken(block: &Block, windows: &[Window]) -> f64 {
     windows.iter().map(|&window| block.judged(window).unwrap_or_default().broken).sum()
 }
 
-/// The windows of a part for an aim.
-fn solve(
-    block: &Block,
-    aim: Aim,
-    rim: impl Fn(&Weights) -> Rim,
-    cancel: &Cancel,
-) -> Result<Vec<Window>, Cancelled> {
-    let laid = |weights: Weights| -> Result<Vec<Window>, Cancelled> {
-        let (columns, rows) = block.size();
-        let rim = rim(&weights);
-        let window = [0, columns.saturating_sub(1), 0, rows.saturating_sub(1)];
-        let range = Range { block, window, rim: &rim, weights: &weights, inner_tee: 0.5 };
-        let (_, windows) = lay_out(&range);
-        let mut budget = Budget::new(IMPROVING_STEPS, cancel.clone());
-        improve(block, windows, &rim, &weights, &mut budget)
-    };
-    let Some(over) = aim.sawing_over_least else { return laid(aim.weights) };
-    let least = laid(Weights::LEAST_SAWING)?;
-    if over <= 0.0 {
-        return Ok(least);
+/// A part to lay out, with the panels of its neighbours.
+struct Part<'a, 'b> {
+    block: &'a Block<'b>,
+    near: &'a [Vec<Point>],
+    cancel: &'a Cancel,
+}
+
+impl Part<'_, '_> {
+    /// The windows for an aim. `least` keeps the layout of least sawing between aims.
+    fn solve(&self, aim: Aim, least: &mut Option<Vec<Window>>) -> Result<Vec<Window>, Cancelled> {
+        if aim == Aim::FewestTees {
+            let weights = aim.weights();
+            let cut = self.laid(weights)?;
+            let through =
+                self.improved(weights, through_lines(self.block, self.near.is_empty()))?;
+            let rim = rim_between(self.block, self.near, &weights);
+            let cost = |windows: &[Window]| exact_cost(self.block, windows, &rim, &weights);
+            return Ok(if cost(&through) < cost(&cut) { through } else { cut });
+        }
+        let known = match least {
+            Some(known) => known.clone(),
+            None => least.insert(self.laid(Weights::LEAST_SAWING)?).clone(),
+        };
+        if aim == Aim::LeastSawing {
+            return Ok(known);
+        }
+        let most = sawing(self.block, &known) * (1.0 + SAWING_OVER_LEAST) + 0.1;
+        let least_broken = broken(self.block, &known);
+        for factor in [1.0, 0.4, 0.15] {
+            let windows = self.laid(aim.weights().scaled(factor))?;
+            let is_taken = sawing(self.block, &windows) <= most
+                && broken(self.block, &windows) <= least_broken + 0.1;
+            if is_taken {
+                return Ok(windows);
+            }
+        }
+        Ok(known)
     }
-    let most = sawing(block, &least) * (1.0 + over) + 0.1;
-    let least_broken = broken(block, &least);
-    for factor in [1.0, 0.4, 0.15] {
-        let windows = laid(aim.weights.scaled(factor))?;
-        if sawing(block, &windows) <= most && broken(block, &windows) <= least_broken + 0.1 {
-            return Ok(windows);
+
+    fn laid(&self, weights: Weights) -> Result<Vec<Window>, Cancelled> {
+        let block = self.block;
+        let (columns, rows) = block.size();
+        let rim = rim_between(block, self.near, &weights);
+        let window = [0, columns.saturating_sub(1), 0, rows.saturating_sub(1)];
+        let prices = block.prices(&weights);
+        let range =
+            Range { block, window, rim: &rim, weights: &weights, prices: &prices, inner_tee: 0.5 };
+        let (_, windows) = lay_out(&range);
+        self.improved(weights, windows)
+    }
+
+    fn improved(&self, weights: Weights, windows: Vec<Window>) -> Result<Vec<Window>, Cancelled> {
+        let rim = rim_between(self.block, self.near, &weights);
+        let prices = self.block.prices(&weights);
+        let mut budget = Budget::new(IMPROVING_STEPS, self.cancel.clone());
+        let task = Task { block: self.block, rim: &rim, weights: &weights, prices: &prices };
+        improve(&task, windows, &mut budget)
+    }
+}
+
+/// The windows between lines that run through the whole part: those that rules ask for and the
+/// fewest even splits.
+fn through_lines(block: &Block, is_alone: bool) -> Vec<Window> {
+    let Some(bounds) = block.region.bounds() else { return Vec::new() };
+    let limits = CandidateLimits { most: if is_alone { 2 } else { 20 }, extra_parts: 0 };
+    let chosen = |axis: Axis, all: &[f64]| -> Vec<usize> {
+        let spacing = block.rules.spacing;
+        let lines =
+            super::candidates::candidate_lines(block.ground, bounds, axis, spacing, &[], limits);
+        let nearest = |at: f64| {
+            all.iter()
+                .enumerate()
+                .min_by(|a, b| (a.1 - at).abs().total_cmp(&(b.1 - at).abs()))
+                .map(|(index, _)| index)
+        };
+        let mut chosen: Vec<usize> = lines.into_iter().filter_map(nearest).collect();
+        chosen.dedup();
+        chosen
+    };
+    let (xs, ys) = (chosen(Axis::X, &block.xs), chosen(Axis::Y, &block.ys));
+    let mut windows: Vec<Window> = Vec::new();
+    for (&left, &right) in xs.iter().zip(xs.iter().skip(1)) {
+        for (&bottom, &top) in ys.iter().zip(ys.iter().skip(1)) {
+            windows.extend(block.shrunk([left, right, bottom, top]));
         }
     }
-    Ok(least)
+    windows
 }
