@@ -192,3 +192,51 @@ fn the_l_is_sawn_inside_only() {
     assert!((sum - layout.saw_length).abs() < 1e-9);
     assert!(layout.breaches.iter().all(|breach| breach.rule == JointRule::Tee));
 }
+
+/// Small rectilinear slabs against the least sawing found exhaustively.
+#[test]
+fn small_slabs_take_no_more_sawing_than_the_optimum() {
+    use crate::independent::partition::least_sawing;
+    use crate::shapes::footprints::small_rectilinear;
+    let wanted = usize::try_from(cases(15)).unwrap_or(15);
+    let (mut seen, mut seed, mut worst_balanced, mut worst_least) = (0, 0, 0.0_f64, 0.0_f64);
+    while seen < wanted {
+        seed += 1;
+        let (kind, job) = small_rectilinear(seed);
+        let plan = Plan::of(&job);
+        let rules = slabloom_core::joints::JointRules::of(&job);
+        let Some(tiling) = least_sawing(&plan.region.outer, rules.spacing) else { continue };
+        if !tiling.sawing.is_finite() || tiling.sawing < 1.0 {
+            continue;
+        }
+        seen += 1;
+        let (_, _, layout) = laid_out(&job);
+        let mut least_job = job.clone();
+        std::sync::Arc::make_mut(&mut least_job.joints).proposal =
+            slabloom_core::job::joints::JointProposal::LeastSawing;
+        let (_, _, least) = laid_out(&least_job);
+        let balanced = layout.saw_length / tiling.sawing;
+        let own = least.saw_length / tiling.sawing;
+        worst_balanced = worst_balanced.max(balanced);
+        worst_least = worst_least.max(own);
+        if std::env::var("SLABLOOM_SHOW").is_ok() {
+            println!(
+                "{seed} {kind} {:.0} ft2 at {:.1} ft: optimum {:.1} ft ({} states), balanced {balanced:.4}, least {own:.4}, bound {:.4}",
+                plan.area / 144.0,
+                rules.spacing / 12.0,
+                tiling.sawing / 12.0,
+                tiling.states,
+                least.saw_bound / least.saw_length.max(1.0),
+            );
+        }
+        assert!(own <= 1.02, "seed {seed}: {kind} least {own}");
+        assert!(balanced <= 1.03, "seed {seed}: {kind} balanced {balanced}");
+        assert!(
+            least.saw_bound <= least.saw_length + 0.1,
+            "a bound cannot lie over the layout it bounds"
+        );
+    }
+    println!(
+        "{seen} small slabs: worst balanced {worst_balanced:.4}, worst least {worst_least:.4}"
+    );
+}

@@ -12,6 +12,7 @@ use super::ground::Ground;
 use super::halves::{Axis, Side, half, inside_box};
 use super::rules::{JointRules, Weights, penalty};
 use super::shape;
+use crate::facts::joints::SQUARE_END_IN;
 use crate::geometry::{Bounds, Point, Polygon, polygon};
 
 /// What the rules say of one window.
@@ -93,6 +94,9 @@ impl<'a> Block<'a> {
         let bounds = region.bounds()?;
         let lines = |axis, also| candidate_lines(ground, bounds, axis, rules.spacing, also, limits);
         let (xs, ys) = (lines(Axis::X, also[0]), lines(Axis::Y, also[1]));
+        if xs.len() < 2 || ys.len() < 2 {
+            return None;
+        }
         let mut block = Self {
             ground,
             rules,
@@ -376,7 +380,8 @@ impl<'a> Block<'a> {
         }
         let (long, short) = shape::least_box(&part);
         let mut judged = self.judge_sizes(long, short);
-        for (at, angle) in shape::angles(&part) {
+        let count = part.len();
+        for (index, (at, angle)) in shape::angles(&part).enumerate() {
             let own = self.ground.own_angle(at);
             if angle > 185.0_f64.to_radians() && own.is_some_and(|own| own > std::f64::consts::PI) {
                 judged.broken += penalty::INSIDE_CORNER;
@@ -386,7 +391,14 @@ impl<'a> Block<'a> {
                     // The slab itself is that sharp here.
                     Some(own) if own < angle + 0.01 => 0.0,
                     Some(_) => penalty::SHARP,
-                    None => penalty::SQUARE_END,
+                    None => {
+                        let sides = [part[(index + count - 1) % count], part[(index + 1) % count]];
+                        if has_room_to_turn(at, angle, sides) {
+                            penalty::SQUARE_END
+                        } else {
+                            penalty::SHARP
+                        }
+                    }
                 };
             }
         }
@@ -437,6 +449,20 @@ impl<'a> Block<'a> {
         }
         broken
     }
+}
+
+/// Whether a joint that ends sharply at `at` can turn square to the edge: the side along the
+/// frame is the joint's, the slanted one the edge's.
+fn has_room_to_turn(at: Point, angle: f64, sides: [Point; 2]) -> bool {
+    let (sin, cos) = crate::units::exact_math::sin_cos(angle);
+    let turn = 0.75 * SQUARE_END_IN;
+    let (back, side) = (turn / sin.max(0.01), turn * cos / sin.max(0.01));
+    let is_joint =
+        |step: crate::geometry::Vector| step.x.abs().min(step.y.abs()) < 1e-6 * step.length();
+    sides.into_iter().all(|end| {
+        let step = end - at;
+        step.length() > if is_joint(step) { back } else { side } + 3.0
+    })
 }
 
 /// Whether a line runs through the inside of a box, its border left out.

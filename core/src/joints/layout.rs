@@ -45,6 +45,8 @@ impl Ground {
 
 /// Other layouts are worked out for floors of up to this many panels.
 const MOST_PANELS_WITH_PROPOSALS: usize = 60;
+/// A floor of more panels than this is a slip of the pen and is left whole, with its breach.
+const MOST_PANELS: f64 = 30_000.0;
 /// A larger spacing is worth telling when it saves this share of the sawing.
 const WORTH_TELLING: f64 = 0.08;
 
@@ -72,7 +74,8 @@ pub fn lay_out(
     if plan.is_empty() {
         return Ok(JointLayout { max_spacing: rules.spacing, ..JointLayout::default() });
     }
-    if !job.joints.has_contraction_joints {
+    let is_endless = plan.area / (rules.spacing * rules.spacing) > MOST_PANELS;
+    if !job.joints.has_contraction_joints || is_endless {
         let whole = vec![plan.region.outer.clone()];
         return Ok(finished(job, &ground, &rules, whole, Frame::UPRIGHT));
     }

@@ -24,6 +24,7 @@ mod halves;
 mod improve;
 mod layout;
 mod lines;
+mod mend;
 mod moving;
 mod rules;
 mod sawing;
@@ -31,6 +32,7 @@ mod search;
 mod settle;
 mod shape;
 mod square_ends;
+mod wings;
 
 pub use rules::JointRules;
 

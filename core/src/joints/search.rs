@@ -13,8 +13,10 @@ use super::ground::{Frame, Ground, frames_of};
 use super::guillotine::{Range, Rim, lay_out};
 use super::halves::{Axis, Side, half};
 use super::improve::{Task, exact_cost, improve, sawing};
+use super::mend::joined;
 use super::rules::{JointRules, Weights};
 use super::square_ends::turned_square;
+use super::wings::cut_at_wings;
 use crate::effort::{Budget, Cancel, Cancelled};
 use crate::geometry::{Bounds, Point, Polygon, clip, nearest, polygon};
 
@@ -64,12 +66,29 @@ const IMPROVING_STEPS: u64 = 60_000;
 /// A second frame is tried when its walls make up this share, or when the first breaks rules.
 const SECOND_FRAME_SHARE: f64 = 0.3;
 
-/// Lays out a floor given in the job's axes, once for each aim: the best over the frames worth
-/// trying.
+/// Lays out a floor given in the job's axes, once for each aim, in one frame or cut at its wings.
 ///
 /// # Errors
 /// [`Cancelled`] when the flag was raised.
 pub fn search(
+    ground: &Ground,
+    rules: &JointRules,
+    aims: &[Aim],
+    cancel: &Cancel,
+) -> Result<Vec<Laid>, Cancelled> {
+    let uncut = search_one_piece(ground, rules, aims, cancel)?;
+    let cut = match uncut.first() {
+        Some(first) => cut_at_wings(ground, rules, aims, first, cancel)?,
+        None => None,
+    };
+    Ok(cut.unwrap_or(uncut))
+}
+
+/// Lays out a floor in one frame: the best over the frames worth trying.
+///
+/// # Errors
+/// [`Cancelled`] when the flag was raised.
+pub fn search_one_piece(
     ground: &Ground,
     rules: &JointRules,
     aims: &[Aim],
@@ -88,7 +107,8 @@ pub fn search(
             floor.lay_out_region(&piece, &mut laid)?;
         }
         for laid in &mut laid {
-            let panels = turned_square(std::mem::take(&mut laid.panels), &turned, rules);
+            let panels = joined(std::mem::take(&mut laid.panels), rules);
+            let panels = turned_square(panels, &turned, rules);
             laid.panels = panels
                 .into_iter()
                 .map(|panel| panel.into_iter().map(|point| frame.leave(point)).collect())
@@ -182,10 +202,16 @@ impl Floor<'_> {
         let (Some(bounds), Some(first)) = (region.bounds(), laid.first()) else { return Ok(()) };
         let near = panels_near(&first.panels, bounds);
         let also = [Axis::X, Axis::Y].map(|axis| brought(&near, bounds, axis));
-        let limits = CandidateLimits { most: 20, extra_parts: 2 };
+        let limits = self.limits_for(bounds);
         let block =
             Block::new(self.ground, self.rules, region.clone(), [&also[0], &also[1]], limits);
-        let Some(block) = block else { return Ok(()) };
+        let Some(block) = block else {
+            // A floor without width has nothing to saw.
+            for laid in laid {
+                laid.panels.push(region.outer.clone());
+            }
+            return Ok(());
+        };
         // The least sawing stands behind the other aims, for a part without neighbours.
         let mut least: Option<Vec<Window>> = None;
         for (aim, laid) in self.aims.iter().zip(laid) {
@@ -204,6 +230,16 @@ impl Floor<'_> {
             laid.panels.extend(windows.iter().flat_map(|&window| block.parts(window)));
         }
         Ok(())
+    }
+
+    /// A part of few panels is searched on more lines: there each of them matters more.
+    fn limits_for(&self, bounds: Bounds) -> CandidateLimits {
+        let spacing = self.rules.spacing;
+        if bounds.width() * bounds.height() < 7.0 * spacing * spacing {
+            CandidateLimits { most: 24, extra_parts: 3 }
+        } else {
+            CandidateLimits { most: 20, extra_parts: 2 }
+        }
     }
 
     /// Whether a region is the whole floor.
@@ -242,7 +278,8 @@ fn brought(near: &[Vec<Point>], bounds: Bounds, axis: Axis) -> Vec<f64> {
 }
 
 /// The parts of a region on one side of a line.
-fn halves(region: &Polygon, axis: Axis, at: f64, side: Side) -> Vec<Polygon> {
+#[must_use]
+pub fn halves(region: &Polygon, axis: Axis, at: f64, side: Side) -> Vec<Polygon> {
     let outers = half(&region.outer, axis, at, side);
     let holes: Vec<Vec<Point>> =
         region.holes.iter().flat_map(|hole| half(hole, axis, at, side)).collect();

@@ -3,5 +3,6 @@
 pub mod levels;
 pub mod offsets;
 pub mod panels;
+pub mod partition;
 pub mod random_slabs;
 pub mod tiler;

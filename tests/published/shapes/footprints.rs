@@ -178,3 +178,25 @@ fn place_columns(dice: &mut Dice, job: &mut Job, ring: &[Point], count: usize) {
         });
     }
 }
+
+/// A small rectilinear slab without columns: rectangle, L, T, U or square bay up to 900 ft².
+pub fn small_rectilinear(seed: u64) -> (&'static str, Job) {
+    let dice = &mut Dice::new(seed + 77_000);
+    loop {
+        let (kind, corners) = footprint(dice);
+        let area: f64 = (0..corners.len())
+            .map(|i| {
+                let (a, b) = (corners[i], corners[(i + 1) % corners.len()]);
+                (a.0 * b.1 - b.0 * a.1) / 2.0
+            })
+            .sum();
+        if !matches!(kind, "rectangle" | "L" | "T" | "U" | "square bay") || area > 900.0 {
+            continue;
+        }
+        let corners: Vec<_> = corners.iter().map(|&(x, y)| (Point::feet(x, y), None)).collect();
+        let mut job = Job::from_corners(&corners);
+        let thickness = [4.0, 5.0, 6.0, 7.0][dice.below(4)];
+        Arc::make_mut(&mut job.build_up).floor_thickness = Length::inches(thickness);
+        return (kind, job);
+    }
+}
