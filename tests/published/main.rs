@@ -17,6 +17,7 @@ mod hydraulics;
 mod independent;
 mod job_file;
 mod joints;
+mod pour;
 mod section;
 mod settled_heat;
 mod shapes;

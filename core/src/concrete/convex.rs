@@ -7,13 +7,13 @@ use crate::geometry::{Point, Vector};
 
 /// Closer to a cutting line than this, in inches, a corner counts as on it. A slip of this size
 /// along a hundred feet of a foot of depth is a thousandth of a cubic inch.
-pub(super) const ON_LINE_IN: f64 = 1e-7;
+pub(crate) const ON_LINE_IN: f64 = 1e-7;
 /// Pieces smaller than this, in square inches, are rounding and dropped.
-pub(super) const CRUMB_IN2: f64 = 1e-9;
+pub(crate) const CRUMB_IN2: f64 = 1e-9;
 
 /// A depth below floor level that changes evenly over the plan.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Plane {
+pub(crate) struct Plane {
     /// Inches deeper for each inch east and north.
     slope: Vector,
     /// Depth at the origin of the plan's axes.
@@ -22,18 +22,18 @@ pub(super) struct Plane {
 
 impl Plane {
     /// The same depth everywhere.
-    pub(super) const fn level(depth: f64) -> Self {
+    pub(crate) const fn level(depth: f64) -> Self {
         Self { slope: Vector::new(0.0, 0.0), at_origin: depth }
     }
 
     /// `depth` at `from`, and `rate` inches deeper for each inch along the unit step `direction`.
-    pub(super) fn falling(from: Point, depth: f64, direction: Vector, rate: f64) -> Self {
+    pub(crate) fn falling(from: Point, depth: f64, direction: Vector, rate: f64) -> Self {
         let slope = direction * rate;
         Self { slope, at_origin: depth - slope.dot(from.to_vector()) }
     }
 
     /// The plane through three places with their depths; level when they lie on one line.
-    pub(super) fn through(places: [(Point, f64); 3]) -> Self {
+    pub(crate) fn through(places: [(Point, f64); 3]) -> Self {
         let [(a, at_a), (b, at_b), (c, at_c)] = places;
         let (to_b, to_c) = (b - a, c - a);
         let twice_area = to_b.cross(to_c);
@@ -49,50 +49,50 @@ impl Plane {
     }
 
     /// Depth at a place.
-    pub(super) fn at(self, place: Point) -> f64 {
+    pub(crate) fn at(self, place: Point) -> f64 {
         self.slope.dot(place.to_vector()) + self.at_origin
     }
 
     /// The same plane so much deeper.
-    pub(super) fn lowered(self, by: f64) -> Self {
+    pub(crate) fn lowered(self, by: f64) -> Self {
         Self { at_origin: self.at_origin + by, ..self }
     }
 
     /// How much deeper this plane is than another, as a plane of its own.
-    pub(super) fn less(self, other: Self) -> Self {
+    pub(crate) fn less(self, other: Self) -> Self {
         Self { slope: self.slope - other.slope, at_origin: self.at_origin - other.at_origin }
     }
 }
 
 /// The side of an endless line: places whose step from `base` goes with `normal`, a unit step.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct HalfPlane {
-    pub(super) base: Point,
-    pub(super) normal: Vector,
+pub(crate) struct HalfPlane {
+    pub(crate) base: Point,
+    pub(crate) normal: Vector,
 }
 
 impl HalfPlane {
     /// Left of the line from `from` to `to`.
-    pub(super) fn left_of(from: Point, to: Point) -> Option<Self> {
+    pub(crate) fn left_of(from: Point, to: Point) -> Option<Self> {
         Some(Self { base: from, normal: (to - from).unit()?.left() })
     }
 
     /// Distance from the line, positive inside.
-    pub(super) fn depth_of(self, place: Point) -> f64 {
+    pub(crate) fn depth_of(self, place: Point) -> f64 {
         self.normal.dot(place - self.base)
     }
 }
 
 /// A convex piece cut in two.
-pub(super) struct Cut {
+pub(crate) struct Cut {
     /// Where the measure is positive; empty when there is no such part.
-    pub(super) inside: Vec<Point>,
+    pub(crate) inside: Vec<Point>,
     /// Where it is negative; empty when there is no such part.
-    pub(super) outside: Vec<Point>,
+    pub(crate) outside: Vec<Point>,
 }
 
 /// Cuts a convex piece where a measure that changes evenly over the plan is zero.
-pub(super) fn cut(piece: &[Point], measure: impl Fn(Point) -> f64) -> Cut {
+pub(crate) fn cut(piece: &[Point], measure: impl Fn(Point) -> f64) -> Cut {
     let values: Vec<f64> = piece
         .iter()
         .map(|&corner| {
@@ -127,7 +127,7 @@ pub(super) fn cut(piece: &[Point], measure: impl Fn(Point) -> f64) -> Cut {
 }
 
 /// The part of a convex piece inside all half planes; empty when there is none.
-pub(super) fn clipped(piece: &[Point], sides: impl IntoIterator<Item = HalfPlane>) -> Vec<Point> {
+pub(crate) fn clipped(piece: &[Point], sides: impl IntoIterator<Item = HalfPlane>) -> Vec<Point> {
     let mut left = piece.to_vec();
     for side in sides {
         if left.is_empty() {
@@ -139,17 +139,17 @@ pub(super) fn clipped(piece: &[Point], sides: impl IntoIterator<Item = HalfPlane
 }
 
 /// The half planes whose common part a counter-clockwise convex piece is.
-pub(super) fn sides_of(piece: &[Point]) -> impl Iterator<Item = HalfPlane> {
+pub(crate) fn sides_of(piece: &[Point]) -> impl Iterator<Item = HalfPlane> {
     crate::geometry::polygon::edges(piece).filter_map(|(from, to)| HalfPlane::left_of(from, to))
 }
 
 /// Plan area of a convex piece.
-pub(super) fn area(piece: &[Point]) -> f64 {
+pub(crate) fn area(piece: &[Point]) -> f64 {
     crate::geometry::polygon::signed_area(piece)
 }
 
 /// Plan area times the mean of a plane over it: exact, because the plane is.
-pub(super) fn volume_under(piece: &[Point], plane: Plane) -> f64 {
+pub(crate) fn volume_under(piece: &[Point], plane: Plane) -> f64 {
     let Some((&base, rest)) = piece.split_first() else { return 0.0 };
     let at_base = plane.at(base);
     rest.iter()

@@ -260,7 +260,7 @@ mod tests {
             vec![Point::new(0.0, 0.0), Point::new(300.0, 0.0), Point::new(0.0, 300.0)],
             Vec::new(),
         );
-        let mesh = lay_mesh(sheets(6.0), &[triangle.clone()], Vector::new(1.0, 0.0));
+        let mesh = lay_mesh(sheets(6.0), std::slice::from_ref(&triangle), Vector::new(1.0, 0.0));
         let covered: f64 = clip::union_all(
             &mesh.pieces.iter().map(|p| Polygon::new(p.clone(), vec![])).collect::<Vec<_>>(),
         )

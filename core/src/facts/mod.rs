@@ -13,5 +13,6 @@ pub mod safety;
 pub mod source;
 pub mod steel;
 pub mod tube;
+pub mod weather;
 
 pub use source::{HowKnown, Source};

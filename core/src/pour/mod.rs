@@ -1,7 +1,17 @@
 //! Pour day: the ground as measured, the order, trucks, where each runs out, the clock.
+//!
+//! The pour moves over the slab as a line square to its direction; a truck runs out where the
+//! volume before the line is what the trucks have brought. Screed strips lie along the line.
+//! Where an outline has arcs the lines are found for its chords.
+
+mod order;
+mod placed;
+mod subgrade;
+mod timing;
+mod triangulation;
 
 use crate::concrete::Concrete;
-use crate::geometry::{Point, Polygon};
+use crate::geometry::{Point, Polygon, Vector, clip};
 use crate::job::Job;
 use crate::plan::Plan;
 
@@ -51,6 +61,10 @@ pub struct Pour {
     pub placing_minutes: f64,
     /// Evaporation, lb/(ft²·h); absent without readings.
     pub evaporation: Option<f64>,
+    /// When each truck starts and ends unloading, minutes from the first, when trucks come in time.
+    pub truck_minutes: Vec<[f64; 2]>,
+    /// Longest that the edge of a screed strip waits for the strip beside it, minutes.
+    pub live_edge_minutes: f64,
     /// Still to order after the tickets typed in, cubic yards; absent without tickets.
     pub still_to_order_yd3: Option<f64>,
 }
@@ -66,14 +80,75 @@ pub struct TruckLine {
     pub placed_yd3: f64,
 }
 
+/// More strips than this are not drawn: a strip of next to no width was typed in.
+const MOST_STRIPS: f64 = 1000.0;
+
 /// The measured ground of a job.
 #[must_use]
-pub fn survey_subgrade(_job: &Job, _plan: &Plan) -> SubgradeSurvey {
-    SubgradeSurvey::default()
+pub fn survey_subgrade(job: &Job, plan: &Plan) -> SubgradeSurvey {
+    subgrade::survey(job, plan)
 }
 
 /// The order and the trucks of a job.
 #[must_use]
-pub fn plan_pour(_job: &Job, _plan: &Plan, _concrete: &Concrete, _survey: &SubgradeSurvey) -> Pour {
-    Pour::default()
+pub fn plan_pour(job: &Job, plan: &Plan, concrete: &Concrete, survey: &SubgradeSurvey) -> Pour {
+    let mut pour = Pour::default();
+    let adds = job.subgrade.adds_to_order;
+    let low_ground = if adds { survey.extra_concrete } else { 0.0 };
+    order::order(&mut pour, &job.pour, concrete.volumes.net, low_ground);
+    let direction = Vector::from_angle(job.pour.direction_degrees.to_radians());
+    let placed = placed::Placed::of(concrete, adds.then_some(survey), direction);
+    let mut brought = 0.0;
+    for (number, load) in (1..).zip(&pour.loads_yd3) {
+        brought += load;
+        let Some(at) = placed.line_at(crate::units::Volume::cubic_yards(brought).to_cubic_inches())
+        else {
+            continue;
+        };
+        pour.truck_lines.push(TruckLine {
+            truck: number,
+            line: placed::across(&plan.region, direction, at),
+            placed_yd3: brought,
+        });
+    }
+    pour.strips = screed_strips(job, plan, &placed, direction);
+    timing::time(&mut pour, &job.pour, &placed);
+    pour.still_to_order_yd3 = order::still_to_order(job, &pour, &placed);
+    pour
+}
+
+/// The slab in strips across the direction of the pour, in the order they are placed.
+fn screed_strips(
+    job: &Job,
+    plan: &Plan,
+    placed: &placed::Placed,
+    direction: Vector,
+) -> Vec<Polygon> {
+    let width = job.pour.screed_strip.to_inches();
+    let Some(bounds) = plan.bounds() else { return Vec::new() };
+    let (from, to) = placed.reach();
+    if width <= 0.0 || (to - from) / width > MOST_STRIPS {
+        return Vec::new();
+    }
+    let middle = direction.left().dot(bounds.center().to_vector());
+    let half = bounds.width() + bounds.height();
+    let mut strips = Vec::new();
+    let mut at = from;
+    while at < to - crate::geometry::tolerance::SAME_POINT_IN {
+        let corner = |along: f64, across: f64| {
+            Point::ORIGIN + direction * along + direction.left() * (middle + across)
+        };
+        let strip = Polygon::new(
+            vec![
+                corner(at, -half),
+                corner(at + width, -half),
+                corner(at + width, half),
+                corner(at, half),
+            ],
+            Vec::new(),
+        );
+        strips.extend(clip::intersection(&[strip], std::slice::from_ref(&plan.region)));
+        at += width;
+    }
+    strips
 }

@@ -24,6 +24,7 @@ pub struct Levels<'a> {
     stretches: Vec<(f64, f64)>,
     cuts: Vec<f64>,
     whole_volume: f64,
+    window: Option<Polygon>,
 }
 
 impl<'a> Levels<'a> {
@@ -46,7 +47,21 @@ impl<'a> Levels<'a> {
         cuts.sort_by(f64::total_cmp);
         cuts.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
         let whole_volume = plan.region.area() * floor;
-        Some(Self { job, slab: [plan.region.clone()], floor, rings, stretches, cuts, whole_volume })
+        Some(Self {
+            job,
+            slab: [plan.region.clone()],
+            floor,
+            rings,
+            stretches,
+            cuts,
+            whole_volume,
+            window: None,
+        })
+    }
+
+    /// Only what lies within a window of the plan.
+    pub fn seen_through(self, window: Polygon) -> Self {
+        Self { window: Some(window), ..self }
     }
 
     /// Volume in cubic inches.
@@ -109,7 +124,11 @@ impl<'a> Levels<'a> {
         above.extend(things.slopes.iter().filter_map(|slope| slope_at(slope, depth)));
         let concrete =
             if above.is_empty() { concrete } else { difference(&concrete, &union_all(&above)) };
-        concrete.iter().map(Polygon::area).sum()
+        let seen = match &self.window {
+            Some(window) => intersection(&concrete, std::slice::from_ref(window)),
+            None => concrete,
+        };
+        seen.iter().map(Polygon::area).sum()
     }
 
     /// The rings of the thickened edges.
