@@ -48,12 +48,13 @@ fn shots() -> Vec<Shot> {
 fn main() -> Result<(), String> {
     let mut arguments = std::env::args().skip(1);
     let folder = arguments.next().unwrap_or_else(|| "screenshots".to_owned());
+    let door = DiskDoor::default();
     let words: Vec<String> = arguments.collect();
     for shot in shots() {
         if !words.is_empty() && !words.iter().any(|word| shot.name.contains(word)) {
             continue;
         }
-        let job = DiskDoor.read(Path::new(&format!("samples/{}.ron", shot.job)))?;
+        let job = door.read(Path::new(&format!("samples/{}.ron", shot.job)))?;
         let path = Path::new(&folder).join(format!("{}.png", shot.name));
         std::fs::write(&path, render(job, &shot.options)?.png()?)
             .map_err(|error| format!("{}: {error}", path.display()))?;

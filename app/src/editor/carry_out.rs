@@ -66,7 +66,10 @@ impl Editor {
                 state.highlight = vec![mark_round(at)];
             }
             Request::Highlight(shapes) => state.highlight = shapes,
-            Request::Settings(settings) => state.settings = settings.checked(),
+            Request::Settings(settings) => {
+                state.settings = settings.checked();
+                self.remember_user();
+            }
             Request::Say(text) => state.say(text),
         }
     }
@@ -238,11 +241,19 @@ impl Editor {
                 self.save(context);
             }
             Decision::Discard(after) => {
+                self.door.forget_aside(self.state.file.path.as_deref());
                 self.state.file.saved = Arc::clone(self.state.job());
                 self.go_on(context, after);
             }
             Decision::OpenFrom(path) => self.open_from(path),
             Decision::SaveTo(path) => self.save_to(context, path),
+            Decision::Recover(left) => {
+                self.state.replace(left.job, left.path);
+                // What was found is not in any file: it counts as changed.
+                self.state.file.saved = Arc::new(Job::default());
+                self.state.say("Here is the work that was not saved: save it now");
+            }
+            Decision::Forget(path) => self.door.forget_aside(path.as_deref()),
             Decision::Close => self.state.after_save = None,
         }
     }
@@ -259,6 +270,9 @@ impl Editor {
         match self.door.write(&path, &job) {
             Ok(()) => {
                 self.state.say(format!("Saved to {}", path.display()));
+                self.door.forget_aside(self.state.file.path.as_deref());
+                self.door.forget_aside(Some(&path));
+                self.state.aside.kept = self.state.revision;
                 self.state.file.saved = job;
                 self.state.file.path = Some(path.clone());
                 self.remember(path);
@@ -288,6 +302,34 @@ impl Editor {
         self.state.recent.retain(|known| *known != path);
         self.state.recent.insert(0, path);
         self.state.recent.truncate(10);
+        self.remember_user();
+    }
+
+    /// Remembers recent jobs and the look for the next sitting.
+    pub(super) fn remember_user(&self) {
+        let mut file = self.door.user_file();
+        file.recent.clone_from(&self.state.recent);
+        self.state.settings.write_to(&mut file);
+        self.door.keep_user_file(&file);
+    }
+
+    /// Keeps unsaved work aside, a little after the last change and never in a drag.
+    pub(super) fn keep_aside(&mut self, context: &Context) {
+        let now = context.input(|input| input.time);
+        let state = &mut self.state;
+        if state.aside.seen.0 != state.revision {
+            state.aside.seen = (state.revision, now);
+        }
+        let is_due = state.aside.kept != state.revision && state.history.before_gesture().is_none();
+        if !is_due || !state.is_changed() {
+            return;
+        }
+        if now - state.aside.seen.1 >= ASIDE_AFTER_S {
+            state.aside.kept = state.revision;
+            self.door.keep_aside(state.file.path.as_deref(), state.job());
+        } else {
+            context.request_repaint_after(std::time::Duration::from_secs_f64(ASIDE_AFTER_S));
+        }
     }
 
     /// Asks for a path in a dialog of the system.
@@ -360,6 +402,9 @@ const fn layer_of(kind: ToolKind) -> Option<Layer> {
         _ => None,
     }
 }
+
+/// Unsaved work is kept aside this long after the last change, seconds.
+const ASIDE_AFTER_S: f64 = 2.0;
 
 fn suggested_path(editor: &Editor) -> String {
     editor.state.file.path.as_ref().map_or_else(

@@ -3,6 +3,7 @@
 //! Only loss of work stops everything else; the rest can be left with Escape.
 
 use crate::editor::actions::{self, ACTIONS, Action};
+use crate::editor::file_door::LeftOver;
 use crate::editor::requests::{Request, Requests};
 use crate::editor::settings::Settings;
 use crate::editor::state::{AfterSave, CommandList, Dialog, EditorState};
@@ -12,7 +13,7 @@ use egui::{Id, Key, Modal, RichText, Ui};
 use std::path::PathBuf;
 
 /// What was decided in a dialog.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Decision {
     /// Save, then do this.
     SaveThen(AfterSave),
@@ -22,6 +23,10 @@ pub enum Decision {
     OpenFrom(PathBuf),
     /// Write the job to there.
     SaveTo(PathBuf),
+    /// Go on with work that was found.
+    Recover(Box<LeftOver>),
+    /// Forget work that was found.
+    Forget(Option<PathBuf>),
     /// Nothing: the dialog is closed.
     Close,
 }
@@ -40,6 +45,7 @@ pub fn show(state: &mut EditorState, ui: &mut Ui, ask: &mut Requests) -> Option<
             Dialog::SavePath(path) => typed_path(ui, path, false, &mut decision),
             Dialog::Settings => settings_ui(ui, settings, ask, &mut decision),
             Dialog::Keys => keys(ui, &mut decision),
+            Dialog::Recover(found) => recover(ui, found, &mut decision),
         }
     });
     if modal.should_close() && decision.is_none() {
@@ -71,6 +77,35 @@ fn unsaved(ui: &mut Ui, after: &AfterSave, decision: &mut Option<Decision>) {
             *decision = Some(Decision::Close);
         }
     });
+}
+
+fn recover(ui: &mut Ui, found: &[LeftOver], decision: &mut Option<Decision>) {
+    heading(ui, "Unsaved work was found");
+    wrapped(ui, "The program ended before this work was saved. Nothing of it is lost yet.");
+    ui.add_space(6.0);
+    for (index, left) in found.iter().enumerate() {
+        ui.push_id(index, |ui| {
+            let name = &left.job.facts.title;
+            let name = if name.is_empty() { "Untitled job" } else { name.as_str() };
+            ui.label(RichText::new(name).strong());
+            match &left.path {
+                Some(path) => note(ui, path.display().to_string()),
+                None => note(ui, "It never had a file"),
+            };
+            ui.horizontal(|ui| {
+                if ui.button("Go on with it").clicked() {
+                    *decision = Some(Decision::Recover(Box::new(left.clone())));
+                }
+                if ui.button("Throw it away").clicked() {
+                    *decision = Some(Decision::Forget(left.path.clone()));
+                }
+            });
+        });
+    }
+    ui.add_space(6.0);
+    if ui.button("Decide later").clicked() {
+        *decision = Some(Decision::Close);
+    }
 }
 
 fn typed_path(ui: &mut Ui, path: &mut String, is_open: bool, decision: &mut Option<Decision>) {

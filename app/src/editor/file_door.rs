@@ -4,9 +4,11 @@
 //! system can show none it answers at once with nothing, which cannot be told from a person who
 //! cancelled, but for the time it took; then, and whenever a person likes, a path is typed.
 
-use slabloom_core::job::{Job, file};
+use crate::files::{Disk, Recovery, Settings as UserFile, open_job, save_job, settings_path};
+use slabloom_core::job::Job;
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, TryRecvError, channel};
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
 /// The ending of job files.
@@ -34,6 +36,15 @@ pub enum Picked {
     NoDialog,
 }
 
+/// Work that was never saved, found again.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeftOver {
+    /// The file of the job; none if it never had one.
+    pub path: Option<PathBuf>,
+    /// The job as it was kept.
+    pub job: Job,
+}
+
 /// Reads and writes jobs, and asks for paths.
 pub trait FileDoor {
     /// Asks for a path in a dialog of the system; the answer comes later.
@@ -48,11 +59,81 @@ pub trait FileDoor {
     /// # Errors
     /// One clear message.
     fn write(&self, path: &Path, job: &Job) -> Result<(), String>;
+    /// Keeps unsaved work aside, without making the frame wait.
+    fn keep_aside(&self, path: Option<&Path>, job: &Arc<Job>);
+    /// Forgets what was kept aside: it is saved, or given up on purpose.
+    fn forget_aside(&self, path: Option<&Path>);
+    /// Unsaved work of earlier sittings, read once at the start.
+    fn left_over(&self) -> Vec<LeftOver>;
+    /// What is remembered of the user.
+    fn user_file(&self) -> UserFile;
+    /// Remembers it.
+    fn keep_user_file(&self, file: &UserFile);
 }
 
-/// The real one.
-#[derive(Debug, Default)]
-pub struct DiskDoor;
+/// What the keeper does, in order.
+#[derive(Debug)]
+enum Keep {
+    Aside(Option<PathBuf>, Arc<Job>),
+    Forget(Option<PathBuf>),
+    User(UserFile),
+}
+
+/// The real one. What is kept aside is written by a thread of its own, in the order it came.
+#[derive(Debug)]
+pub struct DiskDoor {
+    keeper: Sender<Keep>,
+    thread: Option<std::thread::JoinHandle<()>>,
+}
+
+impl Default for DiskDoor {
+    fn default() -> Self {
+        let (keeper, kept) = channel();
+        let work = move || {
+            let recovery = Recovery::of_user();
+            for keep in kept {
+                do_keep(recovery.as_ref(), keep);
+            }
+        };
+        // Without a thread nothing is kept aside; saving works all the same.
+        let thread = std::thread::Builder::new().name("autosave".to_owned()).spawn(work).ok();
+        Self { keeper, thread }
+    }
+}
+
+impl Drop for DiskDoor {
+    fn drop(&mut self) {
+        // The keeper ends when nobody can tell it anything more; the last word is waited for.
+        let (nobody, _) = channel();
+        drop(std::mem::replace(&mut self.keeper, nobody));
+        if let Some(thread) = self.thread.take() {
+            thread.join().unwrap_or_default();
+        }
+    }
+}
+
+/// A failure to keep something aside is no reason to disturb: the next one may succeed.
+fn do_keep(recovery: Option<&Recovery>, keep: Keep) {
+    match (keep, recovery) {
+        (Keep::Aside(path, job), Some(recovery)) => {
+            recovery.keep(&Disk, path.as_deref(), &job).unwrap_or_default();
+        }
+        (Keep::Forget(path), Some(recovery)) => recovery.discard(&Disk, path.as_deref()),
+        (Keep::User(file), _) => {
+            if let Some(path) = settings_path() {
+                file.save(&Disk, &path).unwrap_or_default();
+            }
+        }
+        (Keep::Aside(..) | Keep::Forget(_), None) => {}
+    }
+}
+
+impl DiskDoor {
+    fn keep(&self, keep: Keep) {
+        // The keeper is gone only while the program ends.
+        self.keeper.send(keep).unwrap_or_default();
+    }
+}
 
 impl FileDoor for DiskDoor {
     fn pick(&self, path_use: PathUse, suggested: &str) -> Receiver<Picked> {
@@ -73,7 +154,7 @@ impl FileDoor for DiskDoor {
                 None => Picked::Nothing,
             };
             // Nobody listens any more when the window was closed meanwhile.
-            drop(sender.send(picked));
+            sender.send(picked).unwrap_or_default();
         };
         // Without a thread there is no sender, which reads as "no dialog".
         drop(std::thread::Builder::new().name("file dialog".to_owned()).spawn(ask));
@@ -81,16 +162,39 @@ impl FileDoor for DiskDoor {
     }
 
     fn read(&self, path: &Path) -> Result<Job, String> {
-        let text = std::fs::read_to_string(path)
-            .map_err(|error| format!("{} could not be read: {error}", path.display()))?;
-        let opened = file::read(&text).map_err(|error| format!("{}: {error}", path.display()))?;
-        Ok(opened.job)
+        open_job(&Disk, path).map(|(opened, _)| opened.job).map_err(|error| error.to_string())
     }
 
     fn write(&self, path: &Path, job: &Job) -> Result<(), String> {
-        let text = file::write(job).map_err(|error| error.to_string())?;
-        std::fs::write(path, text)
-            .map_err(|error| format!("{} could not be written: {error}", path.display()))
+        save_job(&Disk, path, job).map(drop).map_err(|error| error.to_string())
+    }
+
+    fn keep_aside(&self, path: Option<&Path>, job: &Arc<Job>) {
+        self.keep(Keep::Aside(path.map(Path::to_owned), Arc::clone(job)));
+    }
+
+    fn forget_aside(&self, path: Option<&Path>) {
+        self.keep(Keep::Forget(path.map(Path::to_owned)));
+    }
+
+    fn left_over(&self) -> Vec<LeftOver> {
+        let Some(recovery) = Recovery::of_user() else { return Vec::new() };
+        let found = recovery.find(&Disk);
+        found
+            .into_iter()
+            .filter_map(|unsaved| {
+                let opened = recovery.open(&Disk, &unsaved).ok()?;
+                Some(LeftOver { path: unsaved.job, job: opened.job })
+            })
+            .collect()
+    }
+
+    fn user_file(&self) -> UserFile {
+        settings_path().map(|path| UserFile::load(&Disk, &path).0).unwrap_or_default()
+    }
+
+    fn keep_user_file(&self, file: &UserFile) {
+        self.keep(Keep::User(file.clone()));
     }
 }
 

@@ -51,7 +51,7 @@ pub struct Editor {
 /// # Errors
 /// One sentence when the job cannot be read or no window can be had.
 pub fn run(path: Option<PathBuf>) -> Result<(), String> {
-    let door = DiskDoor;
+    let door = DiskDoor::default();
     let (job, path) = match path {
         Some(path) => (door.read(&path)?, Some(path)),
         None => (sample::sample(), None),
@@ -61,6 +61,8 @@ pub fn run(path: Option<PathBuf>) -> Result<(), String> {
         .with_title("Slabloom")
         .with_inner_size([1280.0, 800.0])
         .with_min_inner_size([900.0, 560.0]);
+    let user = door.user_file();
+    let found = door.left_over();
     let options = eframe::NativeOptions {
         viewport,
         renderer: eframe::Renderer::Glow,
@@ -69,7 +71,14 @@ pub fn run(path: Option<PathBuf>) -> Result<(), String> {
     eframe::run_native(
         "slabloom",
         options,
-        Box::new(|creation| Ok(Box::new(Editor::new(&creation.egui_ctx, job, path)))),
+        Box::new(move |creation| {
+            let mut editor =
+                Editor::with_door(&creation.egui_ctx, job, path, Box::new(door));
+            editor.state.settings = Settings::from_user(&user);
+            editor.state.recent = user.recent;
+            editor.offer(found);
+            Ok(Box::new(editor))
+        }),
     )
     .map_err(|_| {
         "No window could be opened: is there a display? Without one, use the headless commands \
@@ -82,7 +91,14 @@ impl Editor {
     /// The editor of a job, with files on the disk.
     #[must_use]
     pub fn new(context: &Context, job: Job, path: Option<PathBuf>) -> Self {
-        Self::with_door(context, job, path, Box::new(DiskDoor))
+        Self::with_door(context, job, path, Box::new(DiskDoor::default()))
+    }
+
+    /// Offers unsaved work of an earlier sitting.
+    pub fn offer(&mut self, found: Vec<file_door::LeftOver>) {
+        if !found.is_empty() {
+            self.state.dialog = Some(state::Dialog::Recover(found));
+        }
     }
 
     /// The editor of a job, with files behind this door.
@@ -169,6 +185,7 @@ impl Editor {
             self.carry_out(&context, request);
         }
         self.poll_path_dialog(&context);
+        self.keep_aside(&context);
         self.exchange();
     }
 
@@ -291,6 +308,12 @@ fn side_panel(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
 impl eframe::App for Editor {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.frame(ui);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        // A window that was closed in order leaves nothing to recover.
+        self.door.forget_aside(self.state.file.path.as_deref());
+        self.remember_user();
     }
 
     fn clear_color(&self, _visuals: &egui::Visuals) -> [f32; 4] {

@@ -4,7 +4,7 @@ use super::settings::Settings;
 use super::software_paint::SoftwarePainter;
 use super::stages::Stage;
 use super::theme::{self, ThemeChoice};
-use super::{Editor, file_door::DiskDoor};
+use super::Editor;
 use egui::{Context, Pos2, RawInput, Rect, Vec2};
 use slabloom_core::job::Job;
 use std::time::{Duration, Instant};
@@ -71,7 +71,7 @@ const PATIENCE: Duration = Duration::from_secs(120);
 /// When the results do not come.
 pub fn render(job: Job, options: &PictureOptions) -> Result<Picture, String> {
     let context = Context::default();
-    let mut editor = Editor::with_door(&context, job, None, Box::new(DiskDoor));
+    let mut editor = Editor::new(&context, job, None);
     editor.state.stage = options.stage;
     editor.state.settings = Settings { theme: options.theme, ..Settings::default() };
     theme::apply(&context, options.theme);

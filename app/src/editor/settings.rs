@@ -1,6 +1,7 @@
 //! What the user set for the program, not for a job.
 
 use crate::editor::theme::ThemeChoice;
+use crate::files::Settings as UserFile;
 use serde::{Deserialize, Serialize};
 
 /// Settings of the program.
@@ -24,6 +25,33 @@ impl Default for Settings {
 }
 
 impl Settings {
+    /// What was remembered of the user.
+    #[must_use]
+    pub fn from_user(file: &UserFile) -> Self {
+        let theme = match (file.theme.as_deref(), file.is_dark) {
+            (Some(name), _) => {
+                ThemeChoice::ALL.into_iter().find(|theme| theme.name() == name).unwrap_or_default()
+            }
+            (None, Some(true)) => ThemeChoice::Dark,
+            (None, _) => ThemeChoice::Light,
+        };
+        Self {
+            theme,
+            scale: file.zoom.unwrap_or(1.0),
+            plan_text: file.plan_text.unwrap_or(1.0),
+            ..Self::default()
+        }
+        .checked()
+    }
+
+    /// Puts the settings among what is remembered of the user.
+    pub fn write_to(self, file: &mut UserFile) {
+        file.theme = Some(self.theme.name().to_owned());
+        file.is_dark = Some(self.theme == ThemeChoice::Dark);
+        file.zoom = Some(self.scale);
+        file.plan_text = Some(self.plan_text);
+    }
+
     /// The same with every number in its range.
     #[must_use]
     pub fn checked(self) -> Self {

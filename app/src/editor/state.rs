@@ -3,7 +3,7 @@
 use crate::canvas::Canvas;
 use crate::canvas::hit::Pick;
 use crate::canvas::layers::Layers;
-use crate::editor::file_door::OpenDialog;
+use crate::editor::file_door::{LeftOver, OpenDialog};
 use crate::editor::settings::Settings;
 use crate::editor::stages::Stage;
 use crate::worker::Reply;
@@ -47,6 +47,8 @@ pub enum Dialog {
     Settings,
     /// What the keys do.
     Keys,
+    /// Unsaved work of an earlier sitting was found.
+    Recover(Vec<LeftOver>),
 }
 
 /// What is done once the job is saved or given up.
@@ -123,6 +125,17 @@ pub struct EditorState {
     pub settings: Settings,
     /// The window may close: everything is saved or given up.
     pub may_close: bool,
+    /// When unsaved work is kept aside.
+    pub aside: Aside,
+}
+
+/// When unsaved work is kept aside: a little after the last change.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Aside {
+    /// The revision that was kept.
+    pub kept: u64,
+    /// The revision that was seen last, and when, in seconds of the window's clock.
+    pub seen: (u64, f64),
 }
 
 impl EditorState {
@@ -155,6 +168,7 @@ impl EditorState {
             recent: Vec::new(),
             settings: settings.checked(),
             may_close: false,
+            aside: Aside { kept: 1, seen: (1, 0.0) },
         }
     }
 

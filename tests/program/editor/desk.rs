@@ -6,22 +6,27 @@ use egui_kittest::kittest::Queryable;
 use slabloom::canvas::CANVAS_NAME;
 use slabloom::canvas::view::Sight;
 use slabloom::editor::Editor;
-use slabloom::editor::file_door::{FileDoor, PathUse, Picked};
+use slabloom::editor::file_door::{FileDoor, LeftOver, PathUse, Picked};
+use slabloom::files::Settings as UserFile;
 use slabloom_core::geometry::Point;
 use slabloom_core::job::{Job, file};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, channel};
 use std::time::{Duration, Instant};
 
 /// Files in memory.
 pub type Shelf = Rc<RefCell<BTreeMap<PathBuf, String>>>;
+/// Unsaved work in memory, by the job's file.
+pub type Kept = Rc<RefCell<BTreeMap<Option<PathBuf>, Job>>>;
 
 /// A door to files in memory; its dialogs answer with a fixed path.
 pub struct ShelfDoor {
     shelf: Shelf,
+    kept: Kept,
     answer: Picked,
 }
 
@@ -42,12 +47,32 @@ impl FileDoor for ShelfDoor {
         self.shelf.borrow_mut().insert(path.to_owned(), text);
         Ok(())
     }
+
+    fn keep_aside(&self, path: Option<&Path>, job: &Arc<Job>) {
+        self.kept.borrow_mut().insert(path.map(Path::to_owned), (**job).clone());
+    }
+
+    fn forget_aside(&self, path: Option<&Path>) {
+        self.kept.borrow_mut().remove(&path.map(Path::to_owned));
+    }
+
+    fn left_over(&self) -> Vec<LeftOver> {
+        let kept = self.kept.borrow();
+        kept.iter().map(|(path, job)| LeftOver { path: path.clone(), job: job.clone() }).collect()
+    }
+
+    fn user_file(&self) -> UserFile {
+        UserFile::default()
+    }
+
+    fn keep_user_file(&self, _: &UserFile) {}
 }
 
 /// The editor with hands.
 pub struct Desk {
     pub harness: Harness<'static, Editor>,
     shelf: Shelf,
+    pub kept: Kept,
 }
 
 /// Where the dialogs of these tests save to.
@@ -61,12 +86,21 @@ impl Desk {
 
     /// The editor on a job; dialogs of the system give this answer.
     pub fn answering(job: Job, answer: Picked) -> Self {
+        Self::over(job, answer, Kept::default())
+    }
+
+    /// The editor on a job, over what an earlier sitting kept.
+    pub fn over(job: Job, answer: Picked, kept: Kept) -> Self {
         let shelf = Shelf::default();
-        let door = Box::new(ShelfDoor { shelf: Rc::clone(&shelf), answer });
-        let harness = Harness::builder()
-            .with_size([1280.0, 800.0])
-            .build_eframe(move |creation| Editor::with_door(&creation.egui_ctx, job, None, door));
-        let mut desk = Self { harness, shelf };
+        let door =
+            Box::new(ShelfDoor { shelf: Rc::clone(&shelf), kept: Rc::clone(&kept), answer });
+        let harness = Harness::builder().with_size([1280.0, 800.0]).build_eframe(move |creation| {
+            let found = door.left_over();
+            let mut editor = Editor::with_door(&creation.egui_ctx, job, None, door);
+            editor.offer(found);
+            editor
+        });
+        let mut desk = Self { harness, shelf, kept };
         desk.frames(3);
         desk
     }

@@ -4,6 +4,8 @@ use super::desk::{Desk, SAVED, rectangle};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable;
 use slabloom::editor::file_door::Picked;
+use slabloom_core::job::Job;
+use std::path::PathBuf;
 
 fn changed() -> Desk {
     let mut desk = Desk::with(rectangle());
@@ -43,6 +45,24 @@ fn without_a_dialog_of_the_system_a_path_is_typed() {
     desk.enter(SAVED);
     desk.frames(2);
     assert_eq!(desk.saved().outline.sides.len(), 4);
+}
+
+#[test]
+fn work_that_was_not_saved_is_there_after_a_kill() {
+    let mut desk = changed();
+    // A little after the last change it is kept aside.
+    desk.frames(12);
+    let bytes = desk.bytes();
+    let kept = std::rc::Rc::clone(&desk.kept);
+    // No farewell: the window is simply gone.
+    drop(desk);
+    let mut desk = Desk::over(Job::default(), Picked::Path(PathBuf::from(SAVED)), kept);
+    assert!(desk.harness.query_by_label("Unsaved work was found").is_some());
+    desk.control("Go on with it");
+    assert_eq!(desk.bytes(), bytes);
+    assert!(desk.harness.state().state.is_changed(), "it is still not in its file");
+    desk.save();
+    assert!(desk.kept.borrow().is_empty(), "saved work need not be kept aside");
 }
 
 #[test]
