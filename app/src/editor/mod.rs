@@ -72,8 +72,7 @@ pub fn run(path: Option<PathBuf>) -> Result<(), String> {
         "slabloom",
         options,
         Box::new(move |creation| {
-            let mut editor =
-                Editor::with_door(&creation.egui_ctx, job, path, Box::new(door));
+            let mut editor = Editor::with_door(&creation.egui_ctx, job, path, Box::new(door));
             editor.state.settings = Settings::from_user(&user);
             editor.state.recent = user.recent;
             editor.offer(found);

@@ -1,10 +1,10 @@
 //! A picture of the window without a display: the same frames, painted in software.
 
+use super::Editor;
 use super::settings::Settings;
 use super::software_paint::SoftwarePainter;
 use super::stages::Stage;
 use super::theme::{self, ThemeChoice};
-use super::Editor;
 use egui::{Context, Pos2, RawInput, Rect, Vec2};
 use slabloom_core::job::Job;
 use std::time::{Duration, Instant};

@@ -25,6 +25,10 @@ pub struct Settings {
     pub zoom: Option<f32>,
     /// Dark colours instead of light ones; the system's choice when absent.
     pub is_dark: Option<bool>,
+    /// The look by its name in the settings; it wins over `is_dark`.
+    pub theme: Option<String>,
+    /// Size of text on the plan, 1 for the usual.
+    pub plan_text: Option<f32>,
     /// Layers of the canvas that are switched off, by name.
     pub hidden_layers: Vec<String>,
 }
@@ -49,6 +53,8 @@ impl Settings {
         let is_size = |size: f32| size.is_finite() && (100.0..=20_000.0).contains(&size);
         self.window = self.window.filter(|&(width, height)| is_size(width) && is_size(height));
         self.zoom = self.zoom.filter(|zoom| zoom.is_finite() && (0.25..=5.0).contains(zoom));
+        self.plan_text =
+            self.plan_text.filter(|size| size.is_finite() && (0.25..=5.0).contains(size));
         self.recent.truncate(MOST_RECENT);
         self.hidden_layers.truncate(100);
         self

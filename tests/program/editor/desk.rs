@@ -92,8 +92,7 @@ impl Desk {
     /// The editor on a job, over what an earlier sitting kept.
     pub fn over(job: Job, answer: Picked, kept: Kept) -> Self {
         let shelf = Shelf::default();
-        let door =
-            Box::new(ShelfDoor { shelf: Rc::clone(&shelf), kept: Rc::clone(&kept), answer });
+        let door = Box::new(ShelfDoor { shelf: Rc::clone(&shelf), kept: Rc::clone(&kept), answer });
         let harness = Harness::builder().with_size([1280.0, 800.0]).build_eframe(move |creation| {
             let found = door.left_over();
             let mut editor = Editor::with_door(&creation.egui_ctx, job, None, door);
