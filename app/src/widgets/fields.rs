@@ -17,7 +17,7 @@ struct FieldState {
 }
 
 /// Width of the part where values are written.
-const VALUE_WIDTH: f32 = 112.0;
+const VALUE_WIDTH: f32 = 130.0;
 
 /// A row with a label and something at the right; the label names it for screen readers too.
 fn row<R>(ui: &mut Ui, label: &str, value: impl FnOnce(&mut Ui, Id) -> R) -> R {

@@ -46,6 +46,12 @@ pub(super) fn thickenings(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     for line in edge_lines(subject) {
         brush.line(&line, hidden);
     }
+}
+
+/// Recesses and slopes in the floor's top; strips and pads too until they are cast.
+pub(super) fn tops(subject: &Subject<'_>, brush: &mut Brush<'_>) {
+    let palette = brush.palette;
+    let hidden = Pen::solid(1.1, palette.ink_soft).dashed(Dash::Dashed);
     let is_cast = !subject.results.parts.concrete.cells.is_empty();
     for strip in subject.job.thickenings.strips.iter().filter(|_| !is_cast) {
         let half = strip.flat_width.to_inches() / 2.0;
@@ -233,8 +239,12 @@ fn dimension(brush: &mut Brush<'_>, line: DimensionLine) {
         let tick = (along + out) * 4.0;
         brush.shape(Shape::line_segment([at - tick, at + tick], Stroke::new(1.8, palette.ink)));
     }
+    // Figures read from below or from the right: upright ones run from the foot to the head.
     let mut angle = along.y.atan2(along.x);
-    if angle > std::f32::consts::FRAC_PI_2 + 0.01 || angle <= -std::f32::consts::FRAC_PI_2 + 0.01 {
+    let quarter = std::f32::consts::FRAC_PI_2;
+    if angle > quarter - 0.01 {
+        angle -= std::f32::consts::PI;
+    } else if angle < -quarter - 0.01 {
         angle += std::f32::consts::PI;
     }
     brush.label(Label {

@@ -9,23 +9,24 @@ use slabloom_core::units::{Length, show_length, show_number};
 
 pub(super) fn lines(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     let parts = &subject.results.parts;
-    let found = parts.joints.layout.lines.iter().chain(&parts.moving_joints.lines);
-    let mut drawn_seen = Vec::new();
-    for line in found {
-        drawn_seen.extend(line.drawn);
+    for line in parts.joints.layout.lines.iter().chain(&parts.moving_joints.lines) {
         joint(brush, line);
     }
-    // A joint drawn a moment ago, before its layout has come.
-    let fresh = subject.job.joints.drawn.iter().filter(|joint| !drawn_seen.contains(&joint.id));
-    for drawn in fresh {
+}
+
+/// Joints put there by hand: those that the layout does not hold yet, and a lock on each.
+pub(super) fn drawn(subject: &Subject<'_>, brush: &mut Brush<'_>) {
+    let parts = &subject.results.parts;
+    let laid = || parts.joints.layout.lines.iter().chain(&parts.moving_joints.lines);
+    for drawn in &subject.job.joints.drawn {
         let kind = match drawn.kind {
             DrawnKind::Contraction => JointKind::Contraction,
             DrawnKind::Isolation => JointKind::Isolation,
             DrawnKind::Construction => JointKind::Construction,
         };
-        brush.line(&[drawn.from, drawn.to], joint_pen(kind, brush.palette.joint));
-    }
-    for drawn in &subject.job.joints.drawn {
+        if !laid().any(|line| line.drawn == Some(drawn.id)) {
+            brush.line(&[drawn.from, drawn.to], joint_pen(kind, brush.palette.joint));
+        }
         lock(brush, drawn.from.middle(drawn.to));
     }
 }

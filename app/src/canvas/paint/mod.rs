@@ -20,6 +20,7 @@ use crate::editor::theme::Palette;
 use egui::{Mesh, Shape};
 use slabloom_core::derive::Results;
 use slabloom_core::job::Job;
+use slabloom_core::job::facts::Display;
 use slabloom_core::plan::Plan;
 use std::sync::Arc;
 
@@ -36,10 +37,31 @@ pub struct Subject<'a> {
     pub layers: Layers,
 }
 
-/// Paints all layers from the ground up.
-pub fn paint(subject: &Subject<'_>, brush: &mut Brush<'_>) {
+/// The plan is painted in three sheets, one over the other, so that a drag repaints only what
+/// follows from the job at once, and not what the worker has laid out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Sheet {
+    /// The slab's own fill.
+    Under,
+    /// What the worker has laid out: boards, circuits, joints, ground, trucks.
+    Laid,
+    /// Form line, openings, zones, manifolds, shots, dimensions.
+    Over,
+}
+
+const SHEETS: [Sheet; 3] = [Sheet::Under, Sheet::Laid, Sheet::Over];
+
+/// Paints one sheet from the ground up.
+fn paint(sheet: Sheet, subject: &Subject<'_>, brush: &mut Brush<'_>) {
+    match sheet {
+        Sheet::Under => ground::slab(subject, brush),
+        Sheet::Laid => paint_laid(subject, brush),
+        Sheet::Over => paint_over(subject, brush),
+    }
+}
+
+fn paint_laid(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     let shows = |layer| subject.layers.shows(layer);
-    ground::slab(subject, brush);
     if shows(Layer::HeatMap) {
         pour::heat_map(subject, brush);
     }
@@ -55,14 +77,9 @@ pub fn paint(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     if shows(Layer::Steel) {
         ground::steel(subject, brush);
     }
-    if shows(Layer::Zones) {
-        tube::zones(subject, brush);
-    }
     if shows(Layer::Tube) {
         tube::circuits(subject, brush);
     }
-    ground::openings(subject, brush);
-    ground::rim(subject, brush);
     if shows(Layer::Joints) {
         joints::lines(subject, brush);
     }
@@ -71,6 +88,21 @@ pub fn paint(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     }
     if shows(Layer::Trucks) {
         pour::trucks(subject, brush);
+    }
+}
+
+fn paint_over(subject: &Subject<'_>, brush: &mut Brush<'_>) {
+    let shows = |layer| subject.layers.shows(layer);
+    if shows(Layer::Thickenings) {
+        ground::tops(subject, brush);
+    }
+    if shows(Layer::Zones) {
+        tube::zones(subject, brush);
+    }
+    ground::openings(subject, brush);
+    ground::rim(subject, brush);
+    if shows(Layer::Joints) {
+        joints::drawn(subject, brush);
     }
     if shows(Layer::Zones) || shows(Layer::Tube) {
         tube::manifolds(subject, brush);
@@ -83,13 +115,16 @@ pub fn paint(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     }
 }
 
-/// What a painted plan depends on, besides the place of the view.
+/// What a painted sheet depends on, besides the place of the view.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Key {
+    /// Of the job, or of the results for what was laid out.
     revision: u64,
     results_revision: u64,
     zoom: f64,
     layers: Layers,
+    display: Display,
+    aspect_limit: f64,
     palette: *const Palette,
     pixels_per_point: f32,
     text_scale: f32,
@@ -98,7 +133,7 @@ struct Key {
 /// The painted plan, kept while it holds.
 #[derive(Debug, Default)]
 pub struct PaintCache {
-    kept: Option<Kept>,
+    kept: [Option<Kept>; SHEETS.len()],
 }
 
 #[derive(Debug)]
@@ -127,46 +162,68 @@ pub struct PaintRequest<'a> {
     pub text_scale: f32,
 }
 
+impl PaintRequest<'_> {
+    fn key(&self, sheet: Sheet, painter: &egui::Painter) -> Key {
+        let job = self.subject.job;
+        let (of_job, of_results) = match sheet {
+            Sheet::Under => (self.revision, 0),
+            Sheet::Laid => (0, self.results_revision),
+            Sheet::Over => (self.revision, self.results_revision),
+        };
+        Key {
+            revision: of_job,
+            results_revision: of_results,
+            zoom: self.sight.view.zoom,
+            layers: self.subject.layers,
+            display: job.facts.display,
+            aspect_limit: job.joints.aspect_limit,
+            palette: std::ptr::from_ref(self.palette),
+            pixels_per_point: painter.pixels_per_point(),
+            text_scale: self.text_scale,
+        }
+    }
+}
+
 impl PaintCache {
     /// Paints the plan, anew only where it must be, and gives the labels with their places.
     pub fn show(&mut self, request: &PaintRequest<'_>, painter: &egui::Painter) -> Vec<Label> {
-        let key = Key {
-            revision: request.revision,
-            results_revision: request.results_revision,
-            zoom: request.sight.view.zoom,
-            layers: request.subject.layers,
-            palette: std::ptr::from_ref(request.palette),
-            pixels_per_point: painter.pixels_per_point(),
-            text_scale: request.text_scale,
-        };
-        if self.kept.as_ref().is_none_or(|kept| kept.key != key) {
-            let mut plate = Plate::default();
-            let mut brush =
-                Brush::new(request.sight, request.palette, request.text_scale, &mut plate);
-            paint(&request.subject, &mut brush);
-            let mesh = Arc::new(compile(std::mem::take(&mut plate.shapes), painter));
-            self.kept = Some(Kept { key, sight: request.sight, mesh, plate });
-        }
-        let Some(kept) = &self.kept else {
-            return Vec::new();
-        };
-        let origin = slabloom_core::geometry::Point::ORIGIN;
-        let shift = request.sight.screen_from_plan(origin) - kept.sight.screen_from_plan(origin);
-        if shift.length_sq() < 1e-6 {
-            painter.add(Shape::Mesh(Arc::clone(&kept.mesh)));
-        } else {
-            let mut mesh = Mesh::clone(&kept.mesh);
-            mesh.translate(shift);
-            painter.add(Shape::mesh(mesh));
-        }
         let clip = painter.clip_rect().expand(40.0);
-        kept.plate
-            .labels
-            .iter()
-            .map(|label| Label { at: label.at + shift, ..label.clone() })
-            .filter(|label| clip.contains(label.at))
-            .collect()
+        let mut labels = Vec::new();
+        for (sheet, place) in SHEETS.into_iter().zip(&mut self.kept) {
+            let key = request.key(sheet, painter);
+            let kept = match place.take() {
+                Some(kept) if kept.key == key => kept,
+                _ => painted(sheet, key, request, painter),
+            };
+            let kept = place.insert(kept);
+            let origin = slabloom_core::geometry::Point::ORIGIN;
+            let shift =
+                request.sight.screen_from_plan(origin) - kept.sight.screen_from_plan(origin);
+            if shift.length_sq() < 1e-6 {
+                painter.add(Shape::Mesh(Arc::clone(&kept.mesh)));
+            } else {
+                let mut mesh = Mesh::clone(&kept.mesh);
+                mesh.translate(shift);
+                painter.add(Shape::mesh(mesh));
+            }
+            labels.extend(
+                kept.plate
+                    .labels
+                    .iter()
+                    .filter(|label| clip.contains(label.at + shift))
+                    .map(|label| Label { at: label.at + shift, ..label.clone() }),
+            );
+        }
+        labels
     }
+}
+
+fn painted(sheet: Sheet, key: Key, request: &PaintRequest<'_>, painter: &egui::Painter) -> Kept {
+    let mut plate = Plate::default();
+    let mut brush = Brush::new(request.sight, request.palette, request.text_scale, &mut plate);
+    paint(sheet, &request.subject, &mut brush);
+    let mesh = Arc::new(compile(std::mem::take(&mut plate.shapes), painter));
+    Kept { key, sight: request.sight, mesh, plate }
 }
 
 /// Turns shapes into one mesh with smooth edges.

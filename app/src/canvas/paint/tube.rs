@@ -67,7 +67,7 @@ pub(super) fn circuits(subject: &Subject<'_>, brush: &mut Brush<'_>) {
         for (end, letter) in [(points.first(), "S"), (points.last(), "R")] {
             let Some(at) = end.copied() else { continue };
             // Ports are a hand apart: nearer than this, letters would hide them.
-            if brush.length(3.0) < 10.0 {
+            if brush.length(3.0) < 14.0 {
                 continue;
             }
             let label = Label {
