@@ -29,8 +29,11 @@ pub(super) fn zones(subject: &Subject<'_>, brush: &mut Brush<'_>) {
             continue;
         }
         brush.ring(&zone.corners, line);
-        let at = brush.at(centroid(&zone.corners));
+        // In the upper left corner, where it is out of the way of circuits' numbers.
+        let around = egui::Rect::from_points(&brush.all(&zone.corners));
+        let at = around.left_top() + Vec2::new(8.0, 5.0);
         let label = Label {
+            anchor: Align2::LEFT_TOP,
             color: palette.accent,
             is_bold: true,
             ground: Some(palette.slab),
@@ -108,11 +111,12 @@ fn places_along(points: &[Pos2], every: f32) -> Vec<(Pos2, Vec2)> {
 fn number_place(points: &[Pos2]) -> Option<Pos2> {
     let runs = || points.iter().zip(points.iter().skip(1));
     let longest = runs().map(|(from, to)| from.distance(*to)).fold(0.0, f32::max);
-    let middle = egui::Rect::from_points(points).center();
+    let around = egui::Rect::from_points(points);
+    let inner = around.shrink(26.0);
     runs()
         .filter(|(from, to)| from.distance(**to) >= longest * 0.4)
         .map(|(from, to)| *from + (*to - *from) * 0.5)
-        .min_by(|a, b| a.distance(middle).total_cmp(&b.distance(middle)))
+        .min_by_key(|at| (!inner.contains(*at), at.distance(around.center()) as u32))
 }
 
 fn badge(brush: &mut Brush<'_>, at: Pos2, name: &str, color: Color32) {
