@@ -2,6 +2,7 @@
 
 mod concrete;
 mod heat;
+mod joints;
 
 fn main() {
     divan::main();

@@ -7,6 +7,7 @@ use slabloom_core::concrete::Concrete;
 use slabloom_core::effort::Cancel;
 use slabloom_core::geometry::Point;
 use slabloom_core::job::Job;
+use slabloom_core::job::joints::{DrawnJoint, DrawnKind};
 use slabloom_core::joints::{
     JointLayout, JointLine, JointRule, MovingJoints, decide_moving_joints, lay_out_joints,
 };
@@ -239,4 +240,184 @@ fn small_slabs_take_no_more_sawing_than_the_optimum() {
     println!(
         "{seen} small slabs: worst balanced {worst_balanced:.4}, worst least {worst_least:.4}"
     );
+}
+
+fn job_of(corners_ft: &[(f64, f64)], thickness: f64) -> Job {
+    let corners: Vec<_> = corners_ft.iter().map(|&(x, y)| (Point::feet(x, y), None)).collect();
+    let mut job = Job::from_corners(&corners);
+    std::sync::Arc::make_mut(&mut job.build_up).floor_thickness =
+        slabloom_core::units::Length::inches(thickness);
+    job
+}
+
+fn draw(job: &mut Job, kind: DrawnKind, from: (f64, f64), to: (f64, f64)) {
+    let id = job.ids.fresh();
+    let (from, to) = (Point::feet(from.0, from.1), Point::feet(to.0, to.1));
+    std::sync::Arc::make_mut(&mut job.joints).drawn.push(DrawnJoint { id, kind, from, to });
+}
+
+/// How much of a line is covered by joints along it, inches.
+fn covered(lines: &[JointLine], from: Point, to: Point) -> f64 {
+    let steps = 400;
+    let step = from.distance(to) / f64::from(steps);
+    (0..steps)
+        .filter(|&i| {
+            let at = from.toward(to, (f64::from(i) + 0.5) / f64::from(steps));
+            lines.iter().any(|line| panels::distance(at, line.from, line.to) < 0.05)
+        })
+        .count() as f64
+        * step
+}
+
+#[test]
+fn a_locked_joint_stays_and_the_rest_fills_in_around_it() {
+    let mut job = job_of(&[(0.0, 0.0), (40.0, 0.0), (40.0, 30.0), (0.0, 30.0)], 5.0);
+    draw(&mut job, DrawnKind::Contraction, (11.0, 0.0), (11.0, 30.0));
+    let (plan, _, layout) = laid_out(&job);
+    let (from, to) = (Point::feet(11.0, 0.0), Point::feet(11.0, 30.0));
+    assert!((covered(&layout.lines, from, to) - 360.0).abs() < 2.0);
+    assert!(layout.lines.iter().any(|line| line.drawn.is_some()));
+    assert!(panels::area_gap_ft2(&plan.region, &layout.panels) < 0.01);
+    assert!(layout.panels.iter().all(|panel| panel.long <= 150.01));
+}
+
+#[test]
+fn a_slanted_locked_joint_stays_too() {
+    let mut job = job_of(&[(0.0, 0.0), (40.0, 0.0), (40.0, 30.0), (0.0, 30.0)], 5.0);
+    draw(&mut job, DrawnKind::Contraction, (18.0, 0.0), (24.0, 30.0));
+    let (plan, _, layout) = laid_out(&job);
+    let (from, to) = (Point::feet(18.0, 0.0), Point::feet(24.0, 30.0));
+    assert!((covered(&layout.lines, from, to) - from.distance(to)).abs() < 2.0);
+    assert!(panels::area_gap_ft2(&plan.region, &layout.panels) < 0.01);
+}
+
+#[test]
+fn a_construction_joint_bounds_panels_and_is_not_sawn() {
+    let mut job = job_of(&[(0.0, 0.0), (60.0, 0.0), (60.0, 40.0), (0.0, 40.0)], 6.0);
+    draw(&mut job, DrawnKind::Construction, (31.0, 0.0), (31.0, 40.0));
+    let (plan, moving, layout) = laid_out(&job);
+    assert_eq!(moving.lines.len(), 1);
+    let (from, to) = (Point::feet(31.0, 0.0), Point::feet(31.0, 40.0));
+    assert!(covered(&layout.lines, from, to) < 3.0, "nothing is sawn along it");
+    for panel in &layout.panels {
+        let low = panel.outline.iter().map(|p| p.x).fold(f64::MAX, f64::min);
+        let high = panel.outline.iter().map(|p| p.x).fold(f64::MIN, f64::max);
+        assert!(low >= 372.0 - 0.1 || high <= 372.0 + 0.1, "no panel reaches across");
+    }
+    assert!(panels::area_gap_ft2(&plan.region, &layout.panels) < 0.01);
+}
+
+#[test]
+fn curves_wings_and_openings_are_tiled() {
+    let out = 20.0 * std::f64::consts::FRAC_1_SQRT_2;
+    let quarter = |x: f64, y: f64, tx: f64, ty: f64| {
+        (Point::feet(x, y), Some(Point::feet(tx * out, ty * out)))
+    };
+    let disc = Job::from_corners(&[
+        quarter(20.0, 0.0, 1.0, 1.0),
+        quarter(0.0, 20.0, -1.0, 1.0),
+        quarter(-20.0, 0.0, -1.0, -1.0),
+        quarter(0.0, -20.0, 1.0, -1.0),
+    ]);
+    let wing = job_of(
+        &[
+            (0.0, 0.0),
+            (40.0, 0.0),
+            (61.2132, 21.2132),
+            (47.0711, 35.3553),
+            (31.7157, 20.0),
+            (0.0, 20.0),
+        ],
+        5.0,
+    );
+    let mut holed = job_of(&[(0.0, 0.0), (44.0, 0.0), (44.0, 30.0), (0.0, 30.0)], 5.0);
+    let id = holed.ids.fresh();
+    let corner = |x: f64, y: f64| slabloom_core::job::openings::Corner {
+        at: Point::feet(x, y),
+        through: None,
+    };
+    std::sync::Arc::make_mut(&mut holed.openings).openings.push(
+        slabloom_core::job::openings::Opening {
+            id,
+            name: String::new(),
+            corners: vec![
+                corner(14.0, 10.0),
+                corner(24.0, 10.0),
+                corner(24.0, 14.0),
+                corner(14.0, 14.0),
+            ],
+        },
+    );
+    for (name, job) in [("disc", disc), ("wing", wing), ("holed", holed)] {
+        let (plan, _, layout) = laid_out(&job);
+        let gap = panels::area_gap_ft2(&plan.region, &layout.panels);
+        assert!(gap < 0.01, "{name}: {gap} ft2");
+        assert_eq!(panels::wrongly_covered(&plan.region, &layout.panels, 13.0), 0, "{name}");
+        let over = layout.breaches.iter().filter(|b| b.rule == JointRule::Spacing).count();
+        assert_eq!(over, 0, "{name}");
+        if std::env::var("SLABLOOM_SHOW").is_ok() {
+            println!("{name}: {} panels {:?}", layout.panels.len(), layout.breaches);
+        }
+        for corner in plan.inside_corners() {
+            let met = layout
+                .lines
+                .iter()
+                .any(|line| panels::distance(corner.at, line.from, line.to) < 0.1)
+                || layout
+                    .breaches
+                    .iter()
+                    .any(|b| b.rule == JointRule::InsideCorner && b.at.distance(corner.at) < 0.1);
+            assert!(met, "{name}: {:?}", corner.at);
+        }
+    }
+}
+
+#[test]
+fn a_joint_over_a_tube_moves_off_it_and_crossings_are_all_listed() {
+    use slabloom_core::geometry::Segment;
+    use slabloom_core::joints::settle_joints;
+    use slabloom_core::tube::{Circuit, Tube};
+    let job = job_of(&[(0.0, 0.0), (38.0, 0.0), (38.0, 24.0), (0.0, 24.0)], 5.0);
+    let (plan, moving, draft) = laid_out(&job);
+    let upright = draft
+        .lines
+        .iter()
+        .find(|line| (line.from.x - line.to.x).abs() < 0.01 && line.length() > 280.0)
+        .expect("a joint across the floor");
+    // A serpentine of upright passes a foot apart with one pass under that joint.
+    let mut points = Vec::new();
+    for pass in 0..37 {
+        let x = upright.from.x.rem_euclid(12.0) + 12.0 * f64::from(pass);
+        let (a, b) = if pass % 2 == 0 { (6.0, 282.0) } else { (282.0, 6.0) };
+        points.extend([Point::new(x, a), Point::new(x, b)]);
+    }
+    let path = points.windows(2).map(|pair| Segment::Line(pair[0], pair[1])).collect();
+    let circuit = Circuit { name: "M1-1".to_owned(), path, ..Circuit::default() };
+    let tube = Tube { circuits: vec![circuit], ..Tube::default() };
+    let settled = settle_joints(&job, &plan, &moving, &draft, &tube);
+    assert!(panels::area_gap_ft2(&plan.region, &settled.layout.panels) < 0.01);
+    assert!(settled.layout.saw_length <= draft.saw_length + 0.5);
+    assert!(settled.layout.panels.iter().all(|panel| panel.long <= draft.max_spacing + 0.01));
+    for line in settled.layout.lines.iter().filter(|line| (line.from.x - line.to.x).abs() < 0.01) {
+        let over = points
+            .windows(2)
+            .filter(|pair| (pair[0].x - pair[1].x).abs() < 0.01)
+            .any(|pair| (pair[0].x - line.from.x).abs() < 1.0);
+        assert!(!over, "{} lies over a pass", line.name);
+    }
+    // Count crossings anew by signs, and compare.
+    let mut count = 0;
+    for line in &settled.layout.lines {
+        for pair in points.windows(2) {
+            let side = |a: Point, b: Point, c: Point| {
+                (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)
+            };
+            let crosses = side(line.from, line.to, pair[0]) * side(line.from, line.to, pair[1])
+                < 0.0
+                && side(pair[0], pair[1], line.from) * side(pair[0], pair[1], line.to) < 0.0;
+            count += usize::from(crosses);
+        }
+    }
+    assert_eq!(settled.crossings.len(), count);
+    assert_eq!(settled.sawing.cut_sequence.len(), settled.layout.lines.len());
 }

@@ -7,7 +7,7 @@
 
 #![expect(clippy::indexing_slicing, reason = "every index is made by this file's own loops")]
 
-use super::candidates::{CandidateLimits, candidate_lines};
+use super::candidates::{COLUMN_ON_LINE_IN, CandidateLimits, candidate_lines};
 use super::ground::Ground;
 use super::halves::{Axis, Side, half, inside_box};
 use super::rules::{JointRules, Weights, penalty};
@@ -378,7 +378,7 @@ impl<'a> Block<'a> {
         if polygon::signed_area(&part).abs() < 1.0 {
             return Judged::default();
         }
-        let (long, short) = shape::least_box(&part);
+        let (long, short) = shape::least_box(&with_turned_ends(&part, self));
         let mut judged = self.judge_sizes(long, short);
         let count = part.len();
         for (index, (at, angle)) in shape::angles(&part).enumerate() {
@@ -386,13 +386,16 @@ impl<'a> Block<'a> {
             if angle > 185.0_f64.to_radians() && own.is_some_and(|own| own > std::f64::consts::PI) {
                 judged.broken += penalty::INSIDE_CORNER;
             }
+            let sides = [part[(index + count - 1) % count], part[(index + 1) % count]];
+            if own.is_none() && is_crowded_blunt_end(at, angle, sides, self.rules.sharpest) {
+                judged.broken += penalty::SHARP;
+            }
             if angle < self.rules.sharpest - 0.01 {
                 judged.broken += match own {
                     // The slab itself is that sharp here.
                     Some(own) if own < angle + 0.01 => 0.0,
                     Some(_) => penalty::SHARP,
                     None => {
-                        let sides = [part[(index + count - 1) % count], part[(index + 1) % count]];
                         if has_room_to_turn(at, angle, sides) {
                             penalty::SQUARE_END
                         } else {
@@ -429,13 +432,12 @@ impl<'a> Block<'a> {
 
     /// Columns and locked joints inside a window, or joints that graze a column.
     fn judge_fixtures(&self, low: Point, high: Point) -> f64 {
-        const ON_THE_LINE_IN: f64 = 0.6;
         let mut broken = 0.0;
         for column in &self.ground.columns {
             let depth_x = (column.at.x - low.x).min(high.x - column.at.x);
             let depth_y = (column.at.y - low.y).min(high.y - column.at.y);
             let depth = depth_x.min(depth_y);
-            if depth > ON_THE_LINE_IN {
+            if depth > COLUMN_ON_LINE_IN {
                 broken += penalty::COLUMN;
                 if depth < column.reach {
                     broken += penalty::COLUMN / 4.0;
@@ -449,6 +451,58 @@ impl<'a> Block<'a> {
         }
         broken
     }
+}
+
+/// Whether a joint ends on the edge at a blunt corner of this panel, sharp for the neighbour, and
+/// the panel's side along the joint is too short for the joint to turn square.
+fn is_crowded_blunt_end(at: Point, angle: f64, sides: [Point; 2], sharpest: f64) -> bool {
+    let half_turn = std::f64::consts::PI;
+    if angle < half_turn - sharpest + 0.01 || angle > half_turn - 0.05 {
+        return false;
+    }
+    let back = 0.75 * SQUARE_END_IN / crate::units::exact_math::sin(angle).max(0.01);
+    let along_frame = |end: &Point| {
+        let step = *end - at;
+        step.x.abs().min(step.y.abs()) < 1e-6 * step.length()
+    };
+    let mut joints = sides.iter().filter(|end| along_frame(end));
+    match (joints.next(), joints.next()) {
+        (Some(&joint), None) => joint.distance(at) < back + 3.0,
+        _ => false,
+    }
+}
+
+/// A panel as it will be when the joints round it that meet an edge sharply have turned square to
+/// it: sharp tips are cut off, and blunt corners gain the neighbour's tip.
+fn with_turned_ends(part: &[Point], block: &Block) -> Vec<Point> {
+    let count = part.len();
+    let turn = 0.75 * SQUARE_END_IN;
+    let mut turned = Vec::with_capacity(count + 2);
+    for (index, (at, angle)) in shape::angles(part).enumerate() {
+        let (before, after) = (part[(index + count - 1) % count], part[(index + 1) % count]);
+        let is_joint = |end: Point| {
+            let step = end - at;
+            step.x.abs().min(step.y.abs()) < 1e-6 * step.length()
+        };
+        let is_blunt = angle > std::f64::consts::PI - block.rules.sharpest + 0.01;
+        let is_sharp = angle < block.rules.sharpest - 0.01;
+        let is_end = is_joint(before) != is_joint(after) && block.ground.own_angle(at).is_none();
+        let corners = if is_end && (is_blunt || is_sharp) && angle < std::f64::consts::PI {
+            let (joint, edge) = if is_joint(before) { (before, after) } else { (after, before) };
+            let sharp = if is_sharp { angle } else { std::f64::consts::PI - angle };
+            let (sin, cos) = crate::units::exact_math::sin_cos(sharp);
+            let along = (joint - at).unit().unwrap_or_default();
+            let edge = (edge - at).unit().unwrap_or_default();
+            let edge = if is_sharp { edge } else { -edge };
+            let bend = at + along * (turn / sin.max(0.05));
+            let foot = at + edge * (turn * cos / sin.max(0.05));
+            if is_joint(before) { [bend, foot] } else { [foot, bend] }
+        } else {
+            [at, at]
+        };
+        turned.extend(corners);
+    }
+    turned
 }
 
 /// Whether a joint that ends sharply at `at` can turn square to the edge: the side along the

@@ -59,7 +59,7 @@ pub fn breaches(
 
 /// Whether a line, drawn on, runs through (or close by) the column's centre.
 fn is_aimed(center: Point, nearest_point: Point, from: Point, to: Point) -> bool {
-    const OFF_CENTER_IN: f64 = 1.0;
+    const OFF_CENTER_IN: f64 = super::candidates::COLUMN_ON_LINE_IN + 0.2;
     let Some(along) = (to - from).unit() else { return false };
     along.cross(center - nearest_point).abs() < OFF_CENTER_IN
 }

@@ -14,6 +14,9 @@ const TOO_CLOSE_IN: f64 = 4.0;
 /// Lines that rules ask for are kept apart by this much, inches.
 const SAME_LINE_IN: f64 = 0.5;
 
+/// A column this near a line through a corner is met by that line, inches.
+pub const COLUMN_ON_LINE_IN: f64 = 3.0;
+
 /// How many lines to keep, and how finely to split.
 #[derive(Clone, Copy, Debug)]
 pub struct CandidateLimits {
@@ -52,11 +55,37 @@ pub fn candidate_lines(
     ranked.retain(|&(rank, at)| rank == 0 || inside(at));
     let majors = distinct(&ranked);
     ranked.extend(splits(&majors, spacing, limits.extra_parts));
+    ranked.extend(narrow_stops(ground, bounds, axis, spacing));
     ranked.extend(also.iter().filter(|&&at| inside(at)).map(|&at| (5, at)));
     let convex = ground.corners.iter().filter(|(corner, _)| near.contains(*corner));
     ranked.extend(convex.map(|&(corner, _)| (10, axis.of(corner))));
     ranked.retain(|&(rank, at)| rank == 0 || inside(at));
     close_gaps(thinned(ranked, limits.most), spacing)
+}
+
+/// Where a panel must end that stands in a narrow gap beside an inside corner: at 1.4 times the
+/// gap along it, or it would be too long for its width.
+fn narrow_stops(
+    ground: &Ground,
+    bounds: Bounds,
+    axis: Axis,
+    spacing: f64,
+) -> impl Iterator<Item = (u32, f64)> {
+    let other = if axis == Axis::X { Axis::Y } else { Axis::X };
+    let near = bounds.grown(0.1);
+    let corners: Vec<_> = ground.inside_corners().filter(|&at| near.contains(at)).collect();
+    let mut across: Vec<f64> = corners.iter().map(|&corner| other.of(corner)).collect();
+    across.extend([other.of(bounds.min), other.of(bounds.max)]);
+    let stops: Vec<(u32, f64)> = corners
+        .iter()
+        .flat_map(|&corner| {
+            let gaps = across.iter().map(move |at| (at - other.of(corner)).abs());
+            let narrow = gaps.filter(move |gap| (18.0..0.6 * spacing).contains(gap));
+            narrow
+                .flat_map(move |gap| [1.4 * gap, -1.4 * gap].map(|off| (7, axis.of(corner) + off)))
+        })
+        .collect();
+    stops.into_iter()
 }
 
 fn distinct(ranked: &[(u32, f64)]) -> Vec<f64> {
@@ -109,7 +138,11 @@ fn thinned(mut ranked: Vec<(u32, f64)>, most: usize) -> Vec<f64> {
     let mut kept: Vec<(u32, f64)> = Vec::new();
     for (rank, at) in ranked {
         let clear_of = |&(other, stands): &(u32, f64)| {
-            let least = if rank <= 2 && other <= 2 { SAME_LINE_IN } else { TOO_CLOSE_IN };
+            let least = match (rank, other) {
+                (2, 1) => COLUMN_ON_LINE_IN,
+                (0..=2, 0..=2) => SAME_LINE_IN,
+                _ => TOO_CLOSE_IN,
+            };
             // An even split that keeps the spacing may stand close to a line of a rule.
             let least = if rank == 4 { least.min(2.0) } else { least };
             (at - stands).abs() >= least

@@ -61,7 +61,7 @@ const SAWING_OVER_LEAST: f64 = 0.02;
 /// Parts of up to this many panels are laid out whole.
 const LARGEST_PART: u32 = 24;
 /// Windows looked at, at most, while groups of panels of one part are laid out anew.
-const IMPROVING_STEPS: u64 = 60_000;
+const IMPROVING_STEPS: u64 = 40_000;
 
 /// A second frame is tried when its walls make up this share, or when the first breaks rules.
 const SECOND_FRAME_SHARE: f64 = 0.3;
@@ -339,7 +339,12 @@ fn best_cuts(
         let met = corners.iter().filter(|corner| (axis.of(**corner) - at).abs() < 0.1).count()
             + ground.columns.iter().filter(|column| (axis.of(column.at) - at).abs() < 0.1).count();
         let off_middle = (at - middle).abs() * 0.2;
-        Some(sawn * 0.3 + extra_row + off_middle - met as f64 * rules.spacing * 0.5)
+        // A cut that passes close by a corner or a column leaves no good panel between.
+        let spoils = |stands: f64| (0.1..0.35 * rules.spacing).contains(&(stands - at).abs());
+        let spoiled = corners.iter().filter(|corner| spoils(axis.of(**corner))).count()
+            + ground.columns.iter().filter(|column| spoils(axis.of(column.at))).count();
+        let gain = met as f64 * 0.5 - spoiled as f64 * 0.6;
+        Some(sawn * 0.3 + extra_row + off_middle - gain * rules.spacing)
     };
     let mut rated: Vec<(f64, f64)> =
         lines.into_iter().filter_map(|at| Some((rated(at)?, at))).collect();
@@ -405,7 +410,7 @@ impl Part<'_, '_> {
     fn solve(&self, aim: Aim, least: &mut Option<Vec<Window>>) -> Result<Vec<Window>, Cancelled> {
         if aim == Aim::FewestTees {
             let weights = aim.weights();
-            let cut = self.laid(weights)?;
+            let cut = self.improved(weights, self.cut(&weights))?;
             let through =
                 self.improved(weights, through_lines(self.block, self.near.is_empty()))?;
             let rim = rim_between(self.block, self.near, &weights);
@@ -414,7 +419,8 @@ impl Part<'_, '_> {
         }
         let known = match least {
             Some(known) => known.clone(),
-            None => least.insert(self.laid(Weights::LEAST_SAWING)?).clone(),
+            // Cut at its least already: only tees could be fewer, and they do not count here.
+            None => least.insert(self.cut(&Weights::LEAST_SAWING)).clone(),
         };
         if aim == Aim::LeastSawing {
             return Ok(known);
@@ -422,7 +428,12 @@ impl Part<'_, '_> {
         let most = sawing(self.block, &known) * (1.0 + SAWING_OVER_LEAST) + 0.1;
         let least_broken = broken(self.block, &known);
         for factor in [1.0, 0.4, 0.15] {
-            let windows = self.laid(aim.weights().scaled(factor))?;
+            let weights = aim.weights().scaled(factor);
+            let windows = self.cut(&weights);
+            if sawing(self.block, &windows) > most * 1.03 {
+                continue;
+            }
+            let windows = self.improved(weights, windows)?;
             let is_taken = sawing(self.block, &windows) <= most
                 && broken(self.block, &windows) <= least_broken + 0.1;
             if is_taken {
@@ -432,16 +443,14 @@ impl Part<'_, '_> {
         Ok(known)
     }
 
-    fn laid(&self, weights: Weights) -> Result<Vec<Window>, Cancelled> {
+    /// The best layout by cuts from side to side.
+    fn cut(&self, weights: &Weights) -> Vec<Window> {
         let block = self.block;
         let (columns, rows) = block.size();
-        let rim = rim_between(block, self.near, &weights);
+        let rim = rim_between(block, self.near, weights);
         let window = [0, columns.saturating_sub(1), 0, rows.saturating_sub(1)];
-        let prices = block.prices(&weights);
-        let range =
-            Range { block, window, rim: &rim, weights: &weights, prices: &prices, inner_tee: 0.5 };
-        let (_, windows) = lay_out(&range);
-        self.improved(weights, windows)
+        let prices = block.prices(weights);
+        lay_out(&Range { block, window, rim: &rim, weights, prices: &prices, inner_tee: 0.5 }).1
     }
 
     fn improved(&self, weights: Weights, windows: Vec<Window>) -> Result<Vec<Window>, Cancelled> {

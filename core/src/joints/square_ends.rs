@@ -43,14 +43,16 @@ pub fn turned_square(
 /// A joint's end on an edge, seen from the panel on the sharp side.
 struct SharpEnd {
     at: Point,
-    /// From the end along the joint.
+    /// From the end along the joint, a unit step.
     joint: Vector,
-    /// From the end along the edge.
-    edge: Vector,
-    angle: f64,
     joint_length: f64,
-    edge_length: f64,
+    /// The edge from the end on, as far as it runs straight or bends gently.
+    edge: Vec<Point>,
+    angle: f64,
 }
+
+/// An edge that has turned by more than this from where the joint meets it is another edge.
+const SAME_EDGE: f64 = 0.6;
 
 fn next_sharp_end(
     panel: &[Point],
@@ -73,22 +75,60 @@ fn next_sharp_end(
         if !is_sharp {
             return None;
         }
-        let (before, after) = (panel[(index + count - 1) % count], panel[(index + 1) % count]);
-        let (joint_end, edge_end) = match (on_rim(before, at), on_rim(at, after)) {
-            (false, true) => (before, after),
-            (true, false) => (after, before),
+        let corner = |step: usize, forward: bool| {
+            let offset = if forward { step } else { count - step % count };
+            panel[(index + offset) % count]
+        };
+        let (before, after) = (corner(1, false), corner(1, true));
+        let (joint_end, forward) = match (on_rim(before, at), on_rim(at, after)) {
+            (false, true) => (before, true),
+            (true, false) => (after, false),
             _ => return None,
         };
-        let (joint, edge) = (joint_end - at, edge_end - at);
-        Some(SharpEnd {
-            at,
-            joint: joint.unit()?,
-            edge: edge.unit()?,
-            angle,
-            joint_length: joint.length(),
-            edge_length: edge.length(),
-        })
+        let mut edge = vec![at, corner(1, forward)];
+        let first = edge[1] - at;
+        for step in 2..count {
+            let (last, next) = (edge[step - 1], corner(step, forward));
+            let turn = first.unit()?.cross((next - last).unit()?).abs();
+            if turn > SAME_EDGE || !on_rim(last, next) || ground.own_angle(last).is_some() {
+                break;
+            }
+            edge.push(next);
+        }
+        let joint = joint_end - at;
+        Some(SharpEnd { at, joint: joint.unit()?, joint_length: joint.length(), edge, angle })
     })
+}
+
+/// The turn of one end: where the joint bends, where it meets the edge, and the corners of the
+/// edge that lie between the old end and the new.
+struct Turn {
+    bend: Point,
+    passed: Vec<Point>,
+    foot: Point,
+}
+
+/// The turn of a given length, square to the edge, if there is room for it.
+fn turn_of(end: &SharpEnd, length: f64) -> Option<Turn> {
+    let sin = crate::units::exact_math::sin(end.angle);
+    if sin < 0.05 {
+        return None;
+    }
+    let back = length / sin;
+    if end.joint_length < back + CLEAR_IN {
+        return None;
+    }
+    let bend = end.at + end.joint * back;
+    let feet = end.edge.windows(2).enumerate().map(|(piece, pair)| {
+        let foot = nearest::nearest_on_line(bend, pair[0], pair[1]);
+        (foot.distance(bend), piece, foot)
+    });
+    let (_, piece, foot) = feet.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let last = *end.edge.last()?;
+    if foot.distance(last) < CLEAR_IN || foot.distance(end.at) < 1.0 {
+        return None;
+    }
+    Some(Turn { bend, passed: end.edge[1..=piece].to_vec(), foot })
 }
 
 /// Turns one end; false when there is no room or a rule would be lost.
@@ -99,15 +139,8 @@ fn turn(
     length: f64,
     rules: &JointRules,
 ) -> bool {
-    let (sin, cos) = crate::units::exact_math::sin_cos(end.angle);
-    if sin < 0.05 {
-        return false;
-    }
-    let (back, side) = (length / sin, length / sin * cos);
-    if end.joint_length < back + CLEAR_IN || end.edge_length < side + CLEAR_IN {
-        return false;
-    }
-    let (bend, foot) = (end.at + end.joint * back, end.at + end.edge * side);
+    let Some(turn) = turn_of(end, length) else { return false };
+    let back = turn.bend.distance(end.at);
     let Some(blunt) = (0..panels.len()).find(|&other| {
         other != sharp
             && panels[other].iter().any(|corner| corner.distance(end.at) < SAME_IN)
@@ -116,15 +149,15 @@ fn turn(
         return false;
     };
     let (Some(cut), Some(grown)) =
-        (with_turn(&panels[sharp], end, bend, foot), with_turn(&panels[blunt], end, bend, foot))
+        (without_tip(&panels[sharp], end, &turn), with_tip(&panels[blunt], end, &turn))
     else {
         return false;
     };
     let broken = |ring: &[Point]| {
         let (long, short) = shape::least_box(ring);
-        u32::from(long > rules.spacing + 0.005)
+        8 * u32::from(long > rules.spacing + 0.005)
             + u32::from(long > short * rules.aspect_limit + 1e-6)
-            + u32::from(short < rules.narrowest)
+            + 2 * u32::from(short < rules.narrowest)
     };
     let before = broken(&panels[sharp]) + broken(&panels[blunt]);
     if broken(&cut) + broken(&grown) > before {
@@ -153,18 +186,36 @@ fn leaves_along(panel: &[Point], end: &SharpEnd, back: f64) -> bool {
     })
 }
 
-/// The panel with its corner at the end replaced by the turn.
-fn with_turn(panel: &[Point], end: &SharpEnd, bend: Point, foot: Point) -> Option<Vec<Point>> {
-    let panel = shape::tidy(panel);
+/// Where a panel has its corner at the end, and whether it comes there along the joint.
+fn corner_at(panel: &[Point], end: &SharpEnd) -> Option<(usize, bool)> {
     let count = panel.len();
     let index = (0..count).find(|&index| panel[index].distance(end.at) < SAME_IN)?;
     let before = panel[(index + count - 1) % count] - end.at;
-    let comes_by_joint = before.cross(end.joint).abs() < SAME_IN && before.dot(end.joint) > 0.0;
-    let turn = if comes_by_joint { [bend, foot] } else { [foot, bend] };
-    let mut turned = panel[..index].to_vec();
-    turned.extend(turn);
-    turned.extend(&panel[index + 1..]);
-    Some(turned)
+    Some((index, before.cross(end.joint).abs() < SAME_IN && before.dot(end.joint) > 0.0))
+}
+
+/// The panel on the sharp side without its tip.
+fn without_tip(panel: &[Point], end: &SharpEnd, turn: &Turn) -> Option<Vec<Point>> {
+    let mut panel = shape::tidy(panel);
+    panel.retain(|corner| !turn.passed.iter().any(|gone| gone.distance(*corner) < 1e-9));
+    let (index, comes_by_joint) = corner_at(&panel, end)?;
+    let corners = if comes_by_joint { [turn.bend, turn.foot] } else { [turn.foot, turn.bend] };
+    panel.splice(index..=index, corners);
+    Some(panel)
+}
+
+/// The panel on the blunt side with the tip.
+fn with_tip(panel: &[Point], end: &SharpEnd, turn: &Turn) -> Option<Vec<Point>> {
+    let mut panel = shape::tidy(panel);
+    let (index, comes_by_joint) = corner_at(&panel, end)?;
+    let mut corners = vec![end.at];
+    corners.extend(&turn.passed);
+    corners.extend([turn.foot, turn.bend]);
+    if comes_by_joint {
+        corners.reverse();
+    }
+    panel.splice(index..=index, corners);
+    Some(panel)
 }
 
 #[cfg(test)]
