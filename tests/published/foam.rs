@@ -106,3 +106,30 @@ fn houses_take_few_boards_over_the_bound() {
         assert!(mean < 0.02, "{mean}");
     }
 }
+
+#[test]
+#[ignore = "prints times; run by hand"]
+fn times() {
+    let clock = |name: &str, job: &Job| {
+        let plan = Plan::of(job);
+        let start = std::time::Instant::now();
+        let foam = lay_foam(job, &plan, &Concrete::default(), &Cancel::new()).unwrap();
+        let layout = &foam.layers[0];
+        println!(
+            "{name}: {:.1} ms, {:.0} ft2, {} boards, bound {}, {} pieces, {} cuts, close {}",
+            start.elapsed().as_secs_f64() * 1e3,
+            layout.area / 144.0,
+            layout.boards,
+            layout.bound,
+            layout.pieces.len(),
+            layout.cuts,
+            layout.close_seams.len()
+        );
+    };
+    for seed in 0..12 {
+        clock(&format!("house {seed}"), &plain(houses::house(seed)));
+    }
+    clock("26 x 38", &rectangle(38.0, 26.0));
+    clock("100 x 200", &rectangle(200.0, 100.0));
+    clock("400 x 500", &rectangle(500.0, 400.0));
+}

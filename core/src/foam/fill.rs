@@ -11,8 +11,9 @@
 )]
 
 use super::courses::Strip;
-use super::offcuts::{Motion, Offcut, contact_of, cut_out, hull};
+use super::offcuts::{Motion, Offcut, Shape, best_lay, contact_of, cut_out, hull, ways_to_lay};
 use super::reach::{self, Way};
+use crate::geometry::Vector;
 
 /// Rounding allowed along a course, inches.
 pub(super) const SAME: f64 = 1e-6;
@@ -99,7 +100,7 @@ impl Filled {
     /// How well what is left is gathered: sum of squared areas in boards. More is better.
     pub fn gathered(&self, stock: &Stock) -> f64 {
         let board = stock.length * stock.width;
-        self.pool.iter().map(|offcut| (offcut.area / board) * (offcut.area / board)).sum()
+        self.pool.iter().map(|offcut| offcut.shape.area / board).map(|share| share * share).sum()
     }
 }
 
@@ -116,6 +117,8 @@ pub(super) struct Task {
     pub avoided: Vec<Vec<f64>>,
     /// Boards.
     pub stock: Stock,
+    /// A whole board.
+    board: Shape,
 }
 
 impl Task {
@@ -140,7 +143,8 @@ impl Task {
                 }
             }
         }
-        Self { strips, turned, avoided: vec![Vec::new(); courses], forced, stock }
+        let board = Shape::rectangle(stock.length, stock.width);
+        Self { strips, turned, avoided: vec![Vec::new(); courses], forced, stock, board }
     }
 
     /// Fills all strips by the choices; `None` when it takes more than `most` boards.
@@ -257,6 +261,9 @@ impl<'a> Work<'a> {
             if front.end - front.at <= stock.length + 0.001 && self.close(&mut front, is_thrifty) {
                 break;
             }
+            if !is_first && !is_thrifty && self.lay_whole(&mut front) {
+                continue;
+            }
             let way = if is_first {
                 self.first_way(&front, is_thrifty)
             } else if is_thrifty {
@@ -272,27 +279,21 @@ impl<'a> Work<'a> {
 
     /// Lays the last piece of the strip, from an offcut when one fits, else from a new board.
     fn close(&mut self, front: &mut Front<'_>, is_thrifty: bool) -> bool {
-        let stock = self.task.stock;
-        let outline = hull(&front.strip.outline(front.at, front.end));
-        let own = crate::geometry::polygon::signed_area(&outline);
-        let upright = super::offcuts::upright_of(&outline);
+        let to = front.end;
+        let piece = Shape::new(hull(&front.strip.outline(front.at, to)));
         let mut best: Option<(f64, f64, usize, Motion)> = None;
         for (index, offcut) in self.filled.pool.iter().enumerate() {
-            if offcut.area < own - 0.01 {
+            let waste = offcut.shape.area - piece.area;
+            if best.is_some_and(|(least, ..)| waste > least + 0.01) {
                 continue;
             }
-            let Some(lay) = super::offcuts::lay_quickly(offcut, &outline, upright) else {
-                continue;
-            };
-            let waste = offcut.area - own;
-            let better = best.is_none_or(|(least, contact, ..)| {
-                waste < least - 0.01 || (waste < least + 0.01 && lay.contact > contact)
-            });
+            let Some(lay) = best_lay(&offcut.shape, &piece) else { continue };
+            let better = best
+                .is_none_or(|(least, contact, ..)| waste < least - 0.01 || lay.contact > contact);
             if better {
                 best = Some((waste, lay.contact, index, lay.motion));
             }
         }
-        let to = front.end;
         if let Some((_, _, index, motion)) = best {
             self.lay(front, Some(index), Way { motion, to });
             return true;
@@ -304,10 +305,10 @@ impl<'a> Work<'a> {
             self.lay(front, source, way);
             return self.close(front, false);
         }
-        let board = Offcut::whole(0, stock.length, stock.width);
+        let board = &self.task.board;
         let mut best: Option<(f64, Motion)> = None;
-        super::offcuts::ways_to_lay(&board.ring, &outline, |motion| {
-            let contact = contact_of(&board.ring, &outline, &motion);
+        ways_to_lay(board, &piece, |motion| {
+            let contact = contact_of(board, &piece, &motion);
             let is_across = motion.turn.x.abs() < 0.5;
             let score = contact + if is_across == front.choice.is_crosswise { 5.0 } else { 0.0 };
             if best.is_none_or(|(most, _)| score > most + 1e-6) {
@@ -316,6 +317,30 @@ impl<'a> Work<'a> {
         });
         let Some((_, motion)) = best else { return false };
         self.lay(front, None, Way { motion, to });
+        true
+    }
+
+    /// Lays a whole board when it goes in uncut and its joint is legal.
+    fn lay_whole(&mut self, front: &mut Front<'_>) -> bool {
+        let stock = &self.task.stock;
+        let Some(cell) = front.strip.cells.iter().find(|cell| cell.to > front.at + SAME) else {
+            return false;
+        };
+        let is_level = cell.low.0 == cell.low.1 && cell.high.0 == cell.high.1;
+        let to = front.at + stock.length;
+        let goes_in = is_level
+            && (cell.high.0 - cell.low.0 - stock.width).abs() < 1e-9
+            && to <= cell.to
+            && to <= front.end - stock.least
+            && front.is_legal(to, stock.stagger);
+        if !goes_in {
+            return false;
+        }
+        let motion =
+            Motion { turn: Vector::new(1.0, 0.0), shift: Vector::new(-front.at, -cell.low.0) };
+        self.filled.boards += 1;
+        let board = self.filled.boards - 1;
+        self.note(front, Way { motion, to }, (board, false));
         true
     }
 
@@ -359,13 +384,10 @@ impl<'a> Work<'a> {
         let view = reach::View::new(front.strip, front.at, stock);
         let mut best: Option<(f64, f64, usize, Way)> = None;
         for (index, offcut) in self.filled.pool.iter().enumerate() {
-            if offcut.area < view.least_area {
-                continue;
-            }
-            view.ways(offcut, |way| {
+            view.ways(&offcut.shape, |way| {
                 let Some(to) = self.joint_for(front, way.to, needs_series) else { return };
                 let own = view.area_to(to);
-                let waste = reach::waste(offcut, &view, to, own);
+                let waste = reach::waste(&offcut.shape, &view, to, own);
                 let length = to - front.at;
                 let better = best.is_none_or(|(least, kept, ..)| {
                     waste < least - 0.5
@@ -395,10 +417,10 @@ impl<'a> Work<'a> {
     /// A new board, up to `joint` when given.
     fn new_board_way(&self, front: &Front<'_>, joint: Option<f64>) -> Option<(Option<usize>, Way)> {
         let stock = &self.task.stock;
-        let board = Offcut::whole(0, stock.length, stock.width);
+        let board = &self.task.board;
         let view = reach::View::new(front.strip, front.at, stock);
         let mut best: Option<(f64, Way)> = None;
-        view.ways(&board, |way| {
+        view.ways(board, |way| {
             let to = joint.map_or(way.to, |joint| joint.min(way.to)).min(front.end);
             let is_across = way.motion.turn.x.abs() < 0.5;
             let favoured = is_across == front.choice.is_crosswise && !view.is_full();
@@ -421,7 +443,7 @@ impl<'a> Work<'a> {
             Some(index) => self.filled.pool.swap_remove(index),
             None => {
                 self.filled.boards += 1;
-                Offcut::whole(self.filled.boards - 1, stock.length, stock.width)
+                Offcut { board: self.filled.boards - 1, shape: self.task.board.clone() }
             }
         };
         let outline = hull(&front.strip.outline(front.at, way.to));
@@ -429,7 +451,13 @@ impl<'a> Work<'a> {
         let (left, cuts) = cut_out(&offcut, &on_board, stock.kerf);
         self.filled.cuts += cuts;
         let useful = stock.least.min(4.0);
-        self.filled.pool.extend(left.into_iter().filter(|o| o.least_width() >= useful));
+        self.filled.pool.extend(left.into_iter().filter(|o| o.shape.width >= useful));
+        self.note(front, way, (offcut.board, source.is_some()));
+    }
+
+    /// Writes down a piece and its end seam, and goes on from there.
+    fn note(&mut self, front: &mut Front<'_>, way: Way, (board, is_offcut): (u32, bool)) {
+        let stock = self.task.stock;
         let (mut from, mut to, mut motion) = (front.at, way.to, way.motion);
         if front.choice.is_backward {
             (from, to, motion) = (-to, -from, motion.after_half_turn());
@@ -437,14 +465,7 @@ impl<'a> Work<'a> {
         let straight = &self.task.strips[front.index];
         let is_small = reach::least_side(straight, from, to) < stock.least - SAME;
         self.filled.small += u32::from(is_small);
-        self.filled.laid.push(Laid {
-            strip: front.index,
-            from,
-            to,
-            board: offcut.board,
-            motion,
-            is_offcut: source.is_some(),
-        });
+        self.filled.laid.push(Laid { strip: front.index, from, to, board, motion, is_offcut });
         if way.to < front.end - SAME {
             if !front.is_legal(way.to, stock.stagger) {
                 self.filled.close += 1;

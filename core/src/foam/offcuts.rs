@@ -46,69 +46,91 @@ impl Motion {
     }
 }
 
-/// A remainder of a board: a convex outline in the board's own axes, counter-clockwise.
+/// A convex outline, counter-clockwise, with what is asked of it again and again.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Shape {
+    /// Its corners.
+    pub ring: Vec<Point>,
+    /// The unit step along each side.
+    steps: Vec<Vector>,
+    /// Its area.
+    pub area: f64,
+    /// Its least width across any of its sides.
+    pub width: f64,
+    /// The greatest distance between two of its corners.
+    span: f64,
+    /// Length and height when it is an upright rectangle.
+    pub upright: Option<(f64, f64)>,
+}
+
+impl Shape {
+    /// A shape with these corners; sides of no length are dropped.
+    pub fn new(mut ring: Vec<Point>) -> Self {
+        let mut before = ring.last().copied();
+        ring.retain(|point| {
+            let is_new = before.is_none_or(|last| (*point - last).length() > 1e-7);
+            before = Some(*point);
+            is_new
+        });
+        let steps: Vec<Vector> =
+            sides(&ring).map(|(from, to)| (to - from).unit().unwrap_or_default()).collect();
+        let upright = upright_size(&ring);
+        let (width, span) = upright.map_or_else(
+            || measure(&ring, &steps),
+            |(a, b)| (a.min(b), Vector::new(a, b).length()),
+        );
+        Self { area: signed_area(&ring), ring, steps, width, span, upright }
+    }
+
+    /// An upright rectangle from the origin.
+    pub fn rectangle(length: f64, height: f64) -> Self {
+        Self::new(vec![
+            Point::ORIGIN,
+            Point::new(length, 0.0),
+            Point::new(length, height),
+            Point::new(0.0, height),
+        ])
+    }
+
+    /// Whether `piece` may fit inside: what can be said without trying.
+    pub fn may_hold(&self, piece: &Self) -> bool {
+        let sizes = match (self.upright, piece.upright) {
+            (Some((a, b)), Some((c, d))) => {
+                c.max(d) <= a.max(b) + SLACK && c.min(d) <= a.min(b) + SLACK
+            }
+            _ => true,
+        };
+        sizes
+            && piece.area <= self.area + 0.01
+            && piece.width <= self.width + SLACK
+            && piece.span <= self.span + SLACK
+    }
+
+    fn with_steps(&self) -> impl Iterator<Item = (Point, Vector)> {
+        self.ring.iter().copied().zip(self.steps.iter().copied())
+    }
+}
+
+fn measure(ring: &[Point], steps: &[Vector]) -> (f64, f64) {
+    let across = |(from, step): (&Point, &Vector)| {
+        ring.iter().map(|p| step.cross(*p - *from)).fold(0.0, f64::max)
+    };
+    let width = ring.iter().zip(steps).map(across).fold(f64::INFINITY, f64::min);
+    let span = ring
+        .iter()
+        .flat_map(|a| ring.iter().map(|b| (*a - *b).dot(*a - *b)))
+        .fold(0.0, f64::max)
+        .sqrt();
+    (width, span)
+}
+
+/// A remainder of a board: a convex outline in the board's own axes.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Offcut {
     /// Which board.
     pub board: u32,
     /// Its outline.
-    pub ring: Vec<Point>,
-    /// Its area.
-    pub area: f64,
-    /// Length and height when it is an upright rectangle.
-    pub upright: Option<(f64, f64)>,
-}
-
-impl Offcut {
-    /// A remainder with this outline.
-    pub fn new(board: u32, ring: Vec<Point>) -> Self {
-        let area = signed_area(&ring);
-        let upright = upright_size(&ring);
-        Self { board, ring, area, upright }
-    }
-
-    /// A whole board.
-    pub fn whole(board: u32, length: f64, width: f64) -> Self {
-        let ring = vec![
-            Point::ORIGIN,
-            Point::new(length, 0.0),
-            Point::new(length, width),
-            Point::new(0.0, width),
-        ];
-        Self { board, area: length * width, ring, upright: Some((length, width)) }
-    }
-
-    /// The least width of it across any of its sides.
-    pub fn least_width(&self) -> f64 {
-        if let Some((length, height)) = self.upright {
-            return length.min(height);
-        }
-        sides(&self.ring).fold(f64::INFINITY, |least, (from, to)| {
-            let Some(along) = (to - from).unit() else { return least };
-            let reach = self.ring.iter().map(|p| along.cross(*p - from)).fold(0.0, f64::max);
-            least.min(reach)
-        })
-    }
-}
-
-/// Length and height of an upright rectangle, if the outline is one.
-pub(super) fn upright_of(ring: &[Point]) -> Option<(f64, f64)> {
-    upright_size(ring)
-}
-
-/// As [`best_lay`], without trying every side when both are upright rectangles.
-pub(super) fn lay_quickly(
-    offcut: &Offcut,
-    piece: &[Point],
-    upright: Option<(f64, f64)>,
-) -> Option<Lay> {
-    if let (Some(room), Some(own)) = (offcut.upright, upright) {
-        let fits = |a: f64, b: f64| a <= room.0 + SLACK && b <= room.1 + SLACK;
-        if !fits(own.0, own.1) && !fits(own.1, own.0) {
-            return None;
-        }
-    }
-    best_lay(&offcut.ring, piece)
+    pub shape: Shape,
 }
 
 fn upright_size(ring: &[Point]) -> Option<(f64, f64)> {
@@ -190,13 +212,19 @@ pub(super) struct Lay {
     pub contact: f64,
 }
 
-/// Every way in which the convex `piece` lies inside `ring` with a side along one of its sides
-/// and pushed to an end of it. `each` is called with each.
-pub(super) fn ways_to_lay(ring: &[Point], piece: &[Point], mut each: impl FnMut(Motion)) {
-    for (from, to) in sides(ring) {
-        let Some(along) = (to - from).unit() else { continue };
-        for (start, end) in sides(piece) {
-            let Some(own) = (end - start).unit() else { continue };
+/// Every way in which `piece` lies inside `room` with a side along one of its sides and pushed to
+/// an end of it. `each` is called with each.
+pub(super) fn ways_to_lay(room: &Shape, piece: &Shape, mut each: impl FnMut(Motion)) {
+    if !room.may_hold(piece) {
+        return;
+    }
+    // Half a turn maps an upright rectangle onto itself: half of its sides are enough.
+    let rims = if room.upright.is_some() { 2 } else { room.ring.len() };
+    let own_sides = if piece.upright.is_some() && room.upright.is_some() { 2 } else { usize::MAX };
+    let rims = if own_sides == 2 { 1 } else { rims };
+    let mut turned: Vec<Point> = Vec::with_capacity(piece.ring.len());
+    for (from, along) in room.with_steps().take(rims) {
+        for (start, own) in piece.with_steps().take(own_sides) {
             let mut turn = Vector::new(own.dot(along), own.cross(along));
             for part in [&mut turn.x, &mut turn.y] {
                 // A quarter turn is exact, or upright pieces would come out a hair askew.
@@ -208,7 +236,9 @@ pub(super) fn ways_to_lay(ring: &[Point], piece: &[Point], mut each: impl FnMut(
             }
             let mut motion = Motion::turning(turn);
             motion.shift = from - motion.apply(start);
-            if let Some((low, high)) = slide_range(ring, piece, &motion, along) {
+            turned.clear();
+            turned.extend(piece.ring.iter().map(|point| motion.apply(*point)));
+            if let Some((low, high)) = slide_range(room, &turned, along) {
                 each(Motion { shift: motion.shift + along * low, ..motion });
                 if high - low > 1e-3 {
                     each(Motion { shift: motion.shift + along * high, ..motion });
@@ -218,20 +248,12 @@ pub(super) fn ways_to_lay(ring: &[Point], piece: &[Point], mut each: impl FnMut(
     }
 }
 
-/// How far the moved piece can slide along `along` and stay inside the ring.
-fn slide_range(
-    ring: &[Point],
-    piece: &[Point],
-    motion: &Motion,
-    along: Vector,
-) -> Option<(f64, f64)> {
+/// How far the moved piece can slide along `along` and stay inside the room.
+fn slide_range(room: &Shape, moved: &[Point], along: Vector) -> Option<(f64, f64)> {
     let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
-    for (from, to) in sides(ring) {
-        let Some(side) = (to - from).unit() else { continue };
-        let depth = piece
-            .iter()
-            .map(|point| side.cross(motion.apply(*point) - from))
-            .fold(f64::INFINITY, f64::min);
+    for (from, side) in room.with_steps() {
+        let depth =
+            moved.iter().map(|point| side.cross(*point - from)).fold(f64::INFINITY, f64::min);
         let gain = side.cross(along);
         if gain > 1e-9 {
             low = low.max(-depth / gain);
@@ -244,35 +266,31 @@ fn slide_range(
     if low <= high {
         Some((low, high))
     } else if low - high < SLACK {
-        let middle = (low + high) / 2.0;
+        let middle = f64::midpoint(low, high);
         Some((middle, middle))
     } else {
         None
     }
 }
 
-/// Length of the moved piece's sides that lie on sides of the ring.
-pub(super) fn contact_of(ring: &[Point], piece: &[Point], motion: &Motion) -> f64 {
-    sides(piece)
+/// Length of the moved piece's sides that lie on sides of the room.
+pub(super) fn contact_of(room: &Shape, piece: &Shape, motion: &Motion) -> f64 {
+    sides(&piece.ring)
         .map(|(start, end)| (motion.apply(start), motion.apply(end)))
-        .filter(|&(start, end)| is_on_rim(ring, start, end))
+        .filter(|&(start, end)| {
+            room.with_steps().any(|(from, side)| {
+                side.cross(start - from).abs() < 1e-4 && side.cross(end - from).abs() < 1e-4
+            })
+        })
         .map(|(start, end)| start.distance(end))
         .sum()
 }
 
-fn is_on_rim(ring: &[Point], start: Point, end: Point) -> bool {
-    sides(ring).any(|(from, to)| {
-        (to - from).unit().is_some_and(|side| {
-            side.cross(start - from).abs() < 1e-4 && side.cross(end - from).abs() < 1e-4
-        })
-    })
-}
-
 /// The way to lay the piece that touches the most of the rim, if it fits at all.
-pub(super) fn best_lay(ring: &[Point], piece: &[Point]) -> Option<Lay> {
+pub(super) fn best_lay(room: &Shape, piece: &Shape) -> Option<Lay> {
     let mut best: Option<Lay> = None;
-    ways_to_lay(ring, piece, |motion| {
-        let contact = contact_of(ring, piece, &motion);
+    ways_to_lay(room, piece, |motion| {
+        let contact = contact_of(room, piece, &motion);
         if best.is_none_or(|kept| contact > kept.contact + 1e-6) {
             best = Some(Lay { motion, contact });
         }
@@ -283,7 +301,7 @@ pub(super) fn best_lay(ring: &[Point], piece: &[Point]) -> Option<Lay> {
 /// What is left when `piece` (already in board axes, convex) is cut out, and how many cuts it
 /// took. Each time the cut that takes off the largest remainder goes first.
 pub(super) fn cut_out(offcut: &Offcut, piece: &[Point], kerf: f64) -> (Vec<Offcut>, u32) {
-    let mut rest = offcut.ring.clone();
+    let mut rest = offcut.shape.ring.clone();
     let (mut left, mut cuts) = (Vec::new(), 0);
     loop {
         let mut widest: Option<(f64, Point, Vector)> = None;
@@ -303,9 +321,9 @@ pub(super) fn cut_out(offcut: &Offcut, piece: &[Point], kerf: f64) -> (Vec<Offcu
         rest = left_of(&rest, start, along, 0.0);
         cuts += 1;
         if taken.len() > 2 {
-            let offcut = Offcut::new(offcut.board, super::courses::straightened(&taken));
-            if offcut.area > 1.0 && offcut.ring.len() > 2 {
-                left.push(offcut);
+            let shape = Shape::new(super::courses::straightened(&taken));
+            if shape.area > 1.0 && shape.ring.len() > 2 {
+                left.push(Offcut { board: offcut.board, shape });
             }
         }
         if cuts > 64 {
@@ -319,33 +337,35 @@ pub(super) fn cut_out(offcut: &Offcut, piece: &[Point], kerf: f64) -> (Vec<Offcu
 mod tests {
     use super::*;
 
-    fn rectangle(length: f64, height: f64) -> Vec<Point> {
-        Offcut::whole(0, length, height).ring
+    fn cut(offcut: &Offcut, piece: &Shape, kerf: f64) -> Option<(Vec<Offcut>, u32)> {
+        let lay = best_lay(&offcut.shape, piece)?;
+        let placed: Vec<Point> = piece.ring.iter().map(|p| lay.motion.apply(*p)).collect();
+        Some(cut_out(offcut, &placed, kerf))
+    }
+
+    fn board(length: f64, width: f64) -> Offcut {
+        Offcut { board: 0, shape: Shape::rectangle(length, width) }
     }
 
     #[test]
     fn two_right_triangles_come_out_of_one_rectangle() {
-        let triangle = vec![Point::ORIGIN, Point::new(60.0, 0.0), Point::new(0.0, 48.0)];
-        let board = Offcut::whole(3, 60.0, 48.0);
-        let lay = best_lay(&board.ring, &triangle).unwrap();
-        let placed: Vec<Point> = triangle.iter().map(|p| lay.motion.apply(*p)).collect();
-        let (left, cuts) = cut_out(&board, &placed, 0.0);
+        let triangle =
+            Shape::new(vec![Point::ORIGIN, Point::new(60.0, 0.0), Point::new(0.0, 48.0)]);
+        let (left, cuts) = cut(&board(60.0, 48.0), &triangle, 0.0).unwrap();
         assert_eq!((left.len(), cuts), (1, 1));
-        assert!((left[0].area - 60.0 * 24.0).abs() < 1e-6);
-        assert!(best_lay(&left[0].ring, &triangle).is_some());
+        assert!((left[0].shape.area - 60.0 * 24.0).abs() < 1e-6);
+        assert!(best_lay(&left[0].shape, &triangle).is_some());
     }
 
     #[test]
     fn kerf_takes_one_strip_of_four() {
         let strips = |kerf: f64| {
-            let mut pool = vec![Offcut::whole(0, 96.0, 48.0)];
-            let piece = rectangle(96.0, 12.0);
+            let mut pool = vec![board(96.0, 48.0)];
+            let piece = Shape::rectangle(96.0, 12.0);
             let mut count = 0;
-            while let Some(index) = pool.iter().position(|o| best_lay(&o.ring, &piece).is_some()) {
+            while let Some(index) = pool.iter().position(|o| best_lay(&o.shape, &piece).is_some()) {
                 let offcut = pool.swap_remove(index);
-                let lay = best_lay(&offcut.ring, &piece).unwrap();
-                let placed: Vec<Point> = piece.iter().map(|p| lay.motion.apply(*p)).collect();
-                pool.extend(cut_out(&offcut, &placed, kerf).0);
+                pool.extend(cut(&offcut, &piece, kerf).unwrap().0);
                 count += 1;
             }
             count
@@ -355,15 +375,11 @@ mod tests {
 
     #[test]
     fn rectangles_stay_upright_and_fit_when_turned() {
-        let board = Offcut::whole(0, 96.0, 48.0);
-        let tall = rectangle(30.0, 90.0);
-        let lay = best_lay(&board.ring, &tall).unwrap();
-        let placed: Vec<Point> = tall.iter().map(|p| lay.motion.apply(*p)).collect();
-        let (left, cuts) = cut_out(&board, &placed, 0.0);
+        let (left, cuts) = cut(&board(96.0, 48.0), &Shape::rectangle(30.0, 90.0), 0.0).unwrap();
         assert_eq!(cuts, 2);
-        assert!(left.iter().all(|offcut| offcut.upright.is_some()));
-        let area: f64 = left.iter().map(|offcut| offcut.area).sum();
+        assert!(left.iter().all(|offcut| offcut.shape.upright.is_some()));
+        let area: f64 = left.iter().map(|offcut| offcut.shape.area).sum();
         assert!((area - (96.0 * 48.0 - 2700.0)).abs() < 1e-6);
-        assert!(best_lay(&board.ring, &rectangle(97.0, 10.0)).is_none());
+        assert!(best_lay(&board(96.0, 48.0).shape, &Shape::rectangle(97.0, 10.0)).is_none());
     }
 }

@@ -11,7 +11,7 @@
 
 use super::courses::Strip;
 use super::fill::{SAME, Stock};
-use super::offcuts::{Motion, Offcut, SLACK, hull, ways_to_lay};
+use super::offcuts::{Motion, SLACK, Shape, hull, ways_to_lay};
 use crate::geometry::{Point, Vector, polygon};
 
 /// Remainders narrower than this count as waste in full, wider ones in part, inches.
@@ -35,9 +35,7 @@ pub(super) struct View<'a> {
     lower: Vec<Point>,
     upper: Vec<Point>,
     /// The least piece that is worth cutting.
-    stub: Vec<Point>,
-    /// The area of that piece.
-    pub least_area: f64,
+    stub: Shape,
     is_full: bool,
 }
 
@@ -55,10 +53,9 @@ impl<'a> View<'a> {
         let is_all_level = level.is_some_and(|(to, ..)| to >= far - SAME);
         let (lower, upper) =
             if is_all_level { (Vec::new(), Vec::new()) } else { strip.boundaries(at, far) };
-        let stub = hull(&strip.outline(at, stub_end));
-        let least_area = polygon::signed_area(&stub) - 0.01;
+        let stub = Shape::new(hull(&strip.outline(at, stub_end)));
         let is_full = level.is_some_and(|(_, low, high)| high - low > stock.width - 0.01);
-        Self { strip, at, level, lower, upper, stub, least_area, is_full }
+        Self { strip, at, level, lower, upper, stub, is_full }
     }
 
     /// Whether the strip is as high as a board is wide from here.
@@ -77,16 +74,16 @@ impl<'a> View<'a> {
     }
 
     /// Calls `each` with every way in which the strip goes on from this remainder.
-    pub fn ways(&self, offcut: &Offcut, mut each: impl FnMut(Way)) {
-        let (Some((_, low, high)), Some((length, height))) = (self.level, offcut.upright) else {
-            ways_to_lay(&offcut.ring, &self.stub, |motion| {
-                if let Some(to) = self.reach(&offcut.ring, &motion) {
+    pub fn ways(&self, room: &Shape, mut each: impl FnMut(Way)) {
+        let (Some((_, low, high)), Some((length, height))) = (self.level, room.upright) else {
+            ways_to_lay(room, &self.stub, |motion| {
+                if let Some(to) = self.reach(&room.ring, &motion) {
                     each(Way { motion, to });
                 }
             });
             return;
         };
-        let corner = offcut.ring.iter().fold(offcut.ring[0], |least, point| {
+        let corner = room.ring.iter().fold(room.ring[0], |least, point| {
             Point::new(least.x.min(point.x), least.y.min(point.y))
         });
         let tall = high - low;
@@ -95,7 +92,7 @@ impl<'a> View<'a> {
                 turn: Vector::new(1.0, 0.0),
                 shift: Vector::new(corner.x - self.at, corner.y - low),
             };
-            if let Some(to) = self.level_reach(&offcut.ring, &motion, length) {
+            if let Some(to) = self.level_reach(&room.ring, &motion, length) {
                 each(Way { motion, to });
             }
         }
@@ -104,7 +101,7 @@ impl<'a> View<'a> {
                 turn: Vector::new(0.0, 1.0),
                 shift: Vector::new(corner.x + high, corner.y - self.at),
             };
-            if let Some(to) = self.level_reach(&offcut.ring, &motion, height) {
+            if let Some(to) = self.level_reach(&room.ring, &motion, height) {
                 each(Way { motion, to });
             }
         }
@@ -152,11 +149,11 @@ impl<'a> View<'a> {
     }
 }
 
-/// What is lost when the strip up to `to` (area `own`) is cut from the offcut: remainders too
+/// What is lost when the strip up to `to` (area `own`) is cut from the room: remainders too
 /// narrow to be of much use count in full, others in part.
-pub(super) fn waste(offcut: &Offcut, view: &View<'_>, to: f64, own: f64) -> f64 {
-    let whole = offcut.area - own;
-    let (Some((_, low, high)), Some((length, height))) = (view.level, offcut.upright) else {
+pub(super) fn waste(room: &Shape, view: &View<'_>, to: f64, own: f64) -> f64 {
+    let whole = room.area - own;
+    let (Some((_, low, high)), Some((length, height))) = (view.level, room.upright) else {
         return 0.5 * whole;
     };
     let (tall, long) = (high - low, to - view.at);

@@ -20,6 +20,7 @@ use super::fill::{Choice, Filled, Stock, Task};
 use super::frame::Frame;
 use crate::effort::{Budget, Cancelled};
 use crate::geometry::Polygon;
+use std::cmp::Ordering;
 
 /// Steps in walls up to this are cut out of a wider piece, inches.
 const STEP_KEPT: f64 = 3.0;
@@ -53,7 +54,7 @@ fn score(filled: &Filled, stock: &Stock) -> Score {
 }
 
 fn is_less(a: Score, b: Score) -> bool {
-    a.partial_cmp(&b) == Some(std::cmp::Ordering::Less)
+    a.partial_cmp(&b) == Some(Ordering::Less)
 }
 
 /// What is asked of the search.
@@ -95,28 +96,18 @@ pub(super) fn search(
     wanted: &Wanted<'_>,
     budget: &mut Budget,
 ) -> Result<Option<Layout>, Cancelled> {
-    let mut layouts = Vec::new();
-    for (frame, offsets) in &wanted.frames {
-        let turned: Vec<Polygon> = frame.into_course(wanted.area);
-        for &offset in offsets {
-            let division = Division { offset, width: wanted.stock.width, step_kept: STEP_KEPT };
-            let mut task = Task::new(strips_of(&turned, division), wanted.stock);
-            task.avoid(frame, wanted.above);
-            layouts.extend(plain_layout(*frame, task, budget)?);
-        }
-    }
-    layouts.sort_by(|a: &Layout, b: &Layout| {
-        a.score().partial_cmp(&b.score()).unwrap_or(std::cmp::Ordering::Equal)
-    });
-    layouts.truncate(IMPROVED);
+    let mut layouts = plain_layouts(wanted, budget)?;
     let mut dice = Dice::new(0x9E37_79B9_7F4A_7C15);
     while layouts.len() > 1 {
-        let share = 4 * layouts[0].task.strips.len().min(30);
-        for layout in &mut layouts {
-            improve(layout, share, wanted.bound, (&mut dice, budget))?;
+        if layouts[0].score().0 <= wanted.bound {
+            layouts.truncate(1);
+            break;
         }
-        layouts
-            .sort_by(|a, b| a.score().partial_cmp(&b.score()).unwrap_or(std::cmp::Ordering::Equal));
+        let tries = 3 * layouts[0].task.strips.len().min(20);
+        for layout in &mut layouts {
+            improve(layout, tries, wanted.bound, (&mut dice, budget))?;
+        }
+        sort(&mut layouts);
         layouts.truncate(layouts.len().div_ceil(2));
     }
     let Some(mut best) = layouts.pop() else { return Ok(None) };
@@ -124,42 +115,69 @@ pub(super) fn search(
     Ok(Some(best))
 }
 
-/// The best of a few plain ways to fill the strips.
-fn plain_layout(
-    frame: Frame,
-    task: Task,
-    budget: &mut Budget,
-) -> Result<Option<Layout>, Cancelled> {
-    let mut best: Option<Layout> = None;
-    for way in 0..4_u8 {
-        let choices: Vec<Choice> = task
-            .strips
-            .iter()
-            .enumerate()
-            .map(|(index, strip)| {
-                let tall = strip.cells.iter().map(|c| c.high.0 - c.low.0).fold(0.0, f64::max);
-                let is_full = tall > task.stock.width - 0.01;
-                let index = u16::try_from(index).unwrap_or(u16::MAX);
-                Choice {
-                    order: if is_full { index / 2 } else { 40_000 + index / 2 },
-                    is_backward: way & 1 == 1 && strip.course % 2 == 1,
-                    start: 0,
-                    is_thrifty: way & 2 == 2,
-                    is_crosswise: false,
-                    is_longest_first: false,
-                }
-            })
-            .collect();
-        if best.is_some() && !spend(budget, task.strips.len())? {
-            break;
-        }
-        let Some(filled) = task.fill(&choices, u32::MAX, Vec::new()) else { continue };
-        let found = score(&filled, &task.stock);
-        if best.as_ref().is_none_or(|kept| is_less(found, kept.score())) {
-            best = Some(Layout { frame, task: task.clone(), choices, filled });
+fn sort(layouts: &mut [Layout]) {
+    layouts.sort_by(|a, b| a.score().partial_cmp(&b.score()).unwrap_or(Ordering::Equal));
+}
+
+/// Every pair of direction and course line filled in one plain way, the best of them in the
+/// others too, best first.
+fn plain_layouts(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>, Cancelled> {
+    let mut layouts: Vec<Layout> = Vec::new();
+    let mut fewest = u32::MAX;
+    for (frame, offsets) in &wanted.frames {
+        let turned: Vec<Polygon> = frame.into_course(wanted.area);
+        for &offset in offsets {
+            let division = Division { offset, width: wanted.stock.width, step_kept: STEP_KEPT };
+            let mut task = Task::new(strips_of(&turned, division), wanted.stock);
+            task.avoid(frame, wanted.above);
+            if !layouts.is_empty() && !spend(budget, task.strips.len())? {
+                break;
+            }
+            let choices = plain_choices(&task, 0);
+            let most = fewest.saturating_add(fewest / 16 + 2);
+            let Some(filled) = task.fill(&choices, most, Vec::new()) else { continue };
+            fewest = fewest.min(filled.boards + 2 * filled.close);
+            layouts.push(Layout { frame: *frame, task, choices, filled });
         }
     }
-    Ok(best)
+    sort(&mut layouts);
+    layouts.truncate(2 * IMPROVED);
+    for layout in &mut layouts {
+        for way in 1..4 {
+            if !spend(budget, layout.choices.len())? {
+                break;
+            }
+            let choices = plain_choices(&layout.task, way);
+            let most = layout.filled.boards + 2 * layout.filled.close;
+            let Some(filled) = layout.task.fill(&choices, most, Vec::new()) else { continue };
+            if is_less(score(&filled, &wanted.stock), layout.score()) {
+                (layout.choices, layout.filled) = (choices, filled);
+            }
+        }
+    }
+    sort(&mut layouts);
+    layouts.truncate(IMPROVED);
+    Ok(layouts)
+}
+
+/// Choices as a crew would make them without thinking ahead: whole courses first, rips after;
+/// `way` says whether every second course runs back and whether offcuts are used all along.
+fn plain_choices(task: &Task, way: u8) -> Vec<Choice> {
+    task.strips
+        .iter()
+        .enumerate()
+        .map(|(index, strip)| {
+            let tall = strip.cells.iter().map(|c| c.high.0 - c.low.0).fold(0.0, f64::max);
+            let is_full = tall > task.stock.width - 0.01;
+            let index = u16::try_from(index).unwrap_or(u16::MAX);
+            Choice {
+                order: if is_full { index / 2 } else { 40_000 + index / 2 },
+                is_backward: way & 1 == 1 && strip.course % 2 == 1,
+                is_thrifty: way & 2 == 2,
+                ..Choice::default()
+            }
+        })
+        .collect()
 }
 
 fn spend(budget: &mut Budget, steps: usize) -> Result<bool, Cancelled> {
