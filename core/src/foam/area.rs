@@ -20,10 +20,13 @@ use crate::plan::{Plan, RimId};
 
 /// A straight piece of the slab's rim with how far from it the floor foam stops.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Margin {
-    from: Point,
-    to: Point,
-    depth: f64,
+pub(super) struct Margin {
+    /// Its start, slab on the left.
+    pub from: Point,
+    /// Its end.
+    pub to: Point,
+    /// How far from it, inches.
+    pub depth: f64,
 }
 
 /// The foam area of a layer, in plan.
@@ -33,7 +36,7 @@ pub(super) fn foam_area(job: &Job, plan: &Plan, layer: &FoamLayer) -> Vec<Polygo
     if plan.is_empty() {
         return Vec::new();
     }
-    let mut area = less_margins(slab, &margins(job, plan));
+    let mut area = less_margins(slab, &margins(plan, |id| margin_depth(job, id)));
     let thickenings = thickened_parts(job);
     if !thickenings.is_empty() {
         area = clip::difference(&area, &clip::union_all(&thickenings));
@@ -71,10 +74,11 @@ pub(super) fn edge_foam_inside(job: &Job, profile: &EdgeProfile) -> f64 {
     if stands { foam.thickness.to_inches().max(0.0) } else { 0.0 }
 }
 
-fn margins(job: &Job, plan: &Plan) -> Vec<Vec<Margin>> {
+/// The slab's rims as straight pieces, each with the depth its side asks for.
+pub(super) fn margins(plan: &Plan, depth_of: impl Fn(RimId) -> f64) -> Vec<Vec<Margin>> {
     let mut rings: Vec<(Option<RimId>, Vec<Margin>)> = Vec::new();
     for side in &plan.rim {
-        let depth = margin_depth(job, side.id);
+        let depth = depth_of(side.id);
         // All sides of the outline make one ring, each opening one of its own.
         let owner = match side.id {
             RimId::Side(_) => None,
@@ -113,17 +117,22 @@ fn less_margins(slab: &[Polygon], rings: &[Vec<Margin>]) -> Vec<Polygon> {
 
 /// One quadrilateral a side, its inner corners where the inner lines of neighbours meet.
 fn bands_of(ring: &[Margin]) -> Vec<Polygon> {
+    ring_bands(ring).into_iter().flatten().collect()
+}
+
+/// The band along each side of a ring, `None` where a side has none.
+pub(super) fn ring_bands(ring: &[Margin]) -> Vec<Option<Polygon>> {
     let count = ring.len();
-    let around = |index: usize| ring.iter().cycle().nth(index % count.max(1)).copied();
+    let around = |index: usize| ring.get(index % count.max(1)).copied();
     let mut bands = Vec::new();
     for (index, margin) in ring.iter().enumerate() {
-        let (Some(before), Some(after)) = (around(index + count - 1), around(index + 1)) else {
+        let neighbours = around(index + count - 1).zip(around(index + 1));
+        let inward = (margin.to - margin.from).unit().map(Vector::left);
+        let (Some((before, after)), Some(inward), true) = (neighbours, inward, margin.depth > 0.0)
+        else {
+            bands.push(None);
             continue;
         };
-        let Some(inward) = (margin.to - margin.from).unit().map(Vector::left) else { continue };
-        if margin.depth <= 0.0 {
-            continue;
-        }
         let square = [margin.from + inward * margin.depth, margin.to + inward * margin.depth];
         let start = inner_corner(&before, margin).unwrap_or(square[0]);
         let end = inner_corner(margin, &after).unwrap_or(square[1]);
@@ -133,7 +142,7 @@ fn bands_of(ring: &[Margin]) -> Vec<Polygon> {
         // bands close the corner.
         let is_crossed = (end - start).dot(along) <= 0.0;
         let shape = if is_crossed { [margin.from, margin.to, square[1], square[0]] } else { quad };
-        bands.push(Polygon::new(shape.to_vec(), Vec::new()));
+        bands.push(Some(Polygon::new(shape.to_vec(), Vec::new())));
     }
     bands
 }

@@ -117,6 +117,10 @@ pub(super) struct Task {
     pub avoided: Vec<Vec<f64>>,
     /// Boards.
     pub stock: Stock,
+    /// Offcuts at hand before the first board is opened.
+    pub pool: Vec<Offcut>,
+    /// The number of the first board that is opened.
+    pub first_board: u32,
     /// A whole board.
     board: Shape,
 }
@@ -144,17 +148,18 @@ impl Task {
             }
         }
         let board = Shape::rectangle(stock.length, stock.width);
-        Self { strips, turned, avoided: vec![Vec::new(); courses], forced, stock, board }
+        let avoided = vec![Vec::new(); courses];
+        Self { strips, turned, avoided, forced, stock, pool: Vec::new(), first_board: 0, board }
     }
 
     /// Fills all strips by the choices; `None` when it takes more than `most` boards.
-    pub fn fill(&self, choices: &[Choice], most: u32, pool: Vec<Offcut>) -> Option<Filled> {
+    pub fn fill(&self, choices: &[Choice], most: u32) -> Option<Filled> {
         let mut order: Vec<usize> = (0..self.strips.len()).collect();
         order.sort_by_key(|&index| (choices[index].order, index));
         let mut work = Work {
             task: self,
             seams: self.forced.clone(),
-            filled: Filled { pool, ..Filled::default() },
+            filled: Filled { pool: self.pool.clone(), ..Filled::default() },
         };
         for index in order {
             work.fill_strip(index, choices[index]);
@@ -339,9 +344,13 @@ impl<'a> Work<'a> {
         let motion =
             Motion { turn: Vector::new(1.0, 0.0), shift: Vector::new(-front.at, -cell.low.0) };
         self.filled.boards += 1;
-        let board = self.filled.boards - 1;
+        let board = self.newest_board();
         self.note(front, Way { motion, to }, (board, false));
         true
+    }
+
+    fn newest_board(&self) -> u32 {
+        self.task.first_board + self.filled.boards.saturating_sub(1)
     }
 
     fn first_way(&self, front: &Front<'_>, is_thrifty: bool) -> Option<(Option<usize>, Way)> {
@@ -443,7 +452,7 @@ impl<'a> Work<'a> {
             Some(index) => self.filled.pool.swap_remove(index),
             None => {
                 self.filled.boards += 1;
-                Offcut { board: self.filled.boards - 1, shape: self.task.board.clone() }
+                Offcut { board: self.newest_board(), shape: self.task.board.clone() }
             }
         };
         let outline = hull(&front.strip.outline(front.at, way.to));

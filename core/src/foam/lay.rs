@@ -2,11 +2,14 @@
 
 use super::area::foam_area;
 use super::bound::area_bound;
+use super::edge_boards::{cut_strips, edge_strips};
 use super::fill::{Stock, Task};
 use super::frame::Frame;
-use super::pieces::{check_stagger, cut_holes, pieces_of, seam_length};
-use super::search::{Layout, Wanted, search};
+use super::offcuts::Offcut;
+use super::pieces::{Placed, check_stagger, cut_holes, face_pieces, pieces_of, seam_length};
+use super::search::{Layout, Wanted, fill_freely, search};
 use super::strength::board_of;
+use super::under_edges::{Face, faces};
 use super::{Foam, FoamLayout, PieceSurface};
 use crate::effort::{Budget, Cancel, Cancelled};
 use crate::geometry::{Point, Polygon, Vector};
@@ -15,7 +18,9 @@ use crate::job::build_up::{CourseDirection, FoamLayer};
 use crate::plan::Plan;
 
 /// Steps that the search for one layer may spend; see [`super::search`] for what one is.
-const STEPS: u64 = 60_000;
+const STEPS: u64 = 3_000;
+/// Steps for edge boards.
+const EDGE_STEPS: u64 = 800;
 /// Course lines tried in one direction at most.
 const MOST_OFFSETS: usize = 20;
 /// Directions tried at most.
@@ -36,14 +41,34 @@ struct Above {
 pub(super) fn lay_all(job: &Job, plan: &Plan, cancel: &Cancel) -> Result<Foam, Cancelled> {
     let mut foam = Foam::default();
     let mut above: Option<Above> = None;
-    for layer in &job.build_up.foam_layers {
+    let edge = edge_strips(job, plan);
+    let edge_thickness = job.edges.edge_foam.thickness.to_inches();
+    let mut donor: Option<(usize, Stock, Vec<Offcut>, u32)> = None;
+    for (index, layer) in job.build_up.foam_layers.iter().enumerate() {
         let mut budget = Budget::new(STEPS, cancel.clone());
         let (laid, layout) = lay_layer(job, plan, (layer, above.as_ref()), &mut budget)?;
-        if let Some(layout) = layout {
+        if let Some(mut layout) = layout {
+            let is_as_thick = (laid.thickness - edge_thickness).abs() < 1e-6;
+            if is_as_thick && donor.is_none() {
+                let offcuts = std::mem::take(&mut layout.filled.pool);
+                donor = Some((index, layout.task.stock, offcuts, laid.boards));
+            }
             let line = layout.task.strips.first().map_or(0.0, |strip| strip.band.0);
             above = Some(Above { frame: layout.frame, line, seams: seams_of(&layout) });
         }
         foam.layers.push(laid);
+    }
+    if !edge.is_empty() {
+        let mut budget = Budget::new(EDGE_STEPS, cancel.clone());
+        let own = job.build_up.foam_layers.first().and_then(|layer| stock_of(job, layer));
+        let (stock, offcuts, layer) = match donor {
+            Some((layer, stock, offcuts, boards)) => (Some(stock), (offcuts, boards), Some(layer)),
+            None => (own.or_else(|| stock_of(job, &FoamLayer::default())), (Vec::new(), 0), None),
+        };
+        if let Some(stock) = stock {
+            foam.edge = cut_strips(edge, stock, offcuts, &mut budget)?;
+            foam.edge.layer = layer;
+        }
     }
     Ok(foam)
 }
@@ -83,20 +108,63 @@ fn lay_layer(
         laid.region = region;
         return Ok((laid, None));
     };
-    laid.bound = area_bound(area - pipe_area(plan, &region), stock.length * stock.width);
+    let faces = if layer.goes_under_edges { faces(job, plan) } else { Vec::new() };
+    laid.area += faces.iter().map(Face::area).sum::<f64>();
+    let board_area = stock.length * stock.width;
+    laid.bound = area_bound(laid.area - pipe_area(plan, &region), board_area);
     let wanted = Wanted {
         area: &region,
         stock,
         frames: frames_of(layer, &region, &stock, above),
         above: above.map_or(&[], |above| above.seams.as_slice()),
-        bound: laid.bound,
+        bound: area_bound(area - pipe_area(plan, &region), board_area),
     };
-    let layout = search(&wanted, budget)?;
+    let mut layout = search(&wanted, budget)?;
+    let mut placed = Vec::new();
     if let Some(layout) = &layout {
-        take_over(&mut laid, layout, (job, plan, &region));
+        placed = pieces_of(layout, PieceSurface::Floor);
+        cut_holes(&mut placed, layout.frame, plan);
+        laid.direction = layout.frame.along.angle();
+        (laid.boards, laid.cuts) = (layout.filled.boards, layout.filled.cuts);
+        laid.seam = seam_length(&placed, &region);
+        (laid.least_stagger, laid.close_seams) = check_stagger(layout, &placed);
     }
+    if !faces.is_empty() {
+        placed.extend(lay_faces(&mut laid, layout.as_mut(), (&faces, stock), budget)?);
+    }
+    take_over(&mut laid, placed, (job, board_area));
     laid.region = region;
     Ok((laid, layout))
+}
+
+/// Lays the faces under thickened parts from the floor's offcuts and new boards.
+fn lay_faces(
+    laid: &mut FoamLayout,
+    floor: Option<&mut Layout>,
+    (faces, stock): (&[Face], Stock),
+    budget: &mut Budget,
+) -> Result<Vec<Placed>, Cancelled> {
+    let mut rows = Vec::new();
+    let mut owners = Vec::new();
+    for (index, face) in faces.iter().enumerate() {
+        for mut strip in face.strips(stock.width) {
+            (strip.course, strip.surface, strip.is_staggered) = (rows.len(), index + 1, false);
+            rows.push(strip);
+            owners.push(face);
+        }
+    }
+    let mut task = Task::new(rows, stock);
+    task.first_board = laid.boards;
+    let mut unused = Vec::new();
+    let pool = floor.map_or(&mut unused, |floor| &mut floor.filled.pool);
+    task.pool = std::mem::take(pool);
+    let Some(frame) = Frame::of(Vector::new(1.0, 0.0)) else { return Ok(Vec::new()) };
+    let Some(mut layout) = fill_freely(task, frame, budget)? else { return Ok(Vec::new()) };
+    laid.boards += layout.filled.boards;
+    laid.cuts += layout.filled.cuts;
+    let pieces = face_pieces(&layout, &owners);
+    *pool = std::mem::take(&mut layout.filled.pool);
+    Ok(pieces)
 }
 
 /// Area of pipes and columns inside the region, which no board need cover.
@@ -108,23 +176,11 @@ fn pipe_area(plan: &Plan, region: &[Polygon]) -> f64 {
         .sum()
 }
 
-fn take_over(
-    laid: &mut FoamLayout,
-    layout: &Layout,
-    (job, plan, region): (&Job, &Plan, &[Polygon]),
-) {
+/// What follows from the pieces and the count.
+fn take_over(laid: &mut FoamLayout, placed: Vec<Placed>, (job, board_area): (&Job, f64)) {
     let cutting = &job.build_up.foam_cutting;
-    let stock = &layout.task.stock;
-    let mut placed = pieces_of(layout, PieceSurface::Floor);
-    cut_holes(&mut placed, layout.frame, plan);
-    laid.direction = layout.frame.along.angle();
-    laid.boards = layout.filled.boards;
-    laid.piece_bound = laid.bound;
-    laid.cuts = layout.filled.cuts;
-    laid.seam = seam_length(&placed, region);
     laid.tape_rolls = whole(laid.seam / cutting.tape_roll.to_inches());
-    (laid.least_stagger, laid.close_seams) = check_stagger(layout, &placed);
-    let bought = f64::from(laid.boards) * stock.length * stock.width;
+    let bought = f64::from(laid.boards) * board_area;
     laid.waste = if bought > 0.0 { 1.0 - laid.area / bought } else { 0.0 };
     if cutting.boards_in_bundle > 0 {
         laid.bundles = laid.boards.div_ceil(cutting.boards_in_bundle);

@@ -24,6 +24,7 @@
 mod area;
 mod bound;
 mod courses;
+mod edge_boards;
 mod fill;
 mod frame;
 mod lay;
@@ -32,6 +33,7 @@ mod pieces;
 mod reach;
 mod search;
 pub mod strength;
+mod under_edges;
 
 use crate::concrete::Concrete;
 use crate::effort::{Cancel, Cancelled};
@@ -61,17 +63,16 @@ pub struct FoamLayout {
     pub r_value: f64,
     /// Direction of the courses, radians from east.
     pub direction: f64,
-    /// Area covered, square inches; pipes are not taken off.
+    /// Area covered, square inches, slopes in true size; pipes are not taken off.
     pub area: f64,
-    /// Where the layer lies, in plan: the slab less edge foam inside the form and, unless the
-    /// layer goes under them, less thickened parts. The outlines of floor pieces tile it.
+    /// Where the layer lies, in plan: the slab less edge foam inside the form and less
+    /// thickened parts, under which a layer goes by faces of their own if at all. The outlines of pieces under
+    /// the floor ([`PieceSurface::Floor`]) tile it.
     pub region: Vec<Polygon>,
     /// Boards to buy for the pieces of this layer.
     pub boards: u32,
     /// No layout can do with fewer boards than this: area over board area, rounded up.
     pub bound: u32,
-    /// No cutting of just these pieces can do with fewer boards than this; at least `bound`.
-    pub piece_bound: u32,
     /// Bundles to buy; zero when the job gives no bundle size.
     pub bundles: u32,
     /// Share of the boards bought that does not lie in the floor: 0.05 for five per cent.
@@ -150,6 +151,28 @@ pub struct EdgeFoamTakeoff {
     pub strips: Vec<EdgeStrip>,
     /// Boards to buy beyond the floor's offcuts.
     pub boards: u32,
+    /// The layer (from 0) whose offcuts and boards the strips are cut from; absent when no layer
+    /// is as thick, and the strips have boards of their own.
+    pub layer: Option<usize>,
+    /// Pieces of strip with the boards they are cut from.
+    pub pieces: Vec<EdgePiece>,
+}
+
+/// A piece of edge foam.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct EdgePiece {
+    /// Which of [`EdgeFoamTakeoff::strips`] it belongs to, from 0.
+    pub strip: usize,
+    /// Where it starts along the strip, inches.
+    pub from: f64,
+    /// Where it ends.
+    pub to: f64,
+    /// Its lower edge above the bottom of the strip, inches.
+    pub above_bottom: f64,
+    /// Which board it is cut from: boards of the layer named, and new ones counted on from them.
+    pub board: u32,
+    /// Its outline on the board.
+    pub on_board: Vec<Point>,
 }
 
 /// Edge foam along one side.

@@ -175,3 +175,19 @@ fn compare_courses(layout: &Layout, seams: &[Vec<EndSeam>]) -> (f64, Vec<Point>)
     }
     (least, close)
 }
+
+/// Pieces under flat bottoms and slopes: `faces[strip]` is the face that each strip belongs to.
+pub(super) fn face_pieces(layout: &Layout, faces: &[&super::under_edges::Face]) -> Vec<Placed> {
+    let mut laid: Vec<&Laid> = layout.filled.laid.iter().collect();
+    laid.sort_by(|a, b| a.strip.cmp(&b.strip).then(a.from.total_cmp(&b.from)));
+    laid.into_iter()
+        .map(|piece| {
+            let (strip, face) = (&layout.task.strips[piece.strip], faces[piece.strip]);
+            let own = (&layout.task.stock, face.surface);
+            let mut board_piece = board_piece(layout.frame, strip, piece, own);
+            let course = strip.outline(piece.from, piece.to);
+            board_piece.outline = course.iter().map(|point| face.plan_from_face(*point)).collect();
+            Placed { piece: board_piece, laid: *piece }
+        })
+        .collect()
+}

@@ -15,6 +15,7 @@
     reason = "every index is made by this file's own loops over the same vectors"
 )]
 
+use super::bound::area_bound;
 use super::courses::{Division, strips_of};
 use super::fill::{Choice, Filled, Stock, Task};
 use super::frame::Frame;
@@ -135,7 +136,7 @@ fn plain_layouts(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>
             }
             let choices = plain_choices(&task, 0);
             let most = fewest.saturating_add(fewest / 16 + 2);
-            let Some(filled) = task.fill(&choices, most, Vec::new()) else { continue };
+            let Some(filled) = task.fill(&choices, most) else { continue };
             fewest = fewest.min(filled.boards + 2 * filled.close);
             layouts.push(Layout { frame: *frame, task, choices, filled });
         }
@@ -149,7 +150,7 @@ fn plain_layouts(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>
             }
             let choices = plain_choices(&layout.task, way);
             let most = layout.filled.boards + 2 * layout.filled.close;
-            let Some(filled) = layout.task.fill(&choices, most, Vec::new()) else { continue };
+            let Some(filled) = layout.task.fill(&choices, most) else { continue };
             if is_less(score(&filled, &wanted.stock), layout.score()) {
                 (layout.choices, layout.filled) = (choices, filled);
             }
@@ -208,7 +209,7 @@ fn improve(
             change(&mut choices, dice);
         }
         let most = layout.filled.boards + 2 * layout.filled.close;
-        let Some(filled) = layout.task.fill(&choices, most, Vec::new()) else { continue };
+        let Some(filled) = layout.task.fill(&choices, most) else { continue };
         let mut found = score(&filled, &layout.task.stock);
         if best.0 <= bound {
             // No board can be saved any more: now fewer cuts count.
@@ -243,4 +244,25 @@ fn change(choices: &mut [Choice], dice: &mut Dice) {
         6 => choices[index].is_crosswise = !choices[index].is_crosswise,
         _ => choices[index].is_longest_first = !choices[index].is_longest_first,
     }
+}
+
+/// Fills strips that need no stagger (edge boards, slopes) from the task's offcuts and new
+/// boards, and improves on it.
+///
+/// # Errors
+/// [`Cancelled`] when the budget's flag was raised.
+pub(super) fn fill_freely(
+    task: Task,
+    frame: Frame,
+    budget: &mut Budget,
+) -> Result<Option<Layout>, Cancelled> {
+    let needed: f64 = task.strips.iter().map(super::courses::Strip::area).sum();
+    let at_hand: f64 = task.pool.iter().map(|offcut| offcut.shape.area).sum();
+    let bound = area_bound(needed - at_hand, task.stock.length * task.stock.width);
+    let choices: Vec<Choice> =
+        task.strips.iter().map(|_| Choice { is_thrifty: true, ..Choice::default() }).collect();
+    let Some(filled) = task.fill(&choices, u32::MAX) else { return Ok(None) };
+    let mut layout = Layout { frame, task, choices, filled };
+    improve(&mut layout, 200, bound, (&mut Dice::new(0x2545_F491_4F6C_DD1D), budget))?;
+    Ok(Some(layout))
 }
