@@ -5,6 +5,7 @@
     reason = "tests stand outside the core: they may use the platform's floats and read a case count"
 )]
 
+mod board_cutting;
 mod concrete;
 mod contract;
 mod cutting;

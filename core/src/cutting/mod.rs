@@ -11,6 +11,7 @@
 
 mod bin_completion;
 pub mod column_generation;
+pub mod guillotine;
 pub mod stock_lengths;
 
 pub use stock_lengths::{CutPlan, CutProblem, Stock, StockCut, cut_stock};

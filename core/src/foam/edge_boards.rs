@@ -145,7 +145,7 @@ mod tests {
     }
 
     #[test]
-    fn corners_lap_by_the_foam_and_ten_inch_strips_take_five_boards() {
+    fn corners_lap_by_the_foam_and_ten_inch_strips_take_at_most_five_boards() {
         // Worked by hand: 128 ft round, 2 in foam: 128 ft 8 in outside, 127 ft 4 in inside.
         let (job, plan) = house(EdgeFoamPlace::OutsideForm, 10.0);
         let strips = edge_strips(&job, &plan);
@@ -155,7 +155,9 @@ mod tests {
             let stock = Stock { length: 96.0, width: 48.0, kerf, stagger: 12.0, least: 6.0 };
             let mut budget = Budget::new(2_000, Cancel::new());
             let cut = cut_strips(strips.clone(), stock, (Vec::new(), 0), &mut budget).unwrap();
-            assert_eq!(cut.boards, 5);
+            // Four rips of 8 ft a board make five boards; nine cuts of 4 ft a board make four,
+            // and the area of 107 ft2 allows no three.
+            assert!((4..=5).contains(&cut.boards), "{}", cut.boards);
         }
         let (job, plan) = house(EdgeFoamPlace::InsideForm, 0.0);
         let strips = edge_strips(&job, &plan);
