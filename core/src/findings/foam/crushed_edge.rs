@@ -4,7 +4,6 @@ use crate::findings::{Hit, Rule, Severity};
 use crate::foam::strength::{board_of, edge_share};
 use crate::geometry::Point;
 use crate::job::Job;
-use crate::job::ids::ItemId;
 use crate::parts::Parts;
 use crate::plan::RimId;
 
@@ -33,7 +32,7 @@ fn look(job: &Job, parts: &Parts) -> Vec<Hit> {
                 let (from, to): (Point, Point) = (side.segment.start(), side.segment.end());
                 hits.push(Hit {
                     at: Some(from.middle(to)),
-                    item: Some(ItemId::Side(id)),
+                    item: Some(id.into()),
                     message: format!(
                         "Foam of type {:?} ({:.0} psi) under this edge is loaded to {:.0} % of \
                          what it bears for good",
