@@ -10,6 +10,7 @@
 //! Loss to the ground has its own two methods and their exact check in [`ground`]. [`settle`]
 //! joins them for a job. Inside the room all is SI; the results are in the units of the trade.
 
+pub mod compare;
 pub mod floor_map;
 pub mod ground;
 pub mod job_floor;
