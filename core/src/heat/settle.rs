@@ -36,7 +36,7 @@ const LEAST_GPM: f64 = 0.05;
 /// Largest part of the excess of supply over room that a circuit may lose on its way.
 const LARGEST_DROP_SHARE: f64 = 0.85;
 /// Corrections by a map of double cells before the map itself.
-const CORRECTIONS: usize = 3;
+const CORRECTIONS: usize = 2;
 
 /// A zone with its cross-section.
 struct HeatedZone {
@@ -195,7 +195,7 @@ impl<'a> Design<'a> {
         let least_spacing = self.zones.iter().map(|z| z.spacing_in).fold(f64::INFINITY, f64::min);
         let cell = cell_for(self.plan.area, least_spacing);
         for _ in 0..CORRECTIONS {
-            let coarse = self.map((1.6 * cell).min(0.5 * least_spacing).max(cell))?;
+            let coarse = self.map((2.0 * cell).min(0.5 * least_spacing).max(cell))?;
             let mut by = 1.0;
             if self.job.heating.design.supply_f.is_none() && coarse.up > 0.0 {
                 let without = self.up_without_tube();

@@ -30,8 +30,12 @@ const CELLS_AT_MOST: f64 = 300_000.0;
 const SMALLEST_CELL_IN: f64 = 2.0;
 /// Rounds of water and plate at most.
 const ROUNDS_AT_MOST: usize = 60;
-/// The rounds end when heat in and heat out differ by less than this share.
-const IMBALANCE_ASKED: f64 = 2e-6;
+/// The rounds end when heat in and heat out differ by less than this share; a tenth of a per cent
+/// is asked of the map.
+const IMBALANCE_ASKED: f64 = 5e-5;
+/// Residual of the plate, as a share of the heat, at which a round may be the last: some
+/// thousandths of a kelvin.
+const RESIDUAL_ASKED: f64 = 1e-5;
 
 /// The plate's conductances.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -161,12 +165,11 @@ fn settle(plate: &Plate, water: &Water, around: Surroundings) -> (Vec<f64>, Floo
     };
     let mut field = vec![0.0; plate.share.len()];
     let mut solution = FloorMapSolution::default();
-    let mut tolerance = 1e-3;
+    let mut tolerance = 1e-2;
     for _ in 0..ROUNDS_AT_MOST {
         let mut heat = losses.clone();
         water.walk(&field, &mut heat);
         conjugate_gradients(apply, &scale, &heat, &mut field, (tolerance, 400));
-        tolerance = (tolerance * 0.1).max(1e-8);
         let mut unused = vec![0.0; field.len()];
         solution.circuits = water.walk(&field, &mut unused);
         let sum = |ties: &[f64], at: f64| -> f64 {
@@ -180,9 +183,10 @@ fn settle(plate: &Plate, water: &Water, around: Surroundings) -> (Vec<f64>, Floo
         let largest = flows.iter().fold(0.0_f64, |most, flow| most.max(flow.abs()));
         let out = solution.up + solution.down + solution.edge;
         solution.imbalance = if largest > 0.0 { (solution.water - out) / largest } else { 0.0 };
-        if solution.imbalance.abs() < IMBALANCE_ASKED && tolerance <= 1e-6 {
+        if solution.imbalance.abs() < IMBALANCE_ASKED && tolerance <= RESIDUAL_ASKED {
             break;
         }
+        tolerance = (tolerance * 0.1).max(1e-8);
     }
     for circuit in &mut solution.circuits {
         circuit.back += around.room;

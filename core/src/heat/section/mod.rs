@@ -18,6 +18,7 @@
 //! [`SectionResponse`].
 //! All SI: m, W, K; temperatures in °C or any scale of kelvins.
 
+pub mod edge;
 pub mod grid;
 pub mod half_cell;
 
