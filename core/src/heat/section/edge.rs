@@ -235,25 +235,20 @@ mod tests {
     #[test]
     fn edges_lose_what_another_solution_of_the_kind_found() {
         // ISO 10211 style finite volumes of the project's insulation reference (grid 10 mm at the
-        // rim): coupling in W/(m·K). How deep its edge foam starts is told only roughly.
+        // rim): coupling in W/(m·K) and temperature factor beside the wall. Its cases with edge
+        // foam do not say where the foam stands, so they are no check and are not used.
         let foam = 0.0616;
         let up = EdgeSection { over_grade: 0.15, ..plain() };
-        let standing = |depth| EdgeSection { edge_foam: foam, edge_foam_depth: depth, ..up };
         let cases = [
             (plain(), 2.285, 0.60),
             (up, 2.466, 0.55),
             (EdgeSection { foam, ..plain() }, 1.361, 0.65),
             (EdgeSection { foam, ..up }, 1.416, 0.64),
-            (EdgeSection { foam, ..standing(0.1632) }, 1.169, 0.83),
-            (EdgeSection { foam, ..standing(0.6) }, 1.077, 0.85),
-            (standing(0.6), 1.847, 0.77),
         ];
         for (edge, published, factor) in cases {
             let loss = solve_edge(&edge, 1.0).unwrap();
             let off = loss.coupling / published - 1.0;
-            println!("edge {off:+.4} {} {factor}", loss.corner_factor);
-            let tolerance = if edge.edge_foam > 0.0 { 0.04 } else { 0.012 };
-            assert!(off.abs() < tolerance, "{} against {published}: {off:+.4}", loss.coupling);
+            assert!(off.abs() < 0.012, "{} against {published}: {off:+.4}", loss.coupling);
             assert!((loss.corner_factor - factor).abs() < 0.03, "{}", loss.corner_factor);
             assert!((loss.coupling / loss.coupling_outside - 1.0).abs() < 1e-6, "balance");
         }
