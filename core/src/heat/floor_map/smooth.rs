@@ -63,18 +63,16 @@ pub(super) fn surface(
     }
     if let Some(coldest) = tally.coldest.or(tally.coldest_anywhere) {
         solution.coldest = at(coldest);
-        // The bottom of a valley lies between cell middles: two parabolas through them find it.
-        let (i, j) = (coldest.1 % plate.width - 2, coldest.1 / plate.width - 2);
-        let cell =
-            |i: usize, j: usize| shown.get(j * columns + i).copied().filter(|t| t.is_finite());
-        let here = coldest.0;
-        let along_x = i.checked_sub(1).and_then(|left| Some((cell(left, j)?, cell(i + 1, j)?)));
-        let along_y = j.checked_sub(1).and_then(|under| Some((cell(i, under)?, cell(i, j + 1)?)));
-        for (before, after) in [along_x, along_y].into_iter().flatten() {
-            let curve = before - 2.0 * here + after;
-            if before >= here && after >= here && curve > 1e-9 {
-                solution.coldest.0 -= (before - after) * (before - after) / (8.0 * curve);
-            }
+    }
+    // The bottom of a valley lies between cell middles, and along a wall the nearest middles do
+    // not show it: every valley is asked for its bottom.
+    for (place, &surface) in shown.iter().enumerate() {
+        let (i, j) = (place % columns, place / columns);
+        let cell = (j + 2) * plate.width + i + 2;
+        let is_near = tally.coldest.is_some() && near_tube[cell] > 1e-9;
+        let bottom = surface - valley_drop(&shown, columns, (i, j));
+        if is_near && bottom < solution.coldest.0 {
+            solution.coldest = (bottom, plate.middle(cell));
         }
     }
     solution.mean = tally.all.mean();
@@ -85,6 +83,26 @@ pub(super) fn surface(
     solution.cell_in = plate.cell;
     (solution.columns, solution.rows, solution.surface) = (columns, rows, shown);
     solution
+}
+
+/// How far the bottom of a valley lies below the middle of its lowest cell: by a parabola across
+/// and one up; nothing where a neighbor is missing or lower.
+fn valley_drop(shown: &[f64], columns: usize, (i, j): (usize, usize)) -> f64 {
+    let here = shown[j * columns + i];
+    let rows = shown.len() / columns;
+    let drop = |before: f64, after: f64| {
+        let curve = before - 2.0 * here + after;
+        let is_valley = before >= here && after >= here && curve > 1e-9;
+        if is_valley { (before - after) * (before - after) / (8.0 * curve) } else { 0.0 }
+    };
+    let mut sum = 0.0;
+    if i > 0 && i + 1 < columns {
+        sum += drop(shown[j * columns + i - 1], shown[j * columns + i + 1]);
+    }
+    if j > 0 && j + 1 < rows {
+        sum += drop(shown[(j - 1) * columns + i], shown[(j + 1) * columns + i]);
+    }
+    sum
 }
 
 /// Extremes and means, as cells come by.
