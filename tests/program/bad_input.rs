@@ -189,11 +189,31 @@ fn walls_and_outlines_that_are_none() {
 }
 
 #[test]
+fn no_display_is_one_sentence() {
+    let ended = std::process::Command::new(env!("CARGO_BIN_EXE_slabloom"))
+        .arg(&samples()[0])
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&ended.stderr).into_owned();
+    assert_eq!(ended.status.code(), Some(2), "{said}");
+    assert_eq!(said.lines().count(), 1, "{said}");
+    assert!(said.contains("no display") && said.contains("slabloom --help"), "{said}");
+}
+
+#[test]
 fn wrong_usage_is_exit_2() {
-    for arguments in [&["frobnicate"][..], &["takeoff"], &["new", "job.ron"], &["check", "a", "b"]]
-    {
+    // A word that is no verb is a job that is not there.
+    assert!(slabloom(&["frobnicate"]).refused(2).contains("frobnicate: cannot be read"));
+    for arguments in [
+        &["takeoff"][..],
+        &["new", "job.ron"],
+        &["check", "a", "b"],
+        &["picture", "a", "-o", "b", "--size", "9x9"],
+    ] {
         let called = slabloom(arguments);
         assert_eq!(called.exit, Some(2), "{called:?}");
-        assert!(called.out.is_empty() && called.err.contains("Usage"), "{called:?}");
+        assert!(called.out.is_empty() && called.err.contains("--help"), "{called:?}");
     }
 }

@@ -5,6 +5,7 @@ mod command;
 mod determinism;
 mod editor;
 mod old_files;
+mod packaging;
 mod pictures;
 mod storage_faults;
 mod verbs;

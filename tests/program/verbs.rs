@@ -96,9 +96,73 @@ fn takeoff_results_and_check_on_every_sample() {
 }
 
 #[test]
+fn sheets_as_pdf_and_as_svg() {
+    let folder = Folder::new();
+    let mut kept = Vec::new();
+    for sample in samples() {
+        let file = folder.path("plan.pdf");
+        let arguments =
+            ["sheets", sample.to_str().unwrap(), "-o", file.to_str().unwrap(), "--paper", "ansi-d"];
+        let said = slabloom(&arguments).done();
+        let bytes = std::fs::read(&file).unwrap();
+        assert!(bytes.starts_with(b"%PDF-"), "{said}");
+        slabloom(&arguments).done();
+        assert_eq!(std::fs::read(&file).unwrap(), bytes, "the same sheets, the same bytes");
+        kept.push(bytes);
+    }
+    assert!(kept[0] != kept[1] && kept[1] != kept[2]);
+    let house = samples()[0].to_str().unwrap().to_owned();
+    let svg = folder.path("svg");
+    let all = ["sheets", &house, "-o", svg.to_str().unwrap(), "--svg", "--only", "joints,tube"];
+    slabloom(&all).done();
+    let names: Vec<_> =
+        std::fs::read_dir(&svg).unwrap().map(|entry| entry.unwrap().path()).collect();
+    assert!(names.len() >= 2, "{names:?}");
+    for name in names {
+        assert!(std::fs::read_to_string(name).unwrap().contains("<svg"));
+    }
+    let one = ["sheets", &house, "-o", svg.to_str().unwrap(), "--only", "walls"];
+    assert!(slabloom(&one).refused(2).contains("no sheet “walls”. Known are cover, forms"));
+    let at_folder = ["sheets", &house, "-o", svg.to_str().unwrap()];
+    assert!(slabloom(&at_folder).refused(3).contains("folder"));
+}
+
+#[test]
+fn a_picture_of_the_window_without_a_display() {
+    let folder = Folder::new();
+    let file = folder.path("house.png");
+    let job = samples()[0].to_str().unwrap().to_owned();
+    let arguments =
+        ["picture", &job, "-o", file.to_str().unwrap(), "--size", "640x400", "--stage", "saw"];
+    slabloom(&arguments).done();
+    let first = std::fs::read(&file).unwrap();
+    let picture = image::load_from_memory(&first).expect("a PNG").to_rgb8();
+    assert_eq!(picture.dimensions(), (640, 400));
+    let colors: std::collections::BTreeSet<_> = picture.pixels().map(|pixel| pixel.0).collect();
+    assert!(colors.len() > 20, "something is drawn");
+    slabloom(&arguments).done();
+    assert_eq!(std::fs::read(&file).unwrap(), first, "the same picture again");
+    assert_eq!(folder.names(), ["house.png"]);
+}
+
+#[test]
+fn a_finding_that_says_stop_is_exit_1() {
+    let folder = Folder::new();
+    let job = folder.path("hot.ron");
+    slabloom(&["new", job.to_str().unwrap(), "--walls", WALLS]).done();
+    let text = std::fs::read_to_string(&job).unwrap();
+    let hot = text.replace("supply_f: None", "supply_f: 240.0");
+    assert_ne!(hot, text);
+    std::fs::write(&job, hot).unwrap();
+    let checked = slabloom(&["check".as_ref(), job.as_os_str()]);
+    assert_eq!(checked.exit, Some(1), "{checked:?}");
+    assert!(checked.out.contains("STOP"), "{}", checked.out);
+}
+
+#[test]
 fn help_and_version_are_output() {
     let help = slabloom(&["--help"]).done();
-    for verb in ["new", "takeoff", "results", "check"] {
+    for verb in ["new", "takeoff", "results", "check", "sheets", "picture"] {
         assert!(help.contains(verb), "{help}");
     }
     assert!(slabloom(&["--version"]).done().starts_with("slabloom "));

@@ -5,9 +5,12 @@
 
 mod args;
 mod check;
+mod edit;
 mod failure;
 mod new;
+mod picture;
 mod results;
+mod sheets;
 mod takeoff;
 
 pub use args::{Args, Verb};
@@ -46,7 +49,9 @@ pub fn run(
         Some(Verb::Takeoff(takeoff)) => takeoff::run(takeoff, out),
         Some(Verb::Results(results)) => results::run(results, out),
         Some(Verb::Check(check)) => check::run(check, out),
-        None => Err(Failure::bad_input("Say what to do: slabloom --help lists the commands")),
+        Some(Verb::Sheets(sheets)) => sheets::run(sheets, out),
+        Some(Verb::Picture(picture)) => picture::run(picture),
+        None => edit::run(args.job.as_deref()),
     };
     match result.and_then(|exit| out.flush().map_err(Failure::from).map(|()| exit)) {
         Ok(exit) => exit,
