@@ -22,6 +22,8 @@ pub enum Action {
     SaveAs,
     /// To a typed path.
     SavePath,
+    /// The sheet set as a PDF file.
+    Sheets,
     /// The n-th recent job.
     OpenRecent(usize),
     /// One step back.
@@ -108,6 +110,7 @@ pub const ACTIONS: &[ActionInfo] = {
         row(A::Save, "Save", "Save the job to its file", command(Key::S)),
         row(A::SaveAs, "Save as…", "Save the job to another file", command_shift(Key::S)),
         row(A::SavePath, "Save by path…", "Type where the job should go", None),
+        row(A::Sheets, "Print sheets…", "The sheet set as a PDF file", command(Key::P)),
         row(A::Undo, "Undo", "Take the last change back", command(Key::Z)),
         row(A::Redo, "Redo", "Make it again", command_shift(Key::Z)),
         row(A::Delete, "Delete", "Remove what is chosen", plain(Key::Delete)),

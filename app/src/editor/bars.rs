@@ -68,6 +68,8 @@ fn menus(state: &EditorState, ui: &mut Ui, ask: &mut Requests) {
             entry(ui, ask, action, true);
         }
         ui.separator();
+        entry(ui, ask, A::Sheets, !state.plan.is_empty());
+        ui.separator();
         entry(ui, ask, A::Settings, true);
         entry(ui, ask, A::Quit, true);
     });

@@ -17,6 +17,7 @@ use slabloom_core::job::ids::ItemId;
 use slabloom_core::units::parse_length;
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::sync::mpsc::TryRecvError;
 
 /// What the canvas asks for, as requests.
 pub(super) fn translate(answer: CanvasAnswer, job: &Job, ask: &mut Requests) {
@@ -89,6 +90,13 @@ impl Editor {
             Action::Save => self.save(context),
             Action::SaveAs => self.pick(PathUse::Save),
             Action::SavePath => self.state.dialog = Some(Dialog::SavePath(suggested_path(self))),
+            Action::Sheets => {
+                if state.is_behind() {
+                    state.say("Newer results are coming: print when they are there");
+                } else {
+                    self.pick(PathUse::Sheets);
+                }
+            }
             Action::Undo => state.undo(),
             Action::Redo => state.redo(),
             Action::Delete => self.delete(),
@@ -247,6 +255,7 @@ impl Editor {
             }
             Decision::OpenFrom(path) => self.open_from(path),
             Decision::SaveTo(path) => self.save_to(context, path),
+            Decision::SheetsTo(path) => self.print_to(path),
             Decision::Recover(left) => {
                 self.state.replace(left.job, left.path);
                 // What was found is not in any file: it counts as changed.
@@ -332,10 +341,39 @@ impl Editor {
         }
     }
 
+    fn print_to(&mut self, path: PathBuf) {
+        let (job, results) = (Arc::clone(self.state.job()), Arc::clone(&self.state.results));
+        self.state.sheets = Some(self.door.write_sheets(&path, &job, &results));
+        self.state.say("The sheets are being drawn…");
+    }
+
+    /// Tells how the sheets went, once they are written.
+    pub(super) fn poll_sheets(&mut self, context: &Context) {
+        let Some(sheets) = &self.state.sheets else { return };
+        let told = match sheets.try_recv() {
+            Ok(told) => told,
+            Err(TryRecvError::Empty) => {
+                context.request_repaint_after(std::time::Duration::from_millis(50));
+                return;
+            }
+            Err(TryRecvError::Disconnected) => Err("The sheets could not be drawn".to_owned()),
+        };
+        self.state.sheets = None;
+        match told {
+            Ok(words) => self.state.say(words),
+            Err(words) => self.state.say_problem(words),
+        }
+        context.request_repaint();
+    }
+
     /// Asks for a path in a dialog of the system.
     fn pick(&mut self, path_use: PathUse) {
         if self.state.path_dialog.is_none() {
-            let name = format!("{}.{}", file_name(self.state.job()), super::file_door::JOB_ENDING);
+            let ending = match path_use {
+                PathUse::Open | PathUse::Save => super::file_door::JOB_ENDING,
+                PathUse::Sheets => super::file_door::SHEETS_ENDING,
+            };
+            let name = format!("{}.{ending}", file_name(self.state.job()));
             let answer = self.door.pick(path_use, &name);
             self.state.path_dialog = Some(OpenDialog { path_use, answer });
         }
@@ -353,7 +391,13 @@ impl Editor {
         match (picked, path_use) {
             (Picked::Path(path), PathUse::Open) => self.open_from(path),
             (Picked::Path(path), PathUse::Save) => self.save_to(context, path),
+            (Picked::Path(path), PathUse::Sheets) => self.print_to(path),
             (Picked::Nothing, _) => self.state.after_save = None,
+            (Picked::NoDialog, PathUse::Sheets) => {
+                let name = file_name(self.state.job());
+                let path = format!("{name}.{}", super::file_door::SHEETS_ENDING);
+                self.state.dialog = Some(Dialog::SheetsPath(path));
+            }
             (Picked::NoDialog, PathUse::Open) => {
                 self.state.dialog = Some(Dialog::OpenPath(String::new()));
             }

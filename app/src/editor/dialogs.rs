@@ -3,7 +3,7 @@
 //! Only loss of work stops everything else; the rest can be left with Escape.
 
 use crate::editor::actions::{self, ACTIONS, Action};
-use crate::editor::file_door::LeftOver;
+use crate::editor::file_door::{LeftOver, PathUse};
 use crate::editor::requests::{Request, Requests};
 use crate::editor::settings::Settings;
 use crate::editor::state::{AfterSave, CommandList, Dialog, EditorState};
@@ -23,6 +23,8 @@ pub enum Decision {
     OpenFrom(PathBuf),
     /// Write the job to there.
     SaveTo(PathBuf),
+    /// Write the sheets to there.
+    SheetsTo(PathBuf),
     /// Go on with work that was found.
     Recover(Box<LeftOver>),
     /// Forget work that was found.
@@ -41,8 +43,9 @@ pub fn show(state: &mut EditorState, ui: &mut Ui, ask: &mut Requests) -> Option<
         ui.set_width(420.0);
         match &mut dialog {
             Dialog::Unsaved(after) => unsaved(ui, after, &mut decision),
-            Dialog::OpenPath(path) => typed_path(ui, path, true, &mut decision),
-            Dialog::SavePath(path) => typed_path(ui, path, false, &mut decision),
+            Dialog::OpenPath(path) => typed_path(ui, path, PathUse::Open, &mut decision),
+            Dialog::SavePath(path) => typed_path(ui, path, PathUse::Save, &mut decision),
+            Dialog::SheetsPath(path) => typed_path(ui, path, PathUse::Sheets, &mut decision),
             Dialog::Settings => settings_ui(ui, settings, ask, &mut decision),
             Dialog::Keys => keys(ui, &mut decision),
             Dialog::Recover(found) => recover(ui, found, &mut decision),
@@ -108,8 +111,13 @@ fn recover(ui: &mut Ui, found: &[LeftOver], decision: &mut Option<Decision>) {
     }
 }
 
-fn typed_path(ui: &mut Ui, path: &mut String, is_open: bool, decision: &mut Option<Decision>) {
-    heading(ui, if is_open { "Open a job" } else { "Save the job" });
+fn typed_path(ui: &mut Ui, path: &mut String, path_use: PathUse, decision: &mut Option<Decision>) {
+    let (title, name) = match path_use {
+        PathUse::Open => ("Open a job", "Open"),
+        PathUse::Save => ("Save the job", "Save"),
+        PathUse::Sheets => ("Print the sheets as PDF", "Print"),
+    };
+    heading(ui, title);
     let label = ui.label("Path of the file");
     let field = egui::TextEdit::singleline(path).desired_width(f32::INFINITY);
     let response = ui.add(field).labelled_by(label.id);
@@ -119,12 +127,14 @@ fn typed_path(ui: &mut Ui, path: &mut String, is_open: bool, decision: &mut Opti
     let is_entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     ui.add_space(8.0);
     ui.horizontal(|ui| {
-        let name = if is_open { "Open" } else { "Save" };
         let can = !path.trim().is_empty();
         if ui.add_enabled(can, egui::Button::new(name)).clicked() || (is_entered && can) {
             let path = PathBuf::from(path.trim());
-            *decision =
-                Some(if is_open { Decision::OpenFrom(path) } else { Decision::SaveTo(path) });
+            *decision = Some(match path_use {
+                PathUse::Open => Decision::OpenFrom(path),
+                PathUse::Save => Decision::SaveTo(path),
+                PathUse::Sheets => Decision::SheetsTo(path),
+            });
         }
         if ui.button("Cancel").clicked() {
             *decision = Some(Decision::Close);

@@ -4,13 +4,23 @@
 //! system can show none it answers at once with nothing, which cannot be told from a person who
 //! cancelled, but for the time it took; then, and whenever a person likes, a path is typed.
 
-use crate::files::{Disk, Recovery, Settings as UserFile, open_job, save_job, settings_path};
+use crate::export::pdf::{DocumentFacts, pdf};
+use crate::files::{
+    Backup, Disk, Recovery, Settings as UserFile, open_job, save, save_job, settings_path,
+};
+use slabloom_core::derive::Results;
 use slabloom_core::job::Job;
+use slabloom_core::sheets::sheet_set;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
+/// How something went, in one sentence.
+pub type Told = Result<String, String>;
+
+/// The ending of sheets.
+pub const SHEETS_ENDING: &str = "pdf";
 /// The ending of job files.
 pub const JOB_ENDING: &str = "ron";
 /// Nobody cancels a dialog faster than this.
@@ -23,6 +33,8 @@ pub enum PathUse {
     Open,
     /// To write the job to.
     Save,
+    /// To write the sheets to.
+    Sheets,
 }
 
 /// What came of a dialog.
@@ -59,6 +71,8 @@ pub trait FileDoor {
     /// # Errors
     /// One clear message.
     fn write(&self, path: &Path, job: &Job) -> Result<(), String>;
+    /// Writes the sheet set as a PDF file, on a thread of its own; says how it went.
+    fn write_sheets(&self, path: &Path, job: &Arc<Job>, results: &Arc<Results>) -> Receiver<Told>;
     /// Keeps unsaved work aside, without making the frame wait.
     fn keep_aside(&self, path: Option<&Path>, job: &Arc<Job>);
     /// Forgets what was kept aside: it is saved, or given up on purpose.
@@ -141,8 +155,15 @@ impl FileDoor for DiskDoor {
         let suggested = suggested.to_owned();
         let ask = move || {
             let started = Instant::now();
-            let dialog = rfd::FileDialog::new().add_filter("Slab job", &[JOB_ENDING]);
+            let (kind, ending) = match path_use {
+                PathUse::Open | PathUse::Save => ("Slab job", JOB_ENDING),
+                PathUse::Sheets => ("PDF", SHEETS_ENDING),
+            };
+            let dialog = rfd::FileDialog::new().add_filter(kind, &[ending]);
             let path = match path_use {
+                PathUse::Sheets => {
+                    dialog.set_title("Print the sheets").set_file_name(suggested).save_file()
+                }
                 PathUse::Open => dialog.set_title("Open a slab job").pick_file(),
                 PathUse::Save => {
                     dialog.set_title("Save the slab job").set_file_name(suggested).save_file()
@@ -167,6 +188,17 @@ impl FileDoor for DiskDoor {
 
     fn write(&self, path: &Path, job: &Job) -> Result<(), String> {
         save_job(&Disk, path, job).map(drop).map_err(|error| error.to_string())
+    }
+
+    fn write_sheets(&self, path: &Path, job: &Arc<Job>, results: &Arc<Results>) -> Receiver<Told> {
+        let (sender, receiver) = channel();
+        let (path, job, results) = (path.to_owned(), Arc::clone(job), Arc::clone(results));
+        let work = move || {
+            // Nobody listens any more when the window was closed meanwhile.
+            sender.send(print_sheets(&path, &job, &results)).unwrap_or_default();
+        };
+        drop(std::thread::Builder::new().name("sheets".to_owned()).spawn(work));
+        receiver
     }
 
     fn keep_aside(&self, path: Option<&Path>, job: &Arc<Job>) {
@@ -196,6 +228,23 @@ impl FileDoor for DiskDoor {
     fn keep_user_file(&self, file: &UserFile) {
         self.keep(Keep::User(file.clone()));
     }
+}
+
+/// Makes the sheets and writes them.
+fn print_sheets(path: &Path, job: &Job, results: &Results) -> Told {
+    let pages = sheet_set(job, results);
+    if pages.is_empty() {
+        return Err("There is nothing for the sheets to show yet".to_owned());
+    }
+    let title = &job.facts.title;
+    let facts = DocumentFacts {
+        title: if title.is_empty() { "Slab".to_owned() } else { title.clone() },
+        author: job.facts.drawn_by.clone(),
+        subject: job.facts.place.clone(),
+        date: None,
+    };
+    save(&Disk, path, &pdf(&pages, &facts), Backup::None).map_err(|error| error.to_string())?;
+    Ok(format!("{} sheets in {}", pages.len(), path.display()))
 }
 
 /// A dialog that is open.

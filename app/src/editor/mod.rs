@@ -184,6 +184,7 @@ impl Editor {
             self.carry_out(&context, request);
         }
         self.poll_path_dialog(&context);
+        self.poll_sheets(&context);
         self.keep_aside(&context);
         self.exchange();
     }

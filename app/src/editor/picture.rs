@@ -54,8 +54,9 @@ impl Picture {
     /// When the encoder fails.
     pub fn png(&self) -> Result<Vec<u8>, String> {
         use image::ImageEncoder;
+        use image::codecs::png::{CompressionType, FilterType, PngEncoder};
         let mut bytes = Vec::new();
-        image::codecs::png::PngEncoder::new(&mut bytes)
+        PngEncoder::new_with_quality(&mut bytes, CompressionType::Best, FilterType::Adaptive)
             .write_image(&self.rgba, self.width, self.height, image::ExtendedColorType::Rgba8)
             .map_err(|error| format!("The picture could not be encoded: {error}"))?;
         Ok(bytes)

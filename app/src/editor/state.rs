@@ -3,7 +3,7 @@
 use crate::canvas::Canvas;
 use crate::canvas::hit::Pick;
 use crate::canvas::layers::Layers;
-use crate::editor::file_door::{LeftOver, OpenDialog};
+use crate::editor::file_door::{LeftOver, OpenDialog, Told};
 use crate::editor::settings::Settings;
 use crate::editor::stages::Stage;
 use crate::worker::Reply;
@@ -15,6 +15,7 @@ use slabloom_core::job::ids::ItemId;
 use slabloom_core::plan::Plan;
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::sync::mpsc::Receiver;
 
 /// A line for the user in the status bar.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -43,6 +44,8 @@ pub enum Dialog {
     OpenPath(String),
     /// A path is typed to save to.
     SavePath(String),
+    /// A path is typed to print the sheets to.
+    SheetsPath(String),
     /// The settings.
     Settings,
     /// What the keys do.
@@ -115,6 +118,8 @@ pub struct EditorState {
     pub dialog: Option<Dialog>,
     /// A dialog of the system that is open.
     pub path_dialog: Option<OpenDialog>,
+    /// Sheets that are being written.
+    pub sheets: Option<Receiver<Told>>,
     /// The list of commands while it is open.
     pub commands: Option<CommandList>,
     /// What is done after the job is saved.
@@ -163,6 +168,7 @@ impl EditorState {
             file: OpenFile { path, saved },
             dialog: None,
             path_dialog: None,
+            sheets: None,
             commands: None,
             after_save: None,
             recent: Vec::new(),

@@ -6,8 +6,9 @@ use egui_kittest::kittest::Queryable;
 use slabloom::canvas::CANVAS_NAME;
 use slabloom::canvas::view::Sight;
 use slabloom::editor::Editor;
-use slabloom::editor::file_door::{FileDoor, LeftOver, PathUse, Picked};
+use slabloom::editor::file_door::{FileDoor, LeftOver, PathUse, Picked, Told};
 use slabloom::files::Settings as UserFile;
+use slabloom_core::derive::Results;
 use slabloom_core::geometry::Point;
 use slabloom_core::job::{Job, file};
 use std::cell::RefCell;
@@ -46,6 +47,15 @@ impl FileDoor for ShelfDoor {
         let text = file::write(job).map_err(|error| error.to_string())?;
         self.shelf.borrow_mut().insert(path.to_owned(), text);
         Ok(())
+    }
+
+    fn write_sheets(&self, path: &Path, job: &Arc<Job>, results: &Arc<Results>) -> Receiver<Told> {
+        let pages = slabloom_core::sheets::sheet_set(job, results);
+        let text = pages.iter().map(|page| format!("{}\n", page.title)).collect();
+        self.shelf.borrow_mut().insert(path.to_owned(), text);
+        let (sender, receiver) = channel();
+        sender.send(Ok(format!("{} sheets", pages.len()))).unwrap();
+        receiver
     }
 
     fn keep_aside(&self, path: Option<&Path>, job: &Arc<Job>) {
@@ -132,6 +142,11 @@ impl Desk {
     /// The job as its file would be.
     pub fn bytes(&self) -> String {
         file::write(&self.job()).unwrap()
+    }
+
+    /// The text of what was written to the path of the dialogs.
+    pub fn written(&self) -> String {
+        self.shelf.borrow().get(Path::new(SAVED)).cloned().unwrap_or_default()
     }
 
     /// What the saved file holds.

@@ -66,6 +66,17 @@ fn work_that_was_not_saved_is_there_after_a_kill() {
 }
 
 #[test]
+fn the_sheets_are_printed_from_the_window() {
+    let mut desk = Desk::with(rectangle());
+    desk.settle();
+    desk.press(Modifiers::COMMAND, Key::P);
+    desk.frames(3);
+    assert!(desk.written().lines().count() > 2, "{}", desk.written());
+    let message = desk.harness.state().state.message.clone();
+    assert!(message.is_some_and(|message| message.text.contains("sheets")));
+}
+
+#[test]
 fn a_command_is_found_by_its_words() {
     let mut desk = Desk::with(rectangle());
     desk.press(Modifiers::COMMAND, Key::K);
