@@ -161,7 +161,9 @@ impl Editor {
             }
         }
         let mark = if self.state.is_changed() { "* " } else { "" };
-        let title = format!("{mark}{} – Slabloom", self.state.job().facts.title);
+        let name = self.state.job().facts.title.as_str();
+        let name = if name.is_empty() { "Untitled job" } else { name };
+        let title = format!("{mark}{name} – Slabloom");
         if title != self.title {
             context.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
             self.title = title;

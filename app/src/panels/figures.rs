@@ -122,7 +122,7 @@ fn price(results: &Results) -> Figure {
     let total = results.parts.price.total;
     let area_ft2 = results.parts.plan.area / 144.0;
     let note = if total == Cents(0) {
-        "no rates yet: fill them in under Bid".to_owned()
+        "no rates yet: see Bid".to_owned()
     } else if area_ft2 > 0.0 {
         format!("{} per ft²", Cents::from_units(total.to_units() / area_ft2))
     } else {

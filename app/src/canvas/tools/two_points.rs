@@ -93,8 +93,12 @@ impl TwoPointTool {
             self.measured = Some((first, at));
             return Vec::new();
         }
-        self.made_of(first, at)
-            .map_or_else(Vec::new, |edit| vec![Ask::Edit(edit), Ask::SelectNewest])
+        match self.made_of(first, at) {
+            // A changed outline is no thing of its own to choose.
+            Some(edit @ Edit::Outline(_)) => vec![Ask::Edit(edit)],
+            Some(edit) => vec![Ask::Edit(edit), Ask::SelectNewest],
+            None => Vec::new(),
+        }
     }
 
     fn typed(&mut self, typed: Typed) -> Vec<Ask> {
