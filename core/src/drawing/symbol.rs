@@ -87,16 +87,14 @@ pub fn north(layer: Layer, at: Spot, size: f64, north_degrees: f64) -> Vec<Mark>
 pub fn scale_bar(layer: Layer, at: Spot, scale: Scale, room: f64) -> Vec<Mark> {
     let (unit_in, unit) = if scale.is_metric { (1000.0 / 25.4, "m") } else { (12.0, "ft") };
     let per_unit = scale.points_per_inch() * unit_in;
-    const STEPS: [f64; 12] =
-        [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0];
+    const STEPS: [f64; 14] =
+        [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0];
     let size = NOTE_SIZE;
     let end_room = super::text::width(&format!("000 {unit}"), super::Face::Regular, size);
-    let step = STEPS
-        .iter()
-        .rev()
-        .copied()
-        .find(|step| step * 2.0 * per_unit + end_room <= room)
-        .unwrap_or(0.5);
+    let fits = |step: &f64| step * 2.0 * per_unit + end_room <= room;
+    let Some(step) = STEPS.iter().rev().copied().find(fits) else {
+        return Vec::new();
+    };
     let long = step * per_unit;
     if !(long.is_finite() && long > 0.0) {
         return Vec::new();

@@ -53,7 +53,7 @@ fn sheet_list(titles: &[String], own: usize) -> Table {
     table.row(["S1".to_owned(), "Cover".to_owned()]);
     for (place, title) in titles.iter().enumerate() {
         // Parts and continuations are listed with their first sheet.
-        if !title.contains(", continued") && !title.contains(", part ") {
+        if [", continued", ", part ", ", large"].iter().all(|more| !title.contains(more)) {
             table.row([format!("S{}", own + place + 1), title.clone()]);
         }
     }

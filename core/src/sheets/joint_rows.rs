@@ -35,11 +35,14 @@ struct Place {
 }
 
 impl Place {
-    /// `B  19'-0"`, with two names at the most.
+    /// `B  19'-0"`: lines that share a place have names such as 2-1 and 2-2, of which the part
+    /// before the dash is said; other names are said two at the most.
     fn label(&self, figure: &str) -> String {
+        let stem = |name: &str| name.split('-').next().unwrap_or_default().to_owned();
         let names = match self.names.as_slice() {
             [] => return figure.to_owned(),
             [one] => one.clone(),
+            [first, rest @ ..] if rest.iter().all(|name| stem(name) == stem(first)) => stem(first),
             [one, other] => format!("{one}, {other}"),
             [first, .., last] => format!("{first}…{last}"),
         };

@@ -170,7 +170,13 @@ fn clearance(job: &Job, results: &Results) -> Piece {
         return Piece::Note("No tube is drawn under these joints.".to_owned());
     }
     if !least.is_finite() {
-        return Piece::Note("No tube crosses beneath a saw cut.".to_owned());
+        return Piece::Note(if has_tube_beneath(results) {
+            "Tube runs beneath saw cuts and its distance to the blade is not worked out: check \
+             the depth before sawing."
+                .to_owned()
+        } else {
+            "No tube crosses beneath a saw cut.".to_owned()
+        });
     }
     let allowed = job.joints.least_cover_over_tube.to_inches();
     Piece::Note(if least >= allowed {
@@ -186,6 +192,25 @@ fn clearance(job: &Job, results: &Results) -> Piece {
             inches(least),
             inches(allowed)
         )
+    })
+}
+
+/// Whether any circuit crosses a saw cut in plan, found here anew: the sheet must not say that
+/// nothing lies beneath because nobody looked.
+fn has_tube_beneath(results: &Results) -> bool {
+    let parts = &results.parts;
+    let cuts = parts.joints.layout.lines.iter().filter(|line| line.saw_depth > 0.0);
+    let courses: Vec<Vec<Point>> =
+        parts.tube.circuits.iter().map(|circuit| circuit.points(0.1)).collect();
+    let side = |from: Point, to: Point, at: Point| (to - from).cross(at - from) >= 0.0;
+    cuts.into_iter().any(|cut| {
+        courses.iter().flat_map(|course| course.windows(2)).any(|step| match step {
+            &[from, to] => {
+                side(cut.from, cut.to, from) != side(cut.from, cut.to, to)
+                    && side(from, to, cut.from) != side(from, to, cut.to)
+            }
+            _ => false,
+        })
     })
 }
 

@@ -10,6 +10,9 @@ use crate::drawing::{Ink, Mark, Pen, Rect, Spot, path};
 /// Space between pieces in points.
 const GAP: f64 = 9.0;
 
+/// From one line to write on to the next, in points.
+const BLANK: f64 = 22.0;
+
 /// One thing in a column.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Piece {
@@ -39,9 +42,18 @@ impl Piece {
 #[must_use]
 pub fn fill(page: &mut Page, pieces: Vec<Piece>, room: Rect) -> Vec<Piece> {
     let mut y = room.y0;
-    let mut rest = pieces.into_iter();
+    let mut rest = pieces.into_iter().peekable();
     while let Some(piece) = rest.next() {
         let here = Rect::new(room.x0, y, room.x1, room.y1);
+        // A heading does not stand alone at the foot of a column.
+        let needed = match (&piece, rest.peek()) {
+            (Piece::Heading(_), Some(Piece::Blanks(rows))) => 40.0 + BLANK * rows.len() as f64,
+            (Piece::Heading(_), Some(_)) => 62.0,
+            _ => 0.0,
+        };
+        if needed > here.height() && y > room.y0 {
+            return std::iter::once(piece).chain(rest).collect();
+        }
         let (bottom, left) = one(page, piece, here);
         if let Some(left) = left {
             return std::iter::once(left).chain(rest).collect();
@@ -187,11 +199,10 @@ fn legend(rows: &[(Pen, String)], room: Rect) -> (Vec<Block>, f64) {
 }
 
 fn blanks(rows: &[String], room: Rect) -> (Vec<Block>, f64) {
-    const PITCH: f64 = 22.0;
     let (mut rules, mut words) = (Vec::new(), Vec::new());
     let mut y = room.y0;
     for row in rows {
-        y += PITCH;
+        y += BLANK;
         let row = text::fitted(row, Face::Regular, NOTE_SIZE, room.width() * 0.7);
         let start = room.x0 + text::width(&row, Face::Regular, NOTE_SIZE) + 6.0;
         let rule = path::line(Spot::new(start, y + 2.0), Spot::new(room.x1, y + 2.0));

@@ -167,43 +167,71 @@ pub fn plan_sheets(job: &Job, plan: &Plan, sheet: PlanSheet<'_>) -> Vec<Draft> {
     drafts.extend(frame::continued(job, sheet.title, rest));
     let tile_ratio = asked.unwrap_or(if is_metric { 100.0 } else { SMALLEST });
     if sheet.is_tiled && whole.ratio > tile_ratio * 1.001 {
-        let scale = Scale { ratio: tile_ratio, is_metric };
-        drafts.extend(tiles(job, frame, scale, (sheet.title, &sheet.alt), sheet.draw));
+        let large = LargePlan { job, frame, title: sheet.title, alt: &sheet.alt, band: sheet.band };
+        drafts.extend(large.sheets(Scale { ratio: tile_ratio, is_metric }, sheet.draw));
     }
     drafts
 }
 
-/// The plan over several sheets.
-fn tiles(
-    job: &Job,
+/// A plan that is too small beside its column: drawn again without it.
+struct LargePlan<'a> {
+    job: &'a Job,
     frame: PlanFrame,
-    scale: Scale,
-    (title, alt): (&str, &str),
-    draw: &dyn Fn(&mut PlanArea<'_>),
-) -> Vec<Draft> {
-    const BAND: f64 = 86.0;
-    let k = scale.points_per_inch();
-    let body = Draft::new(job, title).body();
-    let window = body.inset(-BAND);
-    let (width, height) = (frame.bounds.width() * k, frame.bounds.height() * k);
-    let all = tile::tiles(width, height, window, OVERLAP);
-    all.iter()
-        .map(|tile| {
-            let mut draft = Draft::new(job, format!("{title}, part {}", tile.name));
-            let middle = Spot::new(
-                window.x0 + width / 2.0 - tile.part.x0,
-                window.y0 + height / 2.0 - tile.part.y0,
-            );
-            let view = frame.view(scale, middle);
-            let mut area = PlanArea::new(job, frame, view, window, body);
-            area.key(tile, &all);
-            draw(&mut area);
-            draft.page.add(Role::Figure { alt: format!("{alt}, part {}", tile.name) }, area.marks);
-            draft.scale = Some(scale);
-            draft.turned = Some(frame.angle());
-            draft
-        })
-        .collect()
+    title: &'a str,
+    alt: &'a str,
+    band: (f64, f64),
+}
+
+impl LargePlan<'_> {
+    /// One sheet where the whole plan fits at this scale or a larger one, else tiles.
+    fn sheets(&self, scale: Scale, draw: &dyn Fn(&mut PlanArea<'_>)) -> Vec<Draft> {
+        let body = Draft::new(self.job, self.title).body();
+        let window = body.inflate(-self.band.0, -self.band.1);
+        let (width, height) = (self.frame.bounds.width(), self.frame.bounds.height());
+        let fitting = Scale::to_fit(width, height, window, scale.is_metric);
+        if fitting.ratio <= scale.ratio {
+            // A scale asked for by hand is kept; else the largest that fits is taken.
+            let is_asked = self.job.sheet_set.scale.is_some();
+            let scale = if is_asked { scale } else { fitting };
+            let view = self.frame.view(scale, window.center());
+            return vec![self.sheet(
+                "large",
+                scale,
+                PlanArea::new(self.job, self.frame, view, window, body),
+                draw,
+            )];
+        }
+        let k = scale.points_per_inch();
+        let (width, height) = (width * k, height * k);
+        let all = tile::tiles(width, height, window, OVERLAP);
+        all.iter()
+            .map(|tile| {
+                let middle = Spot::new(
+                    window.x0 + width / 2.0 - tile.part.x0,
+                    window.y0 + height / 2.0 - tile.part.y0,
+                );
+                let view = self.frame.view(scale, middle);
+                let mut area = PlanArea::new(self.job, self.frame, view, window, body);
+                area.key(tile, &all);
+                self.sheet(&format!("part {}", tile.name), scale, area, draw)
+            })
+            .collect()
+    }
+
+    fn sheet(
+        &self,
+        part: &str,
+        scale: Scale,
+        mut area: PlanArea<'_>,
+        draw: &dyn Fn(&mut PlanArea<'_>),
+    ) -> Draft {
+        let mut draft = Draft::new(self.job, format!("{}, {part}", self.title));
+        draw(&mut area);
+        draft.page.add(Role::Figure { alt: format!("{}, {part}", self.alt) }, area.marks);
+        draft.scale = Some(scale);
+        draft.turned = Some(self.frame.angle());
+        draft
+    }
 }
 
 impl<'a> PlanArea<'a> {
@@ -257,8 +285,13 @@ impl<'a> PlanArea<'a> {
         let window = self.window.inflate(1.0, 1.0);
         for mark in marks {
             let Some(mark) = clip::clip(&mark.mapped(self.map), window) else { continue };
-            if is_kept_clear && let Shape::Stroke { path, .. } = &mark.shape {
-                self.placer.avoid(path);
+            if is_kept_clear && let Shape::Stroke { path, pen } = &mark.shape {
+                // The slab's edge is the worst line to stand on: it counts as three.
+                let weight =
+                    if pen.width >= Pen::WIDE.width && pen.dash == Dash::Solid { 3 } else { 1 };
+                for _ in 0..weight {
+                    self.placer.avoid(path);
+                }
             }
             self.marks.push(mark);
         }
@@ -291,6 +324,9 @@ impl<'a> PlanArea<'a> {
             return false;
         }
         self.placer.take_text(&text);
+        // Other trades' gray lines may run here: the text stands on a patch of paper.
+        let patch = path::polygon(&text.corners());
+        self.marks.push(Mark::fill(layer, patch, Ink::Paper).tagged(tag));
         self.marks.push(Mark::text(layer, text).tagged(tag));
         true
     }

@@ -5,7 +5,7 @@ use super::tags::{self, Shown};
 use crate::concrete::{Concrete, SolidCell, SolidPart};
 use crate::drawing::{BezPath, Dash, Ink, Layer, Mark, Pen, Spot, path};
 use crate::geometry::polygon::{edges, ring_contains};
-use crate::geometry::{Point, Segment};
+use crate::geometry::{Bounds, Point, Segment};
 use crate::job::ids::{ItemId, RimId};
 use crate::job::{Job, joints::DrawnKind};
 use crate::joints::{JointKind, JointLine};
@@ -142,9 +142,13 @@ pub fn penetrations(plan: &Plan, pen: Pen) -> Vec<Mark> {
 /// Lines where the underside changes from one part to another, dashed: hidden below.
 #[must_use]
 pub fn thickenings(concrete: &Concrete, pen: Pen) -> Vec<Mark> {
-    let cells = &concrete.cells;
+    let cells: Vec<(&SolidCell, Bounds)> = concrete
+        .cells
+        .iter()
+        .filter_map(|cell| Some((cell, Bounds::of(cell.corners.iter().copied())?)))
+        .collect();
     let mut marks = Vec::new();
-    for (place, cell) in cells.iter().enumerate() {
+    for (cell, _) in &cells {
         if cell.part == SolidPart::Floor {
             continue;
         }
@@ -152,7 +156,7 @@ pub fn thickenings(concrete: &Concrete, pen: Pen) -> Vec<Mark> {
             let Some(along) = (to - from).unit() else { continue };
             // Corners run counter-clockwise, so right of a side is outside.
             let outside = from.middle(to) - along.left() * 0.05;
-            let neighbour = part_at(cells, place, outside);
+            let neighbour = part_at(&cells, outside);
             if neighbour.is_some_and(|part| part < cell.part) {
                 let hidden = pen.dashed(Dash::Dashed);
                 marks.push(Mark::stroke(THICKENINGS, line(&[from, to]), hidden));
@@ -162,12 +166,12 @@ pub fn thickenings(concrete: &Concrete, pen: Pen) -> Vec<Mark> {
     marks
 }
 
-fn part_at(cells: &[SolidCell], but: usize, at: Point) -> Option<SolidPart> {
+/// The part at a place; the cell that asks does not hold it, being convex.
+fn part_at(cells: &[(&SolidCell, Bounds)], at: Point) -> Option<SolidPart> {
     cells
         .iter()
-        .enumerate()
-        .find(|(place, cell)| *place != but && ring_contains(&cell.corners, at))
-        .map(|(_, cell)| cell.part)
+        .find(|(cell, bounds)| bounds.contains(at) && ring_contains(&cell.corners, at))
+        .map(|(cell, _)| cell.part)
 }
 
 /// The pen of a kind of joint.

@@ -10,7 +10,7 @@ use crate::drawing::text::NOTE_SIZE;
 use crate::drawing::{Dash, Ink, Mark, Pen};
 use crate::job::Job;
 use crate::units::{show_inches, show_number};
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 /// The steel sheet; empty when there is neither steel nor membrane nor fibre.
 #[must_use]
@@ -49,26 +49,36 @@ fn draw(area: &mut PlanArea<'_>, results: &Results) {
         .map(|piece| Mark::stroke(STEEL, plan_marks::ring(piece), Pen::THIN.inked(Ink::DarkGray)))
         .collect();
     area.plan(&mesh);
+    let pen = bar_pen(results);
     let bars: Vec<Mark> = steel
         .bar_lines
         .iter()
-        .map(|(_, line)| {
-            Mark::stroke(STEEL, plan_marks::line(line), Pen::WIDE.dashed(Dash::LongDashDot))
-        })
+        .map(|(_, line)| Mark::stroke(STEEL, plan_marks::line(line), pen))
         .collect();
     area.plan(&bars);
     area.plan(&plan_marks::slab(&parts.plan, Pen::HEAVY));
     area.plan(&plan_marks::penetrations(&parts.plan, Pen::THIN));
-    // One size mark is enough for bars that lie side by side.
-    let mut said: BTreeSet<(u8, i64, i64)> = BTreeSet::new();
+    // A few size marks tell bars that lie side by side.
+    const MARKS_A_SIZE: usize = 4;
+    const LEAST_IN: f64 = 60.0;
+    let mut said: BTreeMap<u8, usize> = BTreeMap::new();
     for (size, line) in &steel.bar_lines {
         let (Some(&from), Some(&to)) = (line.first(), line.get(1)) else { continue };
-        let at = from.toward(to, 0.3);
-        #[expect(clippy::cast_possible_truncation, reason = "cells of two feet of a plan")]
-        let cell = (*size, (at.x / 24.0).round() as i64, (at.y / 24.0).round() as i64);
-        if said.insert(cell) && from.distance(to) > 60.0 {
-            area.label(STEEL, at, (&format!("#{size}"), NOTE_SIZE), 0);
+        let count = said.entry(*size).or_default();
+        if *count < MARKS_A_SIZE && from.distance(to) > LEAST_IN {
+            *count += 1;
+            area.label(STEEL, from.toward(to, 0.3), (&format!("#{size}"), NOTE_SIZE), 0);
         }
+    }
+}
+
+/// Few bars are drawn wide; a mat of them thin, or it would read as a fill.
+fn bar_pen(results: &Results) -> Pen {
+    const MAT: usize = 40;
+    if results.parts.concrete.steel.bar_lines.len() > MAT {
+        Pen::THIN
+    } else {
+        Pen::WIDE.dashed(Dash::LongDashDot)
     }
 }
 
@@ -142,7 +152,7 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
         )));
     }
     pieces.push(Piece::Legend(vec![
-        (Pen::WIDE.dashed(Dash::LongDashDot), "bar".to_owned()),
+        (bar_pen(results), "bar".to_owned()),
         (Pen::THIN.inked(Ink::DarkGray), "edge of a mesh sheet".to_owned()),
         (Pen::HEAVY, "slab edge".to_owned()),
     ]));

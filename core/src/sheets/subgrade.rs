@@ -119,19 +119,20 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
             job.subgrade.shots.len()
         )),
         Piece::Note(format!(
-            "+ is high: cut. - is low: fill. Bold is beyond {} either way. {} % of the slab is \
-             within tolerance.",
-            show_inches(job.subgrade.tolerance, job.facts.display.rounding),
-            show_number(survey.share_in_tolerance * 100.0, 0)
+            "+ is high: cut. - is low: fill. Bold is beyond {} either way.",
+            show_inches(job.subgrade.tolerance, job.facts.display.rounding)
         )),
-        Piece::Note(format!(
-            "Cut {} cu yd, fill {} cu yd. Left as it is, low ground would take {} cu yd of \
-             concrete.",
+    ];
+    if survey.shots > 0 {
+        pieces.push(Piece::Note(format!(
+            "{} % of the slab is within tolerance. Cut {} cu yd, fill {} cu yd. Left as it is, \
+             low ground would take {} cu yd of concrete.",
+            show_number(survey.share_in_tolerance * 100.0, 0),
             show_number(survey.cut / YARD, 2),
             show_number(survey.fill / YARD, 2),
             show_number(survey.extra_concrete / YARD, 2)
-        )),
-    ];
+        )));
+    }
     pieces.extend(Piece::table(shot_table(job, results)));
     pieces.push(Piece::Note(
         "Shaded ground lies beyond tolerance: darker is high, lighter is low. Compact what is \

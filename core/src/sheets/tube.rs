@@ -200,7 +200,7 @@ fn schedule(results: &Results) -> Table {
             show_number(circuit.leader / 12.0, 0),
             shown(heat.map(|heat| heat.flow_gpm), 2),
             shown(heat.map(|heat| heat.head_ft), 1),
-            "          /".to_owned(),
+            "_____ / _____".to_owned(),
         ]);
     }
     table
