@@ -1,6 +1,7 @@
 //! Benchmarks of the core.
 
 mod concrete;
+mod foam;
 mod heat;
 mod joints;
 

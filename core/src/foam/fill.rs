@@ -13,7 +13,7 @@
 use super::courses::Strip;
 use super::offcuts::{Motion, Offcut, Shape, best_lay, contact_of, cut_out, hull, ways_to_lay};
 use super::reach::{self, Way};
-use crate::geometry::Vector;
+use crate::geometry::{Point, Vector};
 
 /// Rounding allowed along a course, inches.
 pub(super) const SAME: f64 = 1e-6;
@@ -121,6 +121,8 @@ pub(super) struct Task {
     pub pool: Vec<Offcut>,
     /// The number of the first board that is opened.
     pub first_board: u32,
+    /// The strip that starts with a whole board, before all others, and whether from its far end.
+    pub pinned: Option<(usize, bool)>,
     /// A whole board.
     board: Shape,
 }
@@ -149,20 +151,54 @@ impl Task {
         }
         let board = Shape::rectangle(stock.length, stock.width);
         let avoided = vec![Vec::new(); courses];
-        Self { strips, turned, avoided, forced, stock, pool: Vec::new(), first_board: 0, board }
+        Self {
+            strips,
+            turned,
+            avoided,
+            forced,
+            stock,
+            pool: Vec::new(),
+            first_board: 0,
+            pinned: None,
+            board,
+        }
+    }
+
+    /// Lets the strip nearest to `corner` (in course axes) start there with a whole board.
+    pub fn start_at(&mut self, corner: Point) {
+        let mut nearest: Option<(f64, usize, bool)> = None;
+        for (index, strip) in self.strips.iter().enumerate() {
+            for (at, is_far) in [(strip.start(), false), (strip.end(), true)] {
+                let (low, high) = strip.side_at(at);
+                for level in [low, high] {
+                    let apart = Point::new(at, level).distance(corner);
+                    if nearest.is_none_or(|(least, ..)| apart < least - SAME) {
+                        nearest = Some((apart, index, is_far));
+                    }
+                }
+            }
+        }
+        self.pinned = nearest.map(|(_, index, is_far)| (index, is_far));
     }
 
     /// Fills all strips by the choices; `None` when it takes more than `most` boards.
     pub fn fill(&self, choices: &[Choice], most: u32) -> Option<Filled> {
         let mut order: Vec<usize> = (0..self.strips.len()).collect();
-        order.sort_by_key(|&index| (choices[index].order, index));
+        let pin = |index: usize| self.pinned.filter(|(pinned, _)| *pinned == index);
+        order.sort_by_key(|&index| (pin(index).is_none(), choices[index].order, index));
         let mut work = Work {
             task: self,
             seams: self.forced.clone(),
             filled: Filled { pool: self.pool.clone(), ..Filled::default() },
         };
         for index in order {
-            work.fill_strip(index, choices[index]);
+            let choice = pin(index).map_or(choices[index], |(_, is_backward)| Choice {
+                is_backward,
+                start: 1,
+                is_thrifty: false,
+                ..choices[index]
+            });
+            work.fill_strip(index, choice);
             if work.filled.boards > most {
                 return None;
             }

@@ -117,6 +117,7 @@ fn lay_layer(
         stock,
         frames: frames_of(layer, &region, &stock, above),
         above: above.map_or(&[], |above| above.seams.as_slice()),
+        start_corner: layer.start_corner,
         bound: area_bound(area - pipe_area(plan, &region), board_area),
     };
     let mut layout = search(&wanted, budget)?;

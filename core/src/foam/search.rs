@@ -68,6 +68,8 @@ pub(super) struct Wanted<'a> {
     pub frames: Vec<(Frame, Vec<f64>)>,
     /// Seams of the layer above, as lines in plan.
     pub above: &'a [(crate::geometry::Point, crate::geometry::Point)],
+    /// A corner that a whole board starts from.
+    pub start_corner: Option<crate::geometry::Point>,
     /// No layout takes fewer boards.
     pub bound: u32,
 }
@@ -131,6 +133,9 @@ fn plain_layouts(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>
             let division = Division { offset, width: wanted.stock.width, step_kept: STEP_KEPT };
             let mut task = Task::new(strips_of(&turned, division), wanted.stock);
             task.avoid(frame, wanted.above);
+            if let Some(corner) = wanted.start_corner {
+                task.start_at(frame.course_from_plan(corner));
+            }
             if !layouts.is_empty() && !spend(budget, task.strips.len())? {
                 break;
             }

@@ -23,7 +23,8 @@ fn heights(low: f64, high: f64, count: usize) -> impl Iterator<Item = f64> {
     (0..count).map(move |i| low + (high - low) * (i as f64 + 0.381_966) / count as f64)
 }
 
-fn area(ring: &[Point]) -> f64 {
+/// Area of a ring, positive counter-clockwise.
+pub fn area(ring: &[Point]) -> f64 {
     (0..ring.len())
         .map(|i| {
             let (a, b) = (ring[i], ring[(i + 1) % ring.len()]);
