@@ -1,6 +1,25 @@
 //! The concrete solid, its forms, steel and base.
 //!
 //! Question: how much concrete, of which part, and what holds and carries it.
+//!
+//! Vocabulary: depths are inches below floor level; a *band* is the strip of plan along a side that
+//! a thickened edge takes up, a *facet* a convex piece of plan with a plane, a *cell* a convex piece
+//! of the slab with one plane for its top and one for its underside.
+//!
+//! Method: the slab is cut into trapezoids (`partition`); edges, strips and pads become facets
+//! (`bands`, `underside`), and so do thresholds, recesses, slopes and edge foam (`topside`); every
+//! cell takes the lowest facet over it (`cells`), cut along facet borders and where planes cross.
+//! Volumes are sums of area times mean thickness (`volume`), so overlaps count once and nothing is
+//! sampled.
+//!
+//! Conventions beyond `bands`: edge foam inside the form takes its thickness off the concrete of the
+//! outline from the top down, over the height of its strips (all of the edge when no height is
+//! given); pipes and columns up to 12 in across take nothing off; where a recess and a slope overlap
+//! the lower top counts.
+//!
+//! Limits: exact for straight sides to rounding (1e-9 of the volume); along arcs the floor is exact
+//! and a thickened edge is corrected from chords to its ring sector (1e-6 of the edge where nothing
+//! else covers it); a round pad is a polygon of 96 corners with the circle's area at every depth.
 
 mod bands;
 mod bars;

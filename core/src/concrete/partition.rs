@@ -32,9 +32,9 @@ impl Riser {
     }
 }
 
-/// A trapezoid that is still growing: its two sides and where it began.
+/// A trapezoid that is still growing from its western side: its eastern side and where it began.
+#[derive(Clone, Copy, PartialEq)]
 struct Open {
-    west: usize,
     east: usize,
     from_y: f64,
 }
@@ -58,7 +58,10 @@ pub(crate) fn trapezoids(region: &Polygon) -> Vec<Vec<Point>> {
     heights.dedup();
     let mut waiting = 0;
     let mut active: Vec<usize> = Vec::new();
-    let mut open: Vec<Open> = Vec::new();
+    // What grows from each riser, and which of them grow at all: looked up, never searched.
+    let mut growing: Vec<Option<Open>> = vec![None; risers.len()];
+    let mut wests: Vec<usize> = Vec::new();
+    let mut partner: Vec<Option<usize>> = vec![None; risers.len()];
     let mut done = Vec::new();
     for (&y, &next_y) in heights.iter().zip(heights.iter().skip(1)) {
         active.retain(|&riser| risers[riser].high.y > y);
@@ -68,36 +71,38 @@ pub(crate) fn trapezoids(region: &Polygon) -> Vec<Vec<Point>> {
         }
         let middle = f64::midpoint(y, next_y);
         active.sort_by(|&a, &b| risers[a].x_at(middle).total_cmp(&risers[b].x_at(middle)));
-        let pairs: Vec<(usize, usize)> =
-            active.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect();
-        let mut still_open = Vec::new();
-        for growing in open {
-            if pairs.contains(&(growing.west, growing.east)) {
-                still_open.push(growing);
-            } else {
-                close(&risers, &growing, y, &mut done);
+        for pair in active.chunks_exact(2) {
+            partner[pair[0]] = Some(pair[1]);
+        }
+        for &west in &wests {
+            if let Some(open) = growing[west]
+                && partner[west] != Some(open.east)
+            {
+                close(risers[west], risers[open.east], (open.from_y, y), &mut done);
+                growing[west] = None;
             }
         }
-        open = still_open;
-        for (west, east) in pairs {
-            if !open.iter().any(|growing| growing.west == west && growing.east == east) {
-                open.push(Open { west, east, from_y: y });
-            }
+        wests.clear();
+        for pair in active.chunks_exact(2) {
+            let (west, east) = (pair[0], pair[1]);
+            growing[west].get_or_insert(Open { east, from_y: y });
+            wests.push(west);
+            partner[west] = None;
         }
     }
     if let Some(&top) = heights.last() {
-        for growing in &open {
-            close(&risers, growing, top, &mut done);
+        for &west in &wests {
+            if let Some(open) = growing[west] {
+                close(risers[west], risers[open.east], (open.from_y, top), &mut done);
+            }
         }
     }
     done
 }
 
-fn close(risers: &[Riser], growing: &Open, to_y: f64, done: &mut Vec<Vec<Point>>) {
-    let (west, east) = (risers[growing.west], risers[growing.east]);
+fn close(west: Riser, east: Riser, (from_y, to_y): (f64, f64), done: &mut Vec<Vec<Point>>) {
     let at = |riser: Riser, y: f64| Point::new(riser.x_at(y), y);
-    let mut corners =
-        vec![at(west, growing.from_y), at(east, growing.from_y), at(east, to_y), at(west, to_y)];
+    let mut corners = vec![at(west, from_y), at(east, from_y), at(east, to_y), at(west, to_y)];
     corners.dedup();
     if corners.first() == corners.last() {
         corners.pop();

@@ -8,6 +8,8 @@ use crate::geometry::{Bounds, Point, Polygon, Vector};
 
 /// Spans nearer than this, in inches, are one.
 const JOINED_IN: f64 = 1e-6;
+/// Grid lines in an inch that the region is laid on: the offset engine's own noise is finer.
+const GRID_PER_IN: f64 = 16_384.0;
 
 /// A region in turned axes, as trapezoids between level lines.
 pub(super) struct Spans {
@@ -22,7 +24,7 @@ impl Spans {
     /// The regions with `along` as the direction of rows; `None` when there is nothing.
     pub(super) fn of(regions: &[Polygon], along: Vector) -> Option<Self> {
         let turned = |ring: &Vec<Point>| -> Vec<Point> {
-            ring.iter().map(|&place| turned_by(along, place)).collect()
+            ring.iter().map(|&place| on_grid(turned_by(along, place))).collect()
         };
         let tiles: Vec<(f64, f64, Vec<Point>)> = regions
             .iter()
@@ -75,6 +77,13 @@ impl Spans {
         let met = self.tiles.iter().filter(|(bottom, top, _)| (*bottom..=*top).contains(&y));
         joined(met.filter_map(|(_, _, tile)| across(tile, y)).collect())
     }
+}
+
+/// A place on a grid far finer than a tape: what an offset left of rounding in level sides would
+/// else make many rows of trapezoids out of one.
+fn on_grid(place: Point) -> Point {
+    let snapped = |value: f64| (value * GRID_PER_IN).round() / GRID_PER_IN;
+    Point::new(snapped(place.x), snapped(place.y))
 }
 
 fn turned_by(along: Vector, place: Point) -> Point {

@@ -10,6 +10,7 @@ pub mod foam;
 pub mod heating;
 pub mod joints;
 pub mod safety;
+pub mod soil;
 pub mod source;
 pub mod steel;
 pub mod tube;

@@ -6,6 +6,7 @@
 
 mod order;
 mod placed;
+mod shooting;
 mod subgrade;
 mod timing;
 mod triangulation;
@@ -14,6 +15,8 @@ use crate::concrete::Concrete;
 use crate::geometry::{Point, Polygon, Vector, clip};
 use crate::job::Job;
 use crate::plan::Plan;
+
+pub use shooting::{height_under_rod, propose_shots};
 
 /// The ground as measured.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -25,6 +25,10 @@ pub struct Levels<'a> {
     cuts: Vec<f64>,
     whole_volume: f64,
     window: Option<Polygon>,
+    /// Two steps that differ by less than this share of the volume agree.
+    settled: f64,
+    /// Halvings at most, and how many of them are always made.
+    halvings: (u32, u32),
 }
 
 impl<'a> Levels<'a> {
@@ -56,12 +60,14 @@ impl<'a> Levels<'a> {
             cuts,
             whole_volume,
             window: None,
+            settled: 2e-9,
+            halvings: (10, 3),
         })
     }
 
-    /// Only what lies within a window of the plan.
+    /// Only what lies within a window of the plan, to about 1e-5 of the volume.
     pub fn seen_through(self, window: Polygon) -> Self {
-        Self { window: Some(window), ..self }
+        Self { window: Some(window), settled: 2e-7, halvings: (7, 1), ..self }
     }
 
     /// Volume in cubic inches.
@@ -76,7 +82,7 @@ impl<'a> Levels<'a> {
                 let area = |depth: f64| self.area_at(depth, to);
                 let middle = f64::midpoint(from, to);
                 let areas = (area(ends.0), area(middle), area(ends.1));
-                self.halved(&area, ends, areas, 10)
+                self.halved(&area, ends, areas, self.halvings.0)
             })
             .sum()
     }
@@ -95,7 +101,8 @@ impl<'a> Levels<'a> {
         let coarse = height / 6.0 * (first + 4.0 * middle + last);
         let fine = height / 12.0 * (first + 4.0 * before + 2.0 * middle + 4.0 * after + last);
         // The first steps are always halved: two coarse sums may agree by chance.
-        let settles = left < 8 && (fine - coarse).abs() < 2e-9 * self.whole_volume;
+        let may_settle = left + self.halvings.1 <= self.halvings.0;
+        let settles = may_settle && (fine - coarse).abs() < self.settled * self.whole_volume;
         if left == 0 || settles {
             return fine;
         }
