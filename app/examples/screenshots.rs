@@ -49,6 +49,7 @@ fn main() -> Result<(), String> {
     let mut arguments = std::env::args().skip(1);
     let folder = arguments.next().unwrap_or_else(|| "screenshots".to_owned());
     let door = DiskDoor::default();
+    std::fs::create_dir_all(&folder).map_err(|error| format!("{folder}: {error}"))?;
     let words: Vec<String> = arguments.collect();
     for shot in shots() {
         if !words.is_empty() && !words.iter().any(|word| shot.name.contains(word)) {
