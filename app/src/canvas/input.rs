@@ -126,10 +126,8 @@ fn key_inputs(canvas: &mut Canvas, frame: &Frame<'_, '_>, inputs: &mut Vec<Input
     for event in events {
         match event {
             Event::Text(text) if takes_text => type_text(canvas, &text, inputs),
-            Event::Key { key: Key::Backspace, pressed: true, .. } => {
-                if canvas.typed.pop().is_none() && takes_text {
-                    inputs.push(Input::Back);
-                }
+            Event::Key { key: Key::Backspace, pressed: true, .. } if takes_text => {
+                inputs.extend(canvas.typed.pop().is_none().then_some(Input::Back));
             }
             Event::Key { key: Key::Enter, pressed: true, .. } if takes_text => {
                 let text = std::mem::take(&mut canvas.typed);

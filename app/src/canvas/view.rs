@@ -74,7 +74,7 @@ impl View {
         let before = Sight { view: *self, rect }.plan_from_screen(at_screen);
         self.zoom = (self.zoom * factor).clamp(ZOOM_RANGE.0, ZOOM_RANGE.1);
         let after = Sight { view: *self, rect }.plan_from_screen(at_screen);
-        self.center = self.center + (before - after);
+        self.center += before - after;
     }
 
     /// Shows all of a box with a margin for dimensions, in a canvas of this size.

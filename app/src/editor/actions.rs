@@ -32,6 +32,8 @@ pub enum Action {
     Redo,
     /// Remove what is chosen.
     Delete,
+    /// A copy of what is chosen, a little aside.
+    Duplicate,
     /// Choose everything.
     SelectAll,
     /// Lock the chosen joints where they are.
@@ -114,6 +116,7 @@ pub const ACTIONS: &[ActionInfo] = {
         row(A::Undo, "Undo", "Take the last change back", command(Key::Z)),
         row(A::Redo, "Redo", "Make it again", command_shift(Key::Z)),
         row(A::Delete, "Delete", "Remove what is chosen", plain(Key::Delete)),
+        row(A::Duplicate, "Duplicate", "A copy of what is chosen, two feet aside", command(Key::D)),
         row(A::SelectAll, "Select all", "Choose everything on the plan", command(Key::A)),
         row(A::LockJoint, "Lock joint", "Hold the chosen joint where it is", plain(Key::K)),
         row(

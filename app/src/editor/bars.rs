@@ -78,6 +78,7 @@ fn menus(state: &EditorState, ui: &mut Ui, ask: &mut Requests) {
         entry(ui, ask, A::Redo, state.history.redo_names().next().is_some());
         ui.separator();
         entry(ui, ask, A::Delete, !state.selection.is_empty());
+        entry(ui, ask, A::Duplicate, !state.selection.is_empty());
         entry(ui, ask, A::SelectAll, true);
         entry(ui, ask, A::LockJoint, true);
         ui.separator();

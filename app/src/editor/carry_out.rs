@@ -100,6 +100,7 @@ impl Editor {
             Action::Undo => state.undo(),
             Action::Redo => state.redo(),
             Action::Delete => self.delete(),
+            Action::Duplicate => self.duplicate(),
             Action::SelectAll => {
                 let items = super::state::all_items(state.job());
                 state.selection = items.into_iter().map(Pick::Item).collect();
@@ -165,6 +166,23 @@ impl Editor {
                 }
             };
             self.state.apply(&edit, Gesture::Single);
+        }
+    }
+
+    fn duplicate(&mut self) {
+        let picks = self.state.selection.clone();
+        let ids = picks.iter().filter_map(|pick| match pick {
+            Pick::Item(id) => Some(*id),
+            _ => None,
+        });
+        for id in ids {
+            match super::state::copy_of(self.state.job(), id) {
+                Some(item) => {
+                    self.state.apply(&Edit::Put(item), Gesture::Single);
+                    self.state.select_newest();
+                }
+                None => self.state.say("Pipes, drains, columns, pads and strips can be copied"),
+            }
         }
     }
 

@@ -353,19 +353,19 @@ pub fn copy_of(job: &Job, id: ItemId) -> Option<Item> {
         ItemId::PenetrationId(id) => {
             let mut item = job.openings.penetrations.iter().find(|item| item.id == id)?.clone();
             item.id = Default::default();
-            item.at = item.at + step;
+            item.at += step;
             Item::Penetration(item)
         }
         ItemId::PadId(id) => {
             let mut item = job.thickenings.pads.iter().find(|item| item.id == id)?.clone();
             item.id = Default::default();
-            item.at = item.at + step;
+            item.at += step;
             Item::Pad(item)
         }
         ItemId::StripId(id) => {
             let mut item = job.thickenings.strips.iter().find(|item| item.id == id)?.clone();
             item.id = Default::default();
-            item.line.iter_mut().for_each(|at| *at = *at + step);
+            item.line.iter_mut().for_each(|at| *at += step);
             Item::Strip(item)
         }
         _ => return None,

@@ -87,9 +87,7 @@ fn read_money(text: &str) -> Result<Cents, String> {
         return Ok(Cents(0));
     }
     match bare.parse::<f64>() {
-        Ok(amount) if amount.is_finite() && amount >= 0.0 && amount < 1e9 => {
-            Ok(Cents::from_units(amount))
-        }
+        Ok(amount) if (0.0..1e9).contains(&amount) => Ok(Cents::from_units(amount)),
         _ => Err(format!("“{text}” is no amount of money")),
     }
 }

@@ -75,10 +75,10 @@ fn edge(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
         Some(false) => ask.edit(Edit::SetUsualEdge(EdgeProfile::Plain)),
         None => {}
     }
-    if let EdgeProfile::Thickened(edge) = edges.usual {
-        if let Some(edge) = thickened_edge(cx, ui, edge) {
-            ask.edit(Edit::SetUsualEdge(EdgeProfile::Thickened(edge)));
-        }
+    if let EdgeProfile::Thickened(edge) = edges.usual
+        && let Some(edge) = thickened_edge(cx, ui, edge)
+    {
+        ask.edit(Edit::SetUsualEdge(EdgeProfile::Thickened(edge)));
     }
     let own = edges.by_side.len();
     match own {
