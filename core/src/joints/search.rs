@@ -61,7 +61,7 @@ const SAWING_OVER_LEAST: f64 = 0.02;
 /// Parts of up to this many panels are laid out whole.
 const LARGEST_PART: u32 = 24;
 /// Windows looked at, at most, while groups of panels of one part are laid out anew.
-const IMPROVING_STEPS: u64 = 40_000;
+const IMPROVING_STEPS: u64 = 24_000;
 
 /// A second frame is tried when its walls make up this share, or when the first breaks rules.
 const SECOND_FRAME_SHARE: f64 = 0.3;
