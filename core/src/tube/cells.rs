@@ -79,6 +79,8 @@ pub struct CellRules {
     pub spacing: f64,
     /// The least distance between two runs, inches.
     pub least: f64,
+    /// Tubes that run in a lane: one, or two side by side.
+    pub tubes: f64,
 }
 
 impl Cells {
@@ -130,7 +132,7 @@ impl Cells {
         }
         cells.join(field);
         cells.reach_out(field, rules);
-        cells.weigh(rules.spacing);
+        cells.weigh(rules);
         cells
     }
 
@@ -272,12 +274,13 @@ impl Cells {
         if shorter[0] + shorter[1] > 0.25 * rules.spacing { shorter } else { [0.0; 2] }
     }
 
-    fn weigh(&mut self, spacing: f64) {
+    fn weigh(&mut self, rules: CellRules) {
         for cell in &mut self.list {
             let across =
                 (cell.corners[1].x - cell.corners[0].x, cell.corners[3].y - cell.corners[0].y);
             let stubs: f64 = cell.stubs.iter().map(|[first, last]| first + last).sum();
-            cell.tube = 2.0 * (across.0 + across.1).max(spacing) + 0.8 * stubs;
+            cell.tube = 2.0 * (across.0 + across.1).max(rules.spacing) + 0.8 * stubs;
+            cell.tube *= rules.tubes;
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The floor of a zone: where tube axes may lie, and what should be heated.
 
+use super::Circuit;
 use crate::geometry::clip::{difference, intersection, union_all};
 use crate::geometry::offset::{grow_round, inset};
 use crate::geometry::{Point, Polygon};
@@ -14,20 +15,35 @@ const RIM_SLACK_IN: f64 = 0.02;
 /// gap or its filler.
 const JOINT_MARGIN_IN: f64 = 3.0;
 
+/// A port line may stand this far outside the floor, in the wall, inches.
+const PORT_MARGIN_IN: f64 = 6.0;
+
 /// The areas of a zone.
 #[derive(Clone, Debug, Default)]
 pub struct ClearArea {
+    /// Where the axis of a lane may lie: of one tube, or the middle of two side by side.
+    pub lanes: Vec<Polygon>,
+    /// Where a leader may lie: up to the walls, but not over what comes through the floor.
+    pub open: Vec<Polygon>,
     /// Where the axis of a full run may lie.
     pub tube: Vec<Polygon>,
     /// What should be heated.
     pub heated: Vec<Polygon>,
+    /// Floor that circuits which lie already serve, square inches.
+    pub served: f64,
     /// The zone's own floor.
     pub floor: Vec<Polygon>,
 }
 
-/// Where tube of a zone may lie and what it should heat.
+/// Where tube of a zone may lie and what it should heat; lanes keep `half` more from everything.
 #[must_use]
-pub fn clear_area(job: &Job, plan: &Plan, zone: &Zone, moving: &MovingJoints) -> ClearArea {
+pub fn clear_area(
+    job: &Job,
+    plan: &Plan,
+    zone: &Zone,
+    moving: &MovingJoints,
+    (half, laid): (f64, &[Circuit]),
+) -> ClearArea {
     let heating = &job.heating;
     let slab = std::slice::from_ref(&plan.region);
     let spacing = zone.spacing.to_inches();
@@ -50,14 +66,30 @@ pub fn clear_area(job: &Job, plan: &Plan, zone: &Zone, moving: &MovingJoints) ->
     } else {
         Vec::new()
     };
-    let (kept_off, unheated) = obstacles(job, plan, moving);
+    let (mut kept_off, unheated) = obstacles(job, plan, moving);
+    let near = beside_tube(laid, &floor, 0.82 * spacing);
+    if !near.is_empty() {
+        kept_off = union_all(&[kept_off, near].concat());
+    }
     let mut tube = difference(&kept_from_rim(&plan.region, edge - RIM_SLACK_IN), &kept_off);
     if !beyond.is_empty() {
         tube = difference(&tube, &grow_round(&beyond, spacing / 2.0 - RIM_SLACK_IN));
     }
+    let served = laid
+        .iter()
+        .filter(|circuit| circuit.zone == zone.id)
+        .map(|circuit| circuit.length * spacing)
+        .sum();
+    let open = difference(&inset(&floor, -PORT_MARGIN_IN), &kept_off);
+    let lanes = if half > 0.0 {
+        // Grown obstacles, not a shrunk region, so that inside corners stay round.
+        tube.iter().flat_map(|polygon| kept_from_rim(polygon, half)).collect()
+    } else {
+        tube.clone()
+    };
     let rim = (edge - spacing / 2.0).max(0.0);
     let within = if rim > 0.0 { intersection(&floor, &inset(slab, rim)) } else { floor.clone() };
-    ClearArea { tube, heated: difference(&within, &unheated), floor }
+    ClearArea { served, lanes, open, tube, heated: difference(&within, &unheated), floor }
 }
 
 /// The slab less all places within `distance` of its rim: round an inside corner the limit is an
@@ -98,6 +130,33 @@ fn obstacles(job: &Job, plan: &Plan, moving: &MovingJoints) -> (Vec<Polygon>, Ve
         kept_off.extend(bands(&[line.from, line.to], JOINT_MARGIN_IN));
     }
     (union_all(&kept_off), union_all(&unheated))
+}
+
+/// The floor near circuits that lie already, where they cross this zone.
+fn beside_tube(laid: &[Circuit], floor: &[Polygon], distance: f64) -> Vec<Polygon> {
+    let strips: Vec<Polygon> = laid
+        .iter()
+        .flat_map(|circuit| {
+            let points = circuit.points(0.5);
+            let crosses = points.iter().any(|&p| floor.iter().any(|polygon| polygon.contains(p)));
+            if crosses { grown_line(&points, distance) } else { Vec::new() }
+        })
+        .collect();
+    union_all(&strips)
+}
+
+/// Every place within about `distance` of a line: a rectangle round each leg, drawn out at both
+/// ends.
+fn grown_line(line: &[Point], distance: f64) -> Vec<Polygon> {
+    line.iter()
+        .zip(line.iter().skip(1))
+        .filter_map(|(&from, &to)| {
+            let ahead = (to - from).unit()? * distance;
+            let aside = ahead.left();
+            let (from, to) = (from - ahead, to + ahead);
+            Some(Polygon::new(vec![from - aside, to - aside, to + aside, from + aside], Vec::new()))
+        })
+        .collect()
 }
 
 /// Rectangles along a line, `half` to each side.

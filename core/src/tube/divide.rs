@@ -37,7 +37,13 @@ pub fn first_division(shares: &Shares) -> Option<Owners> {
     let cells = shares.cells;
     let mut owners = vec![NONE; cells.list.len()];
     let seeds = spread_seeds(cells, shares.roots);
-    let paths = disjoint_paths(cells, shares.roots, &seeds)?;
+    let paths = disjoint_paths(cells, shares.roots, &seeds).or_else(|| {
+        // A way out of the crowd at the bus is enough: annealing does the rest.
+        let steps = steps_from(cells, shares.roots);
+        let farther: Vec<usize> =
+            (0..steps.len()).filter(|&cell| steps[cell] != NONE && steps[cell] >= 3).collect();
+        disjoint_paths(cells, shares.roots, &farther)
+    })?;
     let mut sizes = vec![0.0; shares.roots.len()];
     let mut fronts: Vec<std::collections::VecDeque<usize>> = vec![Default::default(); sizes.len()];
     for (part, path) in paths.iter().enumerate() {
@@ -110,6 +116,10 @@ fn disjoint_paths(cells: &Cells, roots: &[usize], seeds: &[usize]) -> Option<Vec
     let (mut onward, mut coming) = (vec![NONE; count], vec![NONE; count]);
     let mut used = vec![false; count];
     let mut ended = vec![false; count];
+    let mut is_root = vec![false; count];
+    for &root in roots {
+        is_root[root] = true;
+    }
     let mut is_seed = vec![false; count];
     for &seed in seeds {
         is_seed[seed] = true;
@@ -132,7 +142,7 @@ fn disjoint_paths(cells: &Cells, roots: &[usize], seeds: &[usize]) -> Option<Vec
                     break;
                 }
                 for &next in &cells.list[cell].beside {
-                    if next == NONE || onward[cell] == next || roots.contains(&next) {
+                    if next == NONE || onward[cell] == next || is_root[next] {
                         continue;
                     }
                     if from[2 * next] == NONE {
@@ -141,7 +151,7 @@ fn disjoint_paths(cells: &Cells, roots: &[usize], seeds: &[usize]) -> Option<Vec
                     }
                 }
                 // Undo the passage through this cell: back to its entry.
-                if used[cell] && from[2 * cell] == NONE && !roots.contains(&cell) {
+                if used[cell] && from[2 * cell] == NONE && !is_root[cell] {
                     from[2 * cell] = state;
                     queue.push_back(2 * cell);
                 }

@@ -28,15 +28,26 @@ pub struct Root {
     pub out_of: Vec<Point>,
 }
 
+/// The floor that leaders may cross.
+#[derive(Clone, Copy, Debug)]
+pub struct LeaderGround<'a> {
+    /// Where full runs may lie.
+    pub field: &'a Field,
+    /// The same up to the walls, where ports stand.
+    pub open: &'a Field,
+    /// How far from a wall the field begins, inches.
+    pub edge: f64,
+}
+
 /// What a fan is made from.
 #[derive(Clone, Copy, Debug)]
 pub struct FanRules {
     /// Bend radius, inches.
     pub radius: f64,
+    /// Both tubes of a circuit enter along one lane, this far to each side of it, inches.
+    pub pair: Option<f64>,
     /// Distance between leaders that run side by side, inches.
     pub lane: f64,
-    /// How far from a wall the field begins, inches.
-    pub edge: f64,
 }
 
 /// How the leaders of one side of a bus leave it.
@@ -48,6 +59,8 @@ pub enum Wing {
     /// All turn off at once and run along the wall, past so many columns, then each turns ahead
     /// into a column of its own.
     AlongWall(usize),
+    /// The outermost half along the wall, the others ahead beyond them.
+    Both(usize),
 }
 
 /// How a fan is shaped.
@@ -65,7 +78,7 @@ pub struct FanShape {
 /// `ports` stand in order from west to east, two for each circuit.
 #[must_use]
 pub fn spread(
-    field: &Field,
+    ground: &LeaderGround,
     cells: &Cells,
     ports: &[Point],
     shape: FanShape,
@@ -76,30 +89,43 @@ pub fn spread(
     let left = (0..to_left).map(|n| (ports[2 * n], ports[2 * n + 1])).collect::<Vec<_>>();
     let right =
         (to_left..count).rev().map(|n| (ports[2 * n + 1], ports[2 * n])).collect::<Vec<_>>();
-    let mut roots = wing(field, cells, &left, (shape.left, true), rules)?;
-    let mut others = wing(field, cells, &right, (shape.right, false), rules)?;
+    let mut roots = wing(ground, cells, &left, (shape.left, true), rules)?;
+    let mut others = wing(ground, cells, &right, (shape.right, false), rules)?;
     others.reverse();
     roots.append(&mut others);
     let is_clear = roots
         .iter()
         .flat_map(|root| [&root.into, &root.out_of])
-        .all(|leader| is_leader_clear(field, leader, rules.edge));
+        .all(|leader| is_leader_clear(ground, leader));
     is_clear.then_some(roots)
 }
 
 /// The roots of one wing, the outermost pair of ports (outer, inner) first.
 fn wing(
-    field: &Field,
+    ground: &LeaderGround,
     cells: &Cells,
     pairs: &[(Point, Point)],
-    (wing, is_left): (Wing, bool),
+    (wing_shape, is_left): (Wing, bool),
     rules: FanRules,
 ) -> Option<Vec<Root>> {
+    if let Wing::Both(before) = wing_shape {
+        let (along, ahead) = pairs.split_at(pairs.len() / 2);
+        let mut roots = wing(ground, cells, along, (Wing::AlongWall(before), is_left), rules)?;
+        let above = roots.iter().map(|root| root.at.1 + 1).max().unwrap_or(0);
+        let plain = wing(ground, cells, ahead, (Wing::Ahead(0), is_left), rules)?;
+        let first = plain.iter().map(|root| root.at.1).min().unwrap_or(above);
+        let more = above.saturating_sub(first);
+        roots.extend(wing(ground, cells, ahead, (Wing::Ahead(more), is_left), rules)?);
+        return Some(roots);
+    }
     let highest = pairs.iter().map(|pair| pair.0.y.max(pair.1.y)).fold(f64::MIN, f64::max);
     let (_, rows) = cells.size();
-    match wing {
+    match wing_shape {
+        Wing::Both(_) => None,
         Wing::Ahead(before) => {
-            let first = (0..rows).find(|&row| cells.ys[2 * row] >= highest + rules.radius + 0.1);
+            let first = (0..rows).find(|&row| {
+                cells.ys[2 * row] >= highest + rules.radius + 0.1 + rules.pair.unwrap_or(0.0)
+            });
             pairs
                 .iter()
                 .enumerate()
@@ -107,7 +133,7 @@ fn wing(
                     let row = first? + before + number;
                     let column = column_beyond(cells, outer.x, is_left, rules.radius)?;
                     let opening = if is_left { Heading(0) } else { Heading(2) };
-                    root_beside(cells, (column, row), opening, outer, inner)
+                    root_beside(cells, (column, row), opening, (outer, inner), rules.pair)
                 })
                 .collect()
         }
@@ -115,7 +141,7 @@ fn wing(
             let enters = pairs
                 .iter()
                 .flat_map(|pair| [pair.0, pair.1])
-                .map(|port| entry(field, port, rules.edge).map(|point| point.y))
+                .map(|port| entry(ground, port).map(|point| point.y))
                 .collect::<Option<Vec<_>>>()?;
             let lowest = enters.into_iter().fold(highest + rules.radius, f64::max) + 0.1;
             let innermost = pairs.last().map_or(0.0, |pair| pair.1.x);
@@ -131,7 +157,12 @@ fn wing(
                     let row = (0..rows).find(|&row| {
                         cells.ys[2 * row] >= lane + rules.lane + 2.0 * rules.radius + 0.5
                     })?;
-                    root_above(cells, (column, row), [(outer, lane), (inner, lane + rules.lane)])
+                    root_above(
+                        cells,
+                        (column, row),
+                        [(outer, lane), (inner, lane + rules.lane)],
+                        rules.pair,
+                    )
                 })
                 .collect()
         }
@@ -150,14 +181,25 @@ fn column_beyond(cells: &Cells, x: f64, is_left: bool, radius: f64) -> Option<us
 }
 
 /// A root that its leaders enter from below, each from a lane along the wall of its own.
-fn root_above(cells: &Cells, at: (usize, usize), tubes: [(Point, f64); 2]) -> Option<Root> {
+fn root_above(
+    cells: &Cells,
+    at: (usize, usize),
+    tubes: [(Point, f64); 2],
+    pair: Option<f64>,
+) -> Option<Root> {
     let cell = &cells.list[cells.at(at.0, at.1)?];
     let opening = Heading(3);
     let [(outer, low), (inner, high)] = tubes;
     let leader = |(port, lane): (Point, f64), end: Point| {
         vec![port, Point::new(port.x, lane), Point::new(end.x, lane), end]
     };
-    let (west, east) = (cell.first(opening), cell.last(opening));
+    let (west, east) = match pair {
+        None => (cell.first(opening), cell.last(opening)),
+        Some(half) => {
+            let lane = cell.last(opening);
+            (Point::new(lane.x - half, lane.y), Point::new(lane.x + half, lane.y))
+        }
+    };
     // The lower lane goes to the corner farther from the ports.
     let is_left = west.x < outer.x;
     let (out_of, into) = if is_left {
@@ -172,11 +214,17 @@ fn root_beside(
     cells: &Cells,
     at: (usize, usize),
     opening: Heading,
-    outer: Point,
-    inner: Point,
+    (outer, inner): (Point, Point),
+    pair: Option<f64>,
 ) -> Option<Root> {
     let cell = &cells.list[cells.at(at.0, at.1)?];
-    let (first, last) = (cell.first(opening), cell.last(opening));
+    let (first, last) = match pair {
+        None => (cell.first(opening), cell.last(opening)),
+        Some(half) => {
+            let lane = cell.last(opening);
+            (Point::new(lane.x, lane.y - half), Point::new(lane.x, lane.y + half))
+        }
+    };
     // The outer tube of the pair takes the lower lane.
     let leader = |port: Point, end: Point| vec![port, Point::new(port.x, end.y), end];
     let (into, out_of) = if first.y < last.y {
@@ -187,12 +235,12 @@ fn root_beside(
     Some(Root { at, opening, into, out_of })
 }
 
-fn is_leader_clear(field: &Field, leader: &[Point], edge: f64) -> bool {
+fn is_leader_clear(ground: &LeaderGround, leader: &[Point]) -> bool {
     let Some((&port, rest)) = leader.split_first() else { return false };
-    let Some(start) = entry(field, port, edge) else { return false };
+    let Some(start) = entry(ground, port) else { return false };
     let mut from = start;
     rest.iter().all(|&to| {
-        let clear = field.is_clear(from, to);
+        let clear = ground.field.is_clear(from, to);
         from = to;
         clear
     })
@@ -200,12 +248,13 @@ fn is_leader_clear(field: &Field, leader: &[Point], edge: f64) -> bool {
 
 /// Where a leader that goes north from its port enters the field.
 #[must_use]
-pub fn entry(field: &Field, port: Point, edge: f64) -> Option<Point> {
+pub fn entry(ground: &LeaderGround, port: Point) -> Option<Point> {
     let steps = [0.0, 0.25, 0.5, 0.75, 1.02, 1.25, 1.5, 1.75, 2.0, 2.5];
     steps
         .iter()
-        .map(|share| Point::new(port.x, port.y + share * edge.max(2.0)))
-        .find(|&point| field.contains(point))
+        .map(|share| Point::new(port.x, port.y + share * ground.edge.max(2.0)))
+        .find(|&point| ground.field.contains(point))
+        .filter(|&point| ground.open.is_clear(port, point))
 }
 
 /// The floor that leaders take: no full run comes nearer to them than `distance`.

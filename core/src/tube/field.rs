@@ -13,12 +13,28 @@ use crate::geometry::{Bounds, Point, Polygon};
 /// Height of a band, inches.
 const BAND_IN: f64 = 18.0;
 
+/// Size of a tile, inches.
+const TILE_IN: f64 = 12.0;
+
+/// What a tile of the plan holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Tile {
+    Inside,
+    Outside,
+    Rim,
+}
+
 /// The region for tube axes, ready to be asked.
 #[derive(Clone, Debug)]
 pub struct Field {
     sides: Vec<(Point, Point)>,
     bands: Vec<Vec<u32>>,
     bounds: Bounds,
+    /// Most questions fall into tiles that the rim does not touch.
+    tiles: Vec<Tile>,
+    columns: usize,
+    /// The sides that touch each tile, and whether its middle lies inside.
+    touching: Vec<(Vec<u32>, bool)>,
 }
 
 /// One of the four directions of the lanes, counter-clockwise from east.
@@ -73,7 +89,14 @@ impl Field {
         let sides: Vec<(Point, Point)> =
             regions.iter().flat_map(Polygon::edges).filter(|(from, to)| from != to).collect();
         let bounds = Bounds::of(sides.iter().map(|side| side.0))?;
-        let mut field = Self { sides, bands: Vec::new(), bounds };
+        let mut field = Self {
+            sides,
+            bands: Vec::new(),
+            bounds,
+            tiles: Vec::new(),
+            columns: 0,
+            touching: Vec::new(),
+        };
         field.bands = vec![Vec::new(); field.band(bounds.max.y) + 1];
         for number in 0..field.sides.len() {
             let (from, to) = field.sides[number];
@@ -81,7 +104,67 @@ impl Field {
                 field.bands[band].push(u32::try_from(number).unwrap_or(u32::MAX));
             }
         }
+        field.lay_tiles();
         Some(field)
+    }
+
+    fn lay_tiles(&mut self) {
+        let (columns, rows) = (tile(self.bounds.width()) + 1, tile(self.bounds.height()) + 1);
+        let mut tiles = vec![Tile::Outside; columns * rows];
+        let mut touching: Vec<(Vec<u32>, bool)> = vec![(Vec::new(), false); columns * rows];
+        for (number, &(from, to)) in self.sides.iter().enumerate() {
+            let number = u32::try_from(number).unwrap_or(u32::MAX);
+            let parts = (from.distance(to) / TILE_IN).ceil().clamp(1.0, 1e5);
+            for part in 0..tile(parts * TILE_IN) {
+                let a = from.toward(to, part as f64 / parts);
+                let b = from.toward(to, (part + 1) as f64 / parts);
+                let (west, east, south, north) = self.tile_range(a, b);
+                for row in south..=north.min(rows - 1) {
+                    for column in west..=east.min(columns - 1) {
+                        let place = row * columns + column;
+                        tiles[place] = Tile::Rim;
+                        if touching[place].0.last() != Some(&number) {
+                            touching[place].0.push(number);
+                        }
+                    }
+                }
+            }
+        }
+        for row in 0..rows {
+            let mut known = None;
+            for column in 0..columns {
+                let place = row * columns + column;
+                let middle = self.middle_of(column, row);
+                if tiles[place] == Tile::Rim {
+                    known = None;
+                    touching[place].1 = self.contains_by_sides(middle);
+                    continue;
+                }
+                let inside = *known.get_or_insert_with(|| self.contains_by_sides(middle));
+                tiles[place] = if inside { Tile::Inside } else { Tile::Outside };
+            }
+        }
+        self.tiles = tiles;
+        self.touching = touching;
+        self.columns = columns;
+    }
+
+    fn middle_of(&self, column: usize, row: usize) -> Point {
+        Point::new(
+            self.bounds.min.x + (column as f64 + 0.5) * TILE_IN,
+            self.bounds.min.y + (row as f64 + 0.5) * TILE_IN,
+        )
+    }
+
+    /// Columns and rows of tiles that the box of a line touches: west, east, south, north.
+    fn tile_range(&self, a: Point, b: Point) -> (usize, usize, usize, usize) {
+        let hair = 1e-6;
+        (
+            tile(a.x.min(b.x) - self.bounds.min.x - hair),
+            tile(a.x.max(b.x) - self.bounds.min.x + hair),
+            tile(a.y.min(b.y) - self.bounds.min.y - hair),
+            tile(a.y.max(b.y) - self.bounds.min.y + hair),
+        )
     }
 
     /// The box round it.
@@ -116,6 +199,34 @@ impl Field {
         if point.x < min.x || point.x > max.x || point.y < min.y || point.y > max.y {
             return false;
         }
+        let place = tile(point.y - min.y) * self.columns + tile(point.x - min.x);
+        match self.tiles.get(place) {
+            Some(Tile::Inside) => true,
+            Some(Tile::Outside) => false,
+            Some(Tile::Rim) => self.contains_in_tile(point, place),
+            None => self.contains_by_sides(point),
+        }
+    }
+
+    /// Inside when the way from the tile's middle crosses as many sides as its middle says.
+    fn contains_in_tile(&self, point: Point, place: usize) -> bool {
+        let middle = self.middle_of(place % self.columns, place / self.columns);
+        let (sides, mut inside) = (&self.touching[place].0, self.touching[place].1);
+        for &side in sides {
+            let (a, b) = self.sides[side as usize];
+            let way = point - middle;
+            let along = b - a;
+            // Half-open on both, so that a corner on the way counts once.
+            let splits_side = (way.cross(a - middle) > 0.0) != (way.cross(b - middle) > 0.0);
+            let splits_way = (along.cross(middle - a) > 0.0) != (along.cross(point - a) > 0.0);
+            if splits_side && splits_way {
+                inside = !inside;
+            }
+        }
+        inside
+    }
+
+    fn contains_by_sides(&self, point: Point) -> bool {
         let mut inside = false;
         for (from, to) in self.near(point.y, point.y) {
             if (from.y > point.y) != (to.y > point.y) {
@@ -131,17 +242,37 @@ impl Field {
     /// Whether all of a straight line lies inside.
     #[must_use]
     pub fn is_clear(&self, from: Point, to: Point) -> bool {
-        if !self.contains(from) || !self.contains(to) {
+        let (min, max) = (self.bounds.min, self.bounds.max);
+        let is_in_box = |p: Point| p.x >= min.x && p.x <= max.x && p.y >= min.y && p.y <= max.y;
+        if !is_in_box(from) || !is_in_box(to) {
+            return false;
+        }
+        let (tile_west, tile_east, tile_south, tile_north) = self.tile_range(from, to);
+        let is_far_from_rim = (tile_south..=tile_north).all(|row| {
+            (tile_west..=tile_east)
+                .all(|column| self.tiles.get(row * self.columns + column) == Some(&Tile::Inside))
+        });
+        if is_far_from_rim {
+            return true;
+        }
+        if !self.contains(from) {
             return false;
         }
         let (west, east) = (from.x.min(to.x), from.x.max(to.x));
         let (south, north) = (from.y.min(to.y), from.y.max(to.y));
-        !self.near(south, north).any(|side| {
+        let is_cut = |side: (Point, Point)| {
             side.0.x.max(side.1.x) >= west
                 && side.0.x.min(side.1.x) <= east
                 && side.0.y.max(side.1.y) >= south
                 && side.0.y.min(side.1.y) <= north
                 && crossing((from, to), side).is_some()
+        };
+        !(tile_south..=tile_north).any(|row| {
+            (tile_west..=tile_east).any(|column| {
+                self.touching.get(row * self.columns + column).is_some_and(|(sides, _)| {
+                    sides.iter().any(|&side| is_cut(self.sides[side as usize]))
+                })
+            })
         })
     }
 
@@ -170,6 +301,12 @@ impl Field {
         cuts.sort_by(f64::total_cmp);
         cuts.chunks_exact(2).map(|pair| pair[1] - pair[0]).sum()
     }
+}
+
+fn tile(distance: f64) -> usize {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+    let tile = (distance / TILE_IN).clamp(0.0, 1e6) as usize;
+    tile
 }
 
 #[cfg(test)]

@@ -57,7 +57,12 @@ pub fn fit_lanes(
     if count <= narrow || narrow == 0 || wide < narrow {
         return Vec::new();
     }
-    let sections: Vec<f64> = (0..count).map(|k| section(low + k as f64 * step + 1e-6)).collect();
+    // A cross-section serves for a quarter of a spacing: only its size matters here.
+    let hold = steps(STEPS_A_SPACING / 4.0).max(1);
+    let coarse: Vec<f64> = (0..=count / hold)
+        .map(|k| section((low + (k * hold + hold / 2) as f64 * step).min(high - step) + 1e-6))
+        .collect();
+    let sections: Vec<f64> = (0..count).map(|k| coarse[k / hold]).collect();
     let mut strip = vec![0.0; count + 1];
     for k in 0..count {
         strip[k + 1] = strip[k] + sections[k] * step;

@@ -21,10 +21,14 @@ mod frame;
 pub mod hydraulics;
 mod lanes;
 pub mod limits;
+mod one_zone;
+mod pair;
+mod pinned;
 mod ports;
 mod random;
 mod route;
 mod tree;
+mod view;
 mod walk;
 mod zone;
 
@@ -32,13 +36,9 @@ use crate::concrete::Concrete;
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::{Point, Polygon, Segment};
 use crate::job::Job;
-use crate::job::heating::{Manifold, TubePattern, Zone};
 use crate::job::ids::{ManifoldId, ZoneId};
 use crate::joints::MovingJoints;
 use crate::plan::Plan;
-use ports::PortLine;
-use route::Rules;
-use tree::Look;
 
 /// Tube of a job, as routed.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -149,127 +149,10 @@ pub fn route_circuits(
         return Ok(tube);
     }
     for zone in &job.heating.zones {
-        route_one_zone(job, plan, zone, moving, &mut tube, cancel)?;
+        tube.circuits.extend(pinned::circuits(job, zone));
+    }
+    for zone in &job.heating.zones {
+        one_zone::route_one_zone(job, plan, zone, moving, &mut tube, cancel)?;
     }
     Ok(tube)
-}
-
-fn route_one_zone(
-    job: &Job,
-    plan: &Plan,
-    zone: &Zone,
-    moving: &MovingJoints,
-    tube: &mut Tube,
-    cancel: &Cancel,
-) -> Result<(), Cancelled> {
-    let area = clear_area::clear_area(job, plan, zone, moving);
-    let heated_area: f64 = area.heated.iter().map(Polygon::area).sum();
-    let Some(at) = area.heated.first().and_then(|polygon| polygon.outer.first()).copied() else {
-        return Ok(());
-    };
-    let spacing = zone.spacing.to_inches().max(2.0);
-    let fault = |kind, at| TubeFault { zone: zone.id, at, kind };
-    let Some(manifold) = manifold_of(job, zone, &area.floor) else {
-        tube.faults.push(fault(TubeFaultKind::NoManifold, at));
-        return Ok(());
-    };
-    let choice = &job.heating.tube;
-    let rules = Rules {
-        spacing,
-        radius: limits::least_bend_radius(choice),
-        limit: limits::longest_circuit(choice),
-        edge: choice.edge_distance.to_inches(),
-        port_spacing: manifold.port_spacing.to_inches().max(1.0),
-        look: if zone.pattern == TubePattern::Counterflow { Look::Spiral } else { Look::FewBends },
-    };
-    let layout = match PortLine::of(manifold, &area.floor) {
-        Some(ports) => zone::route_zone(&area, ports, &rules, zone.circuits, cancel)?,
-        None => None,
-    };
-    let mut samples = cover::Samples::new(&area.heated, sample_step(heated_area), 4.0 * spacing);
-    let mut routed = RoutedZone {
-        id: zone.id,
-        area: area.heated,
-        heated_area,
-        spacing,
-        ..RoutedZone::default()
-    };
-    match layout {
-        Some(layout) if is_sound(&layout, rules.limit) => {
-            if layout.imbalance > 0.10 {
-                tube.faults.push(fault(TubeFaultKind::Unbalanced, manifold.at));
-            }
-            for (number, found) in (0..).zip(layout.circuits) {
-                if let Some(samples) = &mut samples {
-                    samples.lay(&found.path);
-                }
-                tube.circuits.push(circuit(found, number, zone, manifold, &rules));
-            }
-        }
-        Some(layout) if layout.breaches.is_empty() => {
-            tube.faults.push(fault(TubeFaultKind::TooLong, manifold.at));
-        }
-        _ => tube.faults.push(fault(TubeFaultKind::ManifoldBlocked, manifold.at)),
-    }
-    if let Some(samples) = samples {
-        let cover = samples.cover(spacing);
-        routed.widest_gap = cover.widest_gap;
-        routed.covered = cover.half;
-    }
-    tube.zones.push(routed);
-    Ok(())
-}
-
-/// Nothing that could not be laid is ever given out.
-fn is_sound(layout: &route::Layout, limit: f64) -> bool {
-    layout.breaches.is_empty() && layout.circuits.iter().all(|found| found.length <= limit)
-}
-
-/// Samples close enough for a fair figure, and not too many on a large floor.
-fn sample_step(area: f64) -> f64 {
-    (area.max(0.0) / 60_000.0).sqrt().clamp(1.5, 12.0)
-}
-
-fn circuit(
-    found: route::Found,
-    number: u32,
-    zone: &Zone,
-    manifold: &Manifold,
-    rules: &Rules,
-) -> Circuit {
-    let least_radius = found
-        .path
-        .iter()
-        .filter_map(|segment| match segment {
-            Segment::Arc(arc) => arc.circle().map(|circle| circle.radius),
-            Segment::Line(..) => None,
-        })
-        .fold(f64::INFINITY, f64::min);
-    Circuit {
-        name: format!("{}-{}", manifold.name, number + 1),
-        number,
-        zone: zone.id,
-        manifold: manifold.id,
-        path: found.path,
-        length: found.length,
-        leader: found.leaders.0 + found.leaders.1,
-        limit: rules.limit,
-        least_radius,
-        is_pinned: false,
-    }
-}
-
-/// The manifold a zone names, else the one nearest to it.
-fn manifold_of<'a>(job: &'a Job, zone: &Zone, floor: &[Polygon]) -> Option<&'a Manifold> {
-    let manifolds = &job.heating.manifolds;
-    let named = zone.manifold.and_then(|id| manifolds.iter().find(|item| item.id == id));
-    let distance = |at: Point| {
-        let is_inside = floor.iter().any(|polygon| polygon.contains(at));
-        let to_side = floor
-            .iter()
-            .map(|polygon| crate::geometry::nearest::distance_to_sides(at, polygon))
-            .fold(f64::INFINITY, f64::min);
-        if is_inside { 0.0 } else { to_side }
-    };
-    named.or_else(|| manifolds.iter().min_by(|a, b| distance(a.at).total_cmp(&distance(b.at))))
 }

@@ -1,7 +1,6 @@
 //! A manifold's port line against the wall it hangs on, and the axes that suit it.
 
-use super::fan::entry;
-use super::field::Field;
+use super::fan::{LeaderGround, entry};
 use super::frame::Frame;
 use crate::geometry::nearest::distance_to_line;
 use crate::geometry::{Point, Polygon, Vector};
@@ -53,13 +52,7 @@ impl PortLine {
     /// `count` ports from west to east in `frame`, slid along the wall as little as lets all of
     /// them lead into the field; `None` when no place does.
     #[must_use]
-    pub fn ports(
-        &self,
-        frame: &Frame,
-        field: &Field,
-        count: usize,
-        edge: f64,
-    ) -> Option<Vec<Point>> {
+    pub fn ports(&self, frame: &Frame, ground: &LeaderGround, count: usize) -> Option<Vec<Point>> {
         let along = frame.local_step(self.along);
         let middle = frame.local(self.at);
         let place = |slide: f64| -> Vec<Point> {
@@ -75,7 +68,7 @@ impl PortLine {
         while slide <= reach {
             for signed in [slide, -slide] {
                 let ports = place(signed);
-                if ports.iter().all(|&port| entry(field, port, edge).is_some()) {
+                if ports.iter().all(|&port| entry(ground, port).is_some()) {
                     return Some(ports);
                 }
             }

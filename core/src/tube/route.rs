@@ -7,22 +7,19 @@
 )]
 
 use super::bends::bend_course;
-use super::cells::{Cell, CellRules, Cells, NONE};
+use super::cells::{Cell, Cells, NONE};
 use super::check::{Breach, Course, Demands, breaches};
 use super::divide::{Owners, Shares, anneal, first_division};
 use super::fan::{FanRules, FanShape, Root, spread, taken};
 use super::field::{Field, Heading};
-use super::frame::Frame;
-use super::lanes::{Pitch, Wall, fit_lanes};
+use super::pair::side_by_side;
 use super::random::Dice;
 use super::tree::{Ground, Joins, Look, grow};
+use super::view::{View, cell_rules};
 use super::walk::walk_round;
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::clip::difference;
-use crate::geometry::{Point, Polygon, Segment};
-
-/// A lane on a wall of the field lies this far inside it, so that it counts as inside, inches.
-const INSIDE_IN: f64 = 0.01;
+use crate::geometry::{Point, Segment};
 
 /// What one zone asks of its circuits.
 #[derive(Clone, Copy, Debug)]
@@ -39,13 +36,33 @@ pub struct Rules {
     pub port_spacing: f64,
     /// How the tube should wind.
     pub look: Look,
+    /// Two tubes run side by side in each lane, this far from its middle: spacings so close that
+    /// a return between neighbours would be a bulb in every lane are laid so, supply beside
+    /// return. `spacing` is then that of the lanes.
+    pub pair: Option<f64>,
 }
 
 impl Rules {
     /// The least distance between two runs.
     #[must_use]
     pub fn least(&self) -> f64 {
-        0.8 * self.spacing
+        if self.pair.is_some() { 0.9 * self.spacing } else { 0.8 * self.spacing }
+    }
+
+    /// How far the middle of a lane keeps from leaders.
+    fn beside_leaders(&self) -> f64 {
+        self.pair.map_or(self.least() + 0.05, |half| half + 0.82 * self.tube_spacing())
+    }
+
+    /// Tubes in a lane.
+    pub fn tubes(&self) -> f64 {
+        if self.pair.is_some() { 2.0 } else { 1.0 }
+    }
+
+    /// Distance from tube to tube as asked for.
+    #[must_use]
+    pub fn tube_spacing(&self) -> f64 {
+        self.spacing / self.tubes()
     }
 
     /// Bends are made a hair wider than the least radius, so that rounding never makes one too
@@ -56,11 +73,27 @@ impl Rules {
     }
 
     /// The closest pitch of lanes: no less than two bends need where the spacing nearly gives it.
-    fn least_pitch(&self) -> f64 {
+    pub fn least_pitch(&self) -> f64 {
+        if self.pair.is_some() {
+            return 0.925 * self.spacing;
+        }
         (0.86 * self.spacing).max((2.0 * self.radius + 0.1).min(0.957 * self.spacing))
     }
 
     fn demands(&self) -> Demands {
+        if self.pair.is_some() {
+            // A bulb stands half a lane and its own half width off the next run.
+            let spacing = self.tube_spacing();
+            return Demands {
+                least: 0.8 * spacing,
+                least_at_leaders: (0.65 * self.port_spacing).min(0.8 * spacing),
+                least_at_bends: [
+                    (1.3 * spacing - self.radius).clamp(1.0, 0.8 * spacing),
+                    (1.95 * spacing - 2.0 * self.radius).clamp(1.0, 0.8 * spacing),
+                ],
+                radius: self.radius,
+            };
+        }
         let (pitch, least) = (self.least_pitch(), self.least());
         let bulb = |lanes: f64, radii: f64| {
             if 2.0 * self.radius > self.spacing {
@@ -104,87 +137,36 @@ pub struct Layout {
     pub breaches: Vec<Breach>,
 }
 
-/// The floor of a zone seen in one set of axes.
-#[derive(Clone, Debug)]
-pub struct View {
-    /// The axes.
-    pub frame: Frame,
-    /// Where tube may lie, in those axes.
-    pub regions: Vec<Polygon>,
-    /// The same, ready to be asked.
-    pub field: Field,
-    /// Cells before leaders take their part.
-    pub cells: Cells,
-}
-
-impl View {
-    /// The floor `tube` (plan axes) in the axes of `frame`.
-    #[must_use]
-    pub fn new(tube: &[Polygon], frame: Frame, rules: &Rules) -> Option<Self> {
-        let regions = frame.local_regions(tube);
-        let field = Field::new(&regions)?;
-        let lanes = lanes(&regions, &field, rules);
-        let cells = Cells::new(&field, lanes, cell_rules(rules), |_| true);
-        Some(Self { frame, regions, field, cells })
-    }
-}
-
-fn cell_rules(rules: &Rules) -> CellRules {
-    CellRules { spacing: rules.spacing, least: rules.least() }
-}
-
-fn lanes(regions: &[Polygon], field: &Field, rules: &Rules) -> (Vec<f64>, Vec<f64>) {
-    let spacing = rules.spacing;
-    let pitch = Pitch { spacing, least: rules.least_pitch(), most: 1.05 * spacing };
-    let turned: Vec<Polygon> = regions
-        .iter()
-        .map(|region| {
-            let flip = |ring: &Vec<Point>| ring.iter().map(|p| Point::new(p.y, p.x)).collect();
-            Polygon { outer: flip(&region.outer), holes: region.holes.iter().map(flip).collect() }
+/// The roots of a fan, `None` when it does not fit or a root has no way out.
+#[must_use]
+pub fn roots_of(view: &View, ports: &[Point], shape: FanShape, rules: &Rules) -> Option<Vec<Root>> {
+    let fan_rules = FanRules { radius: rules.bend(), lane: rules.port_spacing, pair: rules.pair };
+    let roots = spread(&view.ground(), &view.cells, ports, shape, fan_rules)?;
+    let places: Vec<_> = roots.iter().map(|root| root.at).collect();
+    let has_way_out = |root: &Root| {
+        let Some(cell) = view.cells.at(root.at.0, root.at.1) else { return false };
+        let cell = &view.cells.list[cell];
+        Heading::ALL.into_iter().any(|heading| {
+            let beside = cell.beside[heading.0];
+            heading != root.opening
+                && beside != NONE
+                && !places.contains(&view.cells.list[beside].at)
         })
-        .collect();
-    let bounds = field.bounds().grown(-INSIDE_IN);
-    let mut walls: [Vec<Wall>; 2] = [Vec::new(), Vec::new()];
-    for &(from, to) in field.sides() {
-        let step = to - from;
-        if step.length() < 0.5 * spacing {
-            continue;
-        }
-        // Floor lies to the left of every side.
-        if step.x.abs() < 0.01 * step.y.abs() {
-            let is_low = step.y < 0.0;
-            let at = if is_low { from.x + INSIDE_IN } else { from.x - INSIDE_IN };
-            walls[0].push(Wall { at, length: step.y.abs(), is_low });
-        } else if step.y.abs() < 0.01 * step.x.abs() {
-            let is_low = step.x > 0.0;
-            let at = if is_low { from.y + INSIDE_IN } else { from.y - INSIDE_IN };
-            walls[1].push(Wall { at, length: step.x.abs(), is_low });
-        }
-    }
-    let xs = fit_lanes((bounds.min.x, bounds.max.x), &walls[0], pitch, |x| field.section(x));
-    let ys = Field::new(&turned).map_or_else(Vec::new, |turned| {
-        fit_lanes((bounds.min.y, bounds.max.y), &walls[1], pitch, |y| turned.section(y))
-    });
-    (xs, ys)
+    };
+    roots.iter().all(has_way_out).then_some(roots)
 }
 
-/// A zone divided for given ports and fan shape; `None` when the fan does not fit or a root is
-/// hemmed in.
+/// A zone divided for given roots; `None` when a root is hemmed in.
 ///
 /// # Errors
 /// [`Cancelled`] when nobody waits for it any more.
 pub fn try_fan<'a>(
     view: &'a View,
-    ports: &[Point],
-    shape: FanShape,
+    roots: Vec<Root>,
     rules: &'a Rules,
     cancel: &Cancel,
 ) -> Result<Option<Work<'a>>, Cancelled> {
-    let fan_rules = FanRules { radius: rules.bend(), lane: rules.port_spacing, edge: rules.edge };
-    let Some(roots) = spread(&view.field, &view.cells, ports, shape, fan_rules) else {
-        return Ok(None);
-    };
-    let left = difference(&view.regions, &taken(&roots, rules.least() + 0.05));
+    let left = difference(&view.regions, &taken(&roots, rules.beside_leaders()));
     let Some(field) = Field::new(&left) else { return Ok(None) };
     let lanes = (view.cells.xs.clone(), view.cells.ys.clone());
     let cells = Cells::new(&field, lanes, cell_rules(rules), |_| true);
@@ -194,6 +176,11 @@ pub fn try_fan<'a>(
     let mut work = Work::new(view, rules, roots, cells, root_cells);
     Ok(work.divide(cancel)?.then_some(work))
 }
+
+/// Steps of annealing for each cell: to judge a fan, to divide for good, to touch up.
+const QUICK_STEPS: usize = 30;
+const FULL_STEPS: usize = 300;
+const TOUCH_UP_STEPS: usize = 60;
 
 /// A zone being worked on.
 pub struct Work<'a> {
@@ -254,19 +241,33 @@ impl<'a> Work<'a> {
             cells: &self.cells,
             roots: &self.root_cells,
             targets,
-            usual: 4.0 * self.rules.spacing,
+            usual: 4.0 * self.rules.spacing * self.rules.tubes(),
         }
     }
 
     fn divide(&mut self, cancel: &Cancel) -> Result<bool, Cancelled> {
         let shares = self.shares(self.targets(None));
         let Some(mut owners) = first_division(&shares) else { return Ok(false) };
-        let steps = (80 * self.cells.list.len()).clamp(2_000, 400_000);
+        let steps = (QUICK_STEPS * self.cells.list.len()).clamp(3_000, 60_000);
         let mut dice = self.dice.clone();
         anneal(&shares, &mut owners, (steps, 1.0), &mut dice, cancel)?;
         self.owners = owners;
         self.dice = dice;
         Ok(true)
+    }
+
+    /// Divides with care, from the start that `divide` made.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when nobody waits for it any more.
+    pub fn divide_well(&mut self, cancel: &Cancel) -> Result<(), Cancelled> {
+        let shares = self.shares(self.targets(None));
+        let (mut owners, mut dice) = (self.owners.clone(), self.dice.clone());
+        let steps = (FULL_STEPS * self.cells.list.len()).clamp(20_000, 300_000);
+        anneal(&shares, &mut owners, (steps, 1.0), &mut dice, cancel)?;
+        self.owners = owners;
+        self.dice = dice;
+        Ok(())
     }
 
     /// How uneven the parts are as divided: longest less shortest over the mean.
@@ -305,7 +306,7 @@ impl<'a> Work<'a> {
             targets = self.targets(Some((&lengths, &targets)));
             let shares = self.shares(targets.clone());
             let (mut owners, mut dice) = (self.owners.clone(), self.dice.clone());
-            let steps = (20 * self.cells.list.len()).clamp(1_000, 100_000);
+            let steps = (TOUCH_UP_STEPS * self.cells.list.len()).clamp(4_000, 100_000);
             anneal(&shares, &mut owners, (steps, 0.1), &mut dice, cancel)?;
             self.owners = owners;
             self.dice = dice;
@@ -322,7 +323,8 @@ impl<'a> Work<'a> {
             opening: self.roots[part].opening,
             shortest_leg: 2.0 * self.rules.bend(),
             no_stub: &self.no_stub,
-            is_tight: 2.0 * self.rules.radius > self.rules.least_pitch() + 0.2,
+            is_tight: self.rules.pair.is_none()
+                && 2.0 * self.rules.radius > self.rules.least_pitch() + 0.2,
             spacing: self.rules.spacing,
         }
     }
@@ -337,7 +339,7 @@ impl<'a> Work<'a> {
         }
         let mut dropped = 0;
         let mut layout = Layout::default();
-        for _ in 0..12 {
+        for _ in 0..6 {
             if cancel.is_raised() {
                 return Err(Cancelled);
             }
@@ -345,6 +347,7 @@ impl<'a> Work<'a> {
             layout = self.judged(circuits);
             if gave_up {
                 layout.breaches.push(Breach::Bend(self.view.frame.plan(Point::ORIGIN)));
+                break;
             }
             if layout.breaches.is_empty() || !self.mend(&layout.breaches, &mut dropped) {
                 break;
@@ -385,6 +388,11 @@ impl<'a> Work<'a> {
 
     fn legs(&self, part: usize) -> Vec<Point> {
         let root = &self.roots[part];
+        if let Some(half) = self.rules.pair {
+            let round = walk_round(&self.ground(part), &self.joins, f64::INFINITY);
+            let room = 3.4 * self.rules.bend() + half;
+            return side_by_side(&round, root, half, room);
+        }
         let mut legs = root.into.clone();
         legs.extend(walk_round(&self.ground(part), &self.joins, self.rules.bend()));
         legs.extend(root.out_of.iter().rev());
@@ -471,7 +479,7 @@ impl<'a> Work<'a> {
                 leader_out: found.leaders.1,
             })
             .collect();
-        let mut found = breaches(&courses, &self.view.field, self.rules.demands());
+        let mut found = breaches(&courses, &self.view.tube_field, self.rules.demands());
         for breach in &mut found {
             let plan = self.view.frame.plan(breach.at());
             *breach = match *breach {

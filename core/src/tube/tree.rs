@@ -192,8 +192,9 @@ fn scan(ground: &Ground, members: &[usize], kind: usize, joins: &mut Joins) {
 
 fn may_join(ground: &Ground, cell: usize, heading: Heading) -> bool {
     let other = ground.cells.list[cell].beside[heading.0];
-    !(cell == ground.root && heading == ground.opening)
-        && !(other == ground.root && heading.back() == ground.opening)
+    let is_opening = cell == ground.root && heading == ground.opening;
+    let is_opening_from_outside = other == ground.root && heading.back() == ground.opening;
+    !is_opening && !is_opening_from_outside
 }
 
 fn find(leader: &mut [usize], mut cell: usize) -> usize {

@@ -1,0 +1,209 @@
+//! A zone of the job: its manifold, its rules, and its circuits with what is said about them.
+
+use super::clear_area::{ClearArea, clear_area};
+use super::ports::PortLine;
+use super::route::{Found, Layout, Rules};
+use super::tree::Look;
+use super::zone::route_zone;
+use super::{Circuit, RoutedZone, Tube, TubeFault, TubeFaultKind, cover, limits};
+use crate::effort::{Cancel, Cancelled};
+use crate::geometry::nearest::distance_to_sides;
+use crate::geometry::{Point, Polygon, Segment};
+use crate::job::Job;
+use crate::job::heating::{Manifold, TubePattern, Zone};
+use crate::joints::MovingJoints;
+use crate::plan::Plan;
+
+/// Wider spacings tried, as multiples, where a zone cannot be laid as asked.
+const WIDER: [f64; 4] = [1.0, 1.25, 1.5, 2.0];
+/// Returns tighter than this many spacings are laid two tubes to a lane.
+const TIGHT: f64 = 1.2;
+/// Circuits more uneven than this are pointed out.
+const EVEN: f64 = 0.10;
+
+/// Routes a zone round the circuits that `tube` holds already.
+pub fn route_one_zone(
+    job: &Job,
+    plan: &Plan,
+    zone: &Zone,
+    moving: &MovingJoints,
+    tube: &mut Tube,
+    cancel: &Cancel,
+) -> Result<(), Cancelled> {
+    let asked = zone.spacing.to_inches().max(2.0);
+    let area = clear_area(job, plan, zone, moving, (0.0, &tube.circuits));
+    let Some(at) = area.heated.first().and_then(|polygon| polygon.outer.first()).copied() else {
+        return Ok(());
+    };
+    let fault = |kind, at| TubeFault { zone: zone.id, at, kind };
+    let Some(manifold) = manifold_of(job, zone, &area.floor) else {
+        tube.faults.push(fault(TubeFaultKind::NoManifold, at));
+        return Ok(());
+    };
+    let mut why = TubeFaultKind::ManifoldBlocked;
+    for wider in WIDER {
+        let mut best: Option<(f64, Layout, Rules)> = None;
+        for rules in rules_of(job, zone, manifold, asked * wider) {
+            let half = rules.pair.unwrap_or(0.0);
+            let area = clear_area(job, plan, zone, moving, (half, &tube.circuits));
+            let Some(ports) = PortLine::of(manifold, &area.floor) else { break };
+            let Some(layout) = route_zone(&area, ports, &rules, zone.circuits, cancel)? else {
+                continue;
+            };
+            if !is_sound(&layout, rules.limit) {
+                if layout.breaches.is_empty() {
+                    why = TubeFaultKind::TooLong;
+                }
+                continue;
+            }
+            let worth = worth(&layout, &area, asked);
+            if best.as_ref().is_none_or(|(most, ..)| worth > *most) {
+                best = Some((worth, layout, rules));
+            }
+        }
+        let Some((_, layout, rules)) = best else { continue };
+        if wider > 1.0 {
+            tube.faults.push(fault(why, manifold.at));
+        }
+        if layout.imbalance > EVEN {
+            tube.faults.push(fault(TubeFaultKind::Unbalanced, manifold.at));
+        }
+        take_in(layout, (zone, manifold), &rules, tube);
+        tube.zones.push(routed_zone(zone, &area, tube));
+        return Ok(());
+    }
+    tube.faults.push(fault(why, manifold.at));
+    tube.zones.push(routed_zone(zone, &area, tube));
+    Ok(())
+}
+
+/// How good a sound layout is: floor served, and circuits even.
+fn worth(layout: &Layout, area: &ClearArea, spacing: f64) -> f64 {
+    let floor: f64 = area.heated.iter().map(Polygon::area).sum();
+    let cover = cover::Samples::new(&area.heated, 2.0 * sample_step(floor), 2.0 * spacing)
+        .map(|mut samples| {
+            for found in &layout.circuits {
+                samples.lay(&found.path);
+            }
+            samples.cover(spacing)
+        })
+        .unwrap_or_default();
+    cover.half + cover.three_quarters - 0.5 * (layout.imbalance - EVEN).max(0.0)
+}
+
+/// The ways a zone may be laid: one tube to a lane where a return has room between neighbours,
+/// two where it must be a bulb, both where it nearly has room.
+fn rules_of(job: &Job, zone: &Zone, manifold: &Manifold, spacing: f64) -> Vec<Rules> {
+    let choice = &job.heating.tube;
+    let radius = limits::least_bend_radius(choice);
+    let side_by_side = Some(spacing / 2.0);
+    let pairs: &[Option<f64>] = if 2.0 * radius > TIGHT * spacing {
+        &[side_by_side]
+    } else if 2.0 * radius > spacing {
+        &[side_by_side, None]
+    } else {
+        &[None]
+    };
+    let rules = |pair: Option<f64>| Rules {
+        spacing: if pair.is_some() { 2.0 * spacing } else { spacing },
+        radius,
+        pair,
+        limit: limits::longest_circuit(choice),
+        edge: choice.edge_distance.to_inches() + pair.unwrap_or(0.0),
+        port_spacing: manifold.port_spacing.to_inches().max(1.0),
+        look: if zone.pattern == TubePattern::Counterflow { Look::Spiral } else { Look::FewBends },
+    };
+    pairs.iter().map(|&pair| rules(pair)).collect()
+}
+
+/// Nothing that could not be laid is ever given out.
+fn is_sound(layout: &Layout, limit: f64) -> bool {
+    layout.breaches.is_empty() && layout.circuits.iter().all(|found| found.length <= limit)
+}
+
+fn take_in(layout: Layout, (zone, manifold): (&Zone, &Manifold), rules: &Rules, tube: &mut Tube) {
+    let on_manifold =
+        tube.circuits.iter().filter(|circuit| circuit.manifold == manifold.id).count();
+    let taken: Vec<u32> = tube
+        .circuits
+        .iter()
+        .filter(|circuit| circuit.zone == zone.id)
+        .map(|circuit| circuit.number)
+        .collect();
+    let numbers = (0_u32..).filter(|number| !taken.contains(number));
+    for (place, (number, found)) in numbers.zip(layout.circuits).enumerate() {
+        let name = format!("{}-{}", manifold.name, on_manifold + place + 1);
+        tube.circuits.push(circuit(found, (name, number), (zone, manifold), rules));
+    }
+}
+
+fn circuit(
+    found: Found,
+    (name, number): (String, u32),
+    (zone, manifold): (&Zone, &Manifold),
+    rules: &Rules,
+) -> Circuit {
+    Circuit {
+        name,
+        number,
+        zone: zone.id,
+        manifold: manifold.id,
+        least_radius: least_radius(&found.path),
+        path: found.path,
+        length: found.length,
+        leader: found.leaders.0 + found.leaders.1,
+        limit: rules.limit,
+        is_pinned: false,
+    }
+}
+
+/// The least radius of a course's arcs, inches; infinite for a straight one.
+pub fn least_radius(path: &[Segment]) -> f64 {
+    path.iter()
+        .filter_map(|segment| match segment {
+            Segment::Arc(arc) => arc.circle().map(|circle| circle.radius),
+            Segment::Line(..) => None,
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
+fn routed_zone(zone: &Zone, area: &ClearArea, tube: &Tube) -> RoutedZone {
+    let spacing = zone.spacing.to_inches().max(2.0);
+    let heated_area: f64 = area.heated.iter().map(Polygon::area).sum();
+    let cover = cover::Samples::new(&area.heated, sample_step(heated_area), 4.0 * spacing)
+        .map(|mut samples| {
+            for circuit in &tube.circuits {
+                samples.lay(&circuit.path);
+            }
+            samples.cover(spacing)
+        })
+        .unwrap_or_default();
+    RoutedZone {
+        id: zone.id,
+        area: area.heated.clone(),
+        heated_area,
+        spacing,
+        widest_gap: cover.widest_gap,
+        covered: cover.half,
+    }
+}
+
+/// Samples close enough for a fair figure, and not too many on a large floor.
+fn sample_step(area: f64) -> f64 {
+    (area.max(0.0) / 60_000.0).sqrt().clamp(1.5, 12.0)
+}
+
+/// The manifold a zone names, else the one nearest to it.
+fn manifold_of<'a>(job: &'a Job, zone: &Zone, floor: &[Polygon]) -> Option<&'a Manifold> {
+    let manifolds = &job.heating.manifolds;
+    let named = zone.manifold.and_then(|id| manifolds.iter().find(|item| item.id == id));
+    let distance = |at: Point| {
+        let is_inside = floor.iter().any(|polygon| polygon.contains(at));
+        let to_side = floor
+            .iter()
+            .map(|polygon| distance_to_sides(at, polygon))
+            .fold(f64::INFINITY, f64::min);
+        if is_inside { 0.0 } else { to_side }
+    };
+    named.or_else(|| manifolds.iter().min_by(|a, b| distance(a.at).total_cmp(&distance(b.at))))
+}

@@ -1,0 +1,98 @@
+//! The floor of a zone in one set of axes: lanes fitted to its walls, and the cells between them.
+
+use super::cells::{CellRules, Cells};
+use super::clear_area::ClearArea;
+use super::fan::LeaderGround;
+use super::field::Field;
+use super::frame::Frame;
+use super::lanes::{Pitch, Wall, fit_lanes};
+use super::route::Rules;
+use crate::geometry::{Point, Polygon};
+
+/// A lane on a wall of the field lies this far inside it, so that it counts as inside, inches.
+const INSIDE_IN: f64 = 0.01;
+
+/// The floor of a zone seen in one set of axes.
+#[derive(Clone, Debug)]
+pub struct View {
+    /// The axes.
+    pub frame: Frame,
+    /// Where lanes may lie, in those axes.
+    pub regions: Vec<Polygon>,
+    /// Where tube may lie.
+    pub tube_field: Field,
+    /// Where leaders may lie.
+    pub open: Field,
+    /// How far from a wall full runs begin.
+    edge: f64,
+    /// Cells before leaders take their part.
+    pub cells: Cells,
+    /// About what share of the floor they can serve.
+    pub served: f64,
+}
+
+impl View {
+    /// The floor of a zone in the axes of `frame`.
+    #[must_use]
+    pub fn new(area: &ClearArea, frame: Frame, rules: &Rules) -> Option<Self> {
+        let regions = frame.local_regions(&area.lanes);
+        let tube_field = Field::new(&frame.local_regions(&area.tube))?;
+        let open = Field::new(&frame.local_regions(&area.open))?;
+        let field = Field::new(&regions)?;
+        let lanes = lanes(&regions, &field, rules);
+        let cells = Cells::new(&field, lanes, cell_rules(rules), |_| true);
+        let area: f64 = regions.iter().map(Polygon::area).sum();
+        let tube: f64 = cells.list.iter().map(|cell| cell.tube).sum();
+        let served = tube * rules.tube_spacing() / area.max(1.0);
+        let edge = rules.edge - rules.pair.unwrap_or(0.0);
+        Some(Self { frame, regions, tube_field, open, edge, cells, served })
+    }
+}
+
+impl View {
+    /// The floor for leaders.
+    #[must_use]
+    pub fn ground(&self) -> LeaderGround<'_> {
+        LeaderGround { field: &self.tube_field, open: &self.open, edge: self.edge }
+    }
+}
+
+/// How cells are made for these rules.
+pub fn cell_rules(rules: &Rules) -> CellRules {
+    CellRules { spacing: rules.spacing, least: rules.least(), tubes: rules.tubes() }
+}
+
+fn lanes(regions: &[Polygon], field: &Field, rules: &Rules) -> (Vec<f64>, Vec<f64>) {
+    let spacing = rules.spacing;
+    let pitch = Pitch { spacing, least: rules.least_pitch(), most: 1.05 * spacing };
+    let turned: Vec<Polygon> = regions
+        .iter()
+        .map(|region| {
+            let flip = |ring: &Vec<Point>| ring.iter().map(|p| Point::new(p.y, p.x)).collect();
+            Polygon { outer: flip(&region.outer), holes: region.holes.iter().map(flip).collect() }
+        })
+        .collect();
+    let bounds = field.bounds().grown(-INSIDE_IN);
+    let mut walls: [Vec<Wall>; 2] = [Vec::new(), Vec::new()];
+    for &(from, to) in field.sides() {
+        let step = to - from;
+        if step.length() < 0.5 * spacing {
+            continue;
+        }
+        // Floor lies to the left of every side.
+        if step.x.abs() < 0.01 * step.y.abs() {
+            let is_low = step.y < 0.0;
+            let at = if is_low { from.x + INSIDE_IN } else { from.x - INSIDE_IN };
+            walls[0].push(Wall { at, length: step.y.abs(), is_low });
+        } else if step.y.abs() < 0.01 * step.x.abs() {
+            let is_low = step.x > 0.0;
+            let at = if is_low { from.y + INSIDE_IN } else { from.y - INSIDE_IN };
+            walls[1].push(Wall { at, length: step.x.abs(), is_low });
+        }
+    }
+    let xs = fit_lanes((bounds.min.x, bounds.max.x), &walls[0], pitch, |x| field.section(x));
+    let ys = Field::new(&turned).map_or_else(Vec::new, |turned| {
+        fit_lanes((bounds.min.y, bounds.max.y), &walls[1], pitch, |y| turned.section(y))
+    });
+    (xs, ys)
+}
