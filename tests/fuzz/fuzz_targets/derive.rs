@@ -1,0 +1,7 @@
+//! The fuzz target `derive`: its body stands in `bodies`.
+#![no_main]
+#[path = "../bodies/mod.rs"]
+#[allow(dead_code)]
+mod bodies;
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| bodies::derive_any_job(bytes));

@@ -1,0 +1,7 @@
+//! The fuzz target `job_file`: its body stands in `bodies`.
+#![no_main]
+#[path = "../bodies/mod.rs"]
+#[allow(dead_code)]
+mod bodies;
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| bodies::job_file(bytes));
