@@ -6,3 +6,4 @@
 mod arrows;
 mod sizes;
 mod sources;
+mod stages;

@@ -58,28 +58,28 @@ pub(super) fn run(
     stage!(now, job, before, cancel, each:
         plan reads outline, openings; => Plan::of(job));
     stage!(now, job, before, cancel, each:
-        concrete reads edges, openings, thickenings, build_up, pour; plan
+        concrete reads edges, thickenings, build_up; plan
         => concrete::cast(job, &now.plan));
     stage!(now, job, before, cancel, each:
-        subgrade reads subgrade, build_up; plan
+        subgrade reads subgrade; plan
         => pour::survey_subgrade(job, &now.plan));
     stage!(now, job, before, cancel, each:
-        moving_joints reads joints, openings, edges, build_up, thickenings, pour; plan
+        moving_joints reads joints, build_up; plan
         => joints::decide_moving_joints(job, &now.plan));
     stage!(now, job, before, cancel, each:
-        joint_draft reads joints, build_up, openings, thickenings, edges; plan, concrete, moving_joints
+        joint_draft reads joints, build_up; plan, moving_joints
         => joints::lay_out_joints(job, &now.plan, &now.concrete, &now.moving_joints, cancel)?);
     stage!(now, job, before, cancel, each:
-        pour reads pour, build_up, subgrade; plan, concrete, subgrade
+        pour reads pour, subgrade; plan, concrete, subgrade
         => pour::plan_pour(job, &now.plan, &now.concrete, &now.subgrade));
     stage!(now, job, before, cancel, each:
-        foam reads build_up, edges, openings, thickenings; plan, concrete
+        foam reads outline, build_up, edges, thickenings; plan, concrete
         => foam::lay_foam(job, &now.plan, &now.concrete, cancel)?);
     stage!(now, job, before, cancel, each:
-        tube reads heating, thickenings, openings, edges, joints; plan, concrete, moving_joints
+        tube reads heating, thickenings; plan, moving_joints
         => tube::route_circuits(job, &now.plan, &now.concrete, &now.moving_joints, cancel)?);
     stage!(now, job, before, cancel, each:
-        joints reads joints, heating, build_up, pour, openings, thickenings; plan, moving_joints, joint_draft, tube
+        joints reads joints, heating, build_up, pour; plan, moving_joints, joint_draft, tube
         => joints::settle_joints(job, &now.plan, &now.moving_joints, &now.joint_draft, &now.tube));
     stage!(now, job, before, cancel, each:
         coils reads heating; tube => coils(job, &now.tube, cancel)?);
@@ -87,8 +87,8 @@ pub(super) fn run(
         heat reads heating, build_up, edges, as_laid; plan, tube
         => heat::work_out_heat(job, &now.plan, &now.tube));
     stage!(now, job, before, cancel, each:
-        takeoff reads build_up, heating, edges, joints, pour, prices;
-        plan, concrete, subgrade, foam, moving_joints, joints, tube, coils, pour
+        takeoff reads build_up, heating;
+        plan, concrete, foam, moving_joints, joints, tube, coils, pour
         => takeoff::take_off(job, &inputs(&now)));
     stage!(now, job, before, cancel, each:
         price reads prices; takeoff => price::price(&job.prices, &now.takeoff));
