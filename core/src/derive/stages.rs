@@ -58,7 +58,7 @@ pub(super) fn run(
     stage!(now, job, before, cancel, each:
         plan reads outline, openings; => Plan::of(job));
     stage!(now, job, before, cancel, each:
-        concrete reads edges, thickenings, build_up; plan
+        concrete reads outline, edges, thickenings, build_up; plan
         => concrete::cast(job, &now.plan));
     stage!(now, job, before, cancel, each:
         subgrade reads subgrade; plan

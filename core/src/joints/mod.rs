@@ -32,6 +32,7 @@ mod search;
 mod settle;
 mod shape;
 mod square_ends;
+mod stretches;
 mod wings;
 
 pub use rules::JointRules;

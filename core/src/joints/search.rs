@@ -329,7 +329,7 @@ fn best_cuts(
         if !(0.2..=0.8).contains(&share) {
             return None;
         }
-        let sawn: f64 = super::block::inner_stretches(region, axis, at)
+        let sawn: f64 = super::stretches::inner_stretches(region, axis, at)
             .iter()
             .map(|(from, to)| to - from)
             .sum();

@@ -74,7 +74,7 @@ fn ranked_cuts(ground: &Ground) -> Vec<(f64, f64, Vec<Polygon>)> {
                 if pieces.len() < 2 || pieces.len() > 3 {
                     continue;
                 }
-                let sawn: f64 = super::block::inner_stretches(&turned, axis, axis.of(at))
+                let sawn: f64 = super::stretches::inner_stretches(&turned, axis, axis.of(at))
                     .iter()
                     .map(|(from, to)| to - from)
                     .sum();
