@@ -267,6 +267,9 @@ impl Storage for FaultyDisk {
     }
 }
 
+/// Something done with a disk that may fail.
+type Act = Box<dyn Fn(&FaultyDisk) -> Result<(), FileError>>;
+
 /// What is saved, over what, in which way.
 struct Scenario {
     name: &'static str,
@@ -274,7 +277,7 @@ struct Scenario {
     old: Option<Vec<u8>>,
     old_backup: Option<Vec<u8>>,
     new: Vec<u8>,
-    run: Box<dyn Fn(&FaultyDisk) -> Result<(), FileError>>,
+    run: Act,
 }
 
 impl Scenario {
@@ -425,7 +428,7 @@ fn nothing_is_lost_whatever_act_fails() {
 fn the_model_catches_savers_that_lose_work() {
     let path = PathBuf::from("/jobs/job.ron");
     let (old, new) = (vec![1; 1000], vec![2; 1000]);
-    let scenario = |name, run: Box<dyn Fn(&FaultyDisk) -> Result<(), FileError>>| Scenario {
+    let scenario = |name, run: Act| Scenario {
         name,
         path: path.clone(),
         old: Some(old.clone()),

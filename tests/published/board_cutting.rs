@@ -141,9 +141,12 @@ fn gcut1_without_limits_is_exact() {
     assert_eq!(value((250.0, 250.0), &rows, false), 56460.0);
 }
 
+/// A published list: its name, the board, the pieces with how many of each, the boards it takes.
+type BoardList<'a> = (&'a str, (f64, f64), &'a [(f64, f64, u32)], usize);
+
 #[test]
 fn board_lists_take_the_proven_number_of_boards() {
-    let lists: [(&str, (f64, f64), &[(f64, f64, u32)], usize); 4] = [
+    let lists: [BoardList<'_>; 4] = [
         ("B1", (4.0, 2.0), &[(4.0, 2.0, 24), (3.0, 2.0, 6), (4.0, 1.0, 4), (3.0, 1.0, 1)], 33),
         (
             "B2",

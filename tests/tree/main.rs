@@ -4,6 +4,7 @@
 #![allow(clippy::disallowed_methods, reason = "these tests read the project's own files")]
 
 mod arrows;
+mod papers;
 mod sizes;
 mod sources;
 mod stages;

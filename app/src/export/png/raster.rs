@@ -70,7 +70,7 @@ impl Raster {
                 crossings.extend(active.iter().filter_map(|&place| {
                     let edge = &edges[place];
                     let is_met = edge.top <= y && y < edge.bottom;
-                    is_met.then(|| (edge.x_at_top + (y - edge.top) * edge.slope, edge.winding))
+                    is_met.then_some((edge.x_at_top + (y - edge.top) * edge.slope, edge.winding))
                 }));
                 crossings.sort_by(|a, b| a.0.total_cmp(&b.0));
                 self.cover(&crossings, rule, &mut touched);
