@@ -268,7 +268,7 @@ impl Storage for FaultyDisk {
 }
 
 /// Something done with a disk that may fail.
-type Act = Box<dyn Fn(&FaultyDisk) -> Result<(), FileError>>;
+type OnDisk = Box<dyn Fn(&FaultyDisk) -> Result<(), FileError>>;
 
 /// What is saved, over what, in which way.
 struct Scenario {
@@ -277,7 +277,7 @@ struct Scenario {
     old: Option<Vec<u8>>,
     old_backup: Option<Vec<u8>>,
     new: Vec<u8>,
-    run: Act,
+    run: OnDisk,
 }
 
 impl Scenario {
@@ -428,7 +428,7 @@ fn nothing_is_lost_whatever_act_fails() {
 fn the_model_catches_savers_that_lose_work() {
     let path = PathBuf::from("/jobs/job.ron");
     let (old, new) = (vec![1; 1000], vec![2; 1000]);
-    let scenario = |name, run: Act| Scenario {
+    let scenario = |name, run: OnDisk| Scenario {
         name,
         path: path.clone(),
         old: Some(old.clone()),

@@ -1,0 +1,109 @@
+//! What routing could not do, zone by zone.
+
+use crate::findings::{Hit, Rule, Severity};
+use crate::job::Job;
+use crate::parts::Parts;
+use crate::tube::{TubeFault, TubeFaultKind};
+
+pub(super) const NOT_LAID: Rule = Rule {
+    id: "tube.not-laid",
+    severity: Severity::Stop,
+    asks: "Every zone has a manifold, and tube reaches all of it.",
+    source: "needed for a heated zone",
+    look: look_for_unlaid,
+};
+
+pub(super) const NOT_AS_ASKED: Rule = Rule {
+    id: "tube.not-as-asked",
+    severity: Severity::Warn,
+    asks: "Circuits keep the spacing asked for, their length limit, and lengths within 10 per cent.",
+    source: "CSA B214-12 table 1 for lengths (read in a quotation); 10 per cent is common practice",
+    look: look_for_compromise,
+};
+
+fn look_for_unlaid(job: &Job, parts: &Parts) -> Vec<Hit> {
+    hits(job, parts, |kind| {
+        use TubeFaultKind::{ManifoldBlocked, NoManifold, OutOfReach};
+        matches!(kind, NoManifold | ManifoldBlocked | OutOfReach)
+    })
+}
+
+fn look_for_compromise(job: &Job, parts: &Parts) -> Vec<Hit> {
+    hits(job, parts, |kind| {
+        use TubeFaultKind::{TightBend, TooLong, Unbalanced};
+        matches!(kind, TooLong | Unbalanced | TightBend)
+    })
+}
+
+fn hits(job: &Job, parts: &Parts, wanted: fn(TubeFaultKind) -> bool) -> Vec<Hit> {
+    parts
+        .tube
+        .faults
+        .iter()
+        .filter(|fault| wanted(fault.kind))
+        .map(|fault| hit(job, fault))
+        .collect()
+}
+
+fn hit(job: &Job, fault: &TubeFault) -> Hit {
+    let zone = job.heating.zones.iter().find(|zone| zone.id == fault.zone);
+    let name = zone.map_or("The zone", |zone| zone.name.as_str());
+    let (what, remedy) = match fault.kind {
+        TubeFaultKind::NoManifold => {
+            ("has no manifold to start from", "Place a manifold on or beside the slab")
+        }
+        TubeFaultKind::ManifoldBlocked => (
+            "has its manifold where no tube can start",
+            "Move the manifold clear of pipes and corners, onto a longer wall",
+        ),
+        TubeFaultKind::OutOfReach => (
+            "has a part that no tube reaches: every way to it is too narrow",
+            "Give that part a manifold or a zone of its own, or a closer spacing",
+        ),
+        TubeFaultKind::TooLong => (
+            "could not be held within the circuit length limit",
+            "Ask for more circuits, move the manifold toward the middle, or take a larger tube",
+        ),
+        TubeFaultKind::Unbalanced => (
+            "has circuits that differ by more than 10 % in length",
+            "Balance them at the manifold, ask for another number of circuits, or move the manifold",
+        ),
+        TubeFaultKind::TightBend => (
+            "asks for a spacing closer than the tube bends or the floor allows, and is laid wider",
+            "Take a smaller tube or a wider spacing, and check the output",
+        ),
+    };
+    Hit {
+        at: Some(fault.at),
+        item: Some(fault.zone.into()),
+        message: format!("{name} {what}"),
+        remedy: remedy.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::sync::Arc;
+
+    fn found(kind: Option<TubeFaultKind>) -> (usize, usize) {
+        let faults = kind.map(|kind| TubeFault {
+            zone: Default::default(),
+            at: crate::geometry::Point::ORIGIN,
+            kind,
+        });
+        let tube = crate::tube::Tube { faults: faults.into_iter().collect(), ..Default::default() };
+        let parts = Parts { tube: Arc::new(tube), ..Parts::default() };
+        (
+            look_for_unlaid(&Job::default(), &parts).len(),
+            look_for_compromise(&Job::default(), &parts).len(),
+        )
+    }
+
+    #[test]
+    fn every_fault_of_routing_is_said_once() {
+        assert_eq!(found(None), (0, 0));
+        assert_eq!(found(Some(TubeFaultKind::OutOfReach)), (1, 0));
+        assert_eq!(found(Some(TubeFaultKind::TooLong)), (0, 1));
+    }
+}
