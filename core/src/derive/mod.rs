@@ -1,6 +1,6 @@
 //! From a job to its results.
 //!
-//! [`derive`] is pure: same job, same results, on any machine. [`Deriver`] gives the same answer
+//! [`derive()`] is pure: same job, same results, on any machine. [`Deriver`] gives the same answer
 //! and remembers the last one: a stage whose inputs are the same allocations as last time is not
 //! run again, and one that ran and gave an equal answer keeps the old allocation, so that nothing
 //! after it runs either. The stages and what each reads stand in [`stages`].

@@ -4,8 +4,8 @@
 //! The engine works on an integer grid fitted to the input, so results stand off by about
 //! 5e-7 in at house size; vertex order and identity are not kept. Callers compare with
 //! [`super::tolerance::SAME_POINT_IN`] and find the owner of a side by its place. Input is checked
-//! to be finite; a fault inside the engine is caught and becomes an empty answer plus `false` from
-//! [`Booleans::is_sound`]-style area checks in the callers' own tests.
+//! to be finite; a fault inside the engine is caught and becomes an empty answer, which callers
+//! notice by its area.
 
 use super::polygon::signed_area;
 use super::{Point, Polygon, tolerance};
