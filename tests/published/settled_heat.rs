@@ -36,7 +36,13 @@ fn shop(change: impl FnOnce(&mut Heating)) -> (Job, Plan, Tube) {
         });
     }
     let heated_area = (width - 6.0) * (height - 6.0);
-    let zones = vec![RoutedZone { id: zone, heated_area, spacing: 12.0, ..RoutedZone::default() }];
+    let zones = vec![RoutedZone {
+        id: zone,
+        heated_area,
+        spacing: 12.0,
+        laid_spacing: 12.0,
+        ..RoutedZone::default()
+    }];
     (job, plan, Tube { circuits, zones, faults: Vec::new() })
 }
 

@@ -129,6 +129,7 @@ fn circuits(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
             K::TooLong => "A circuit is over its limit",
             K::Unbalanced => "Circuits differ by more than a tenth",
             K::TightBend => "The spacing is too close for this tube's bends",
+            K::LaidWider => "A zone is laid wider than asked",
         };
         if ui.link(format!("▲ {words}")).on_hover_text("Show the place").clicked() {
             ask.push(Request::LookAt(fault.at));

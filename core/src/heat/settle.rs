@@ -103,10 +103,10 @@ impl<'a> Design<'a> {
         let axis = axis_depth_in(job.heating.tube.depth, job.build_up.floor_thickness.to_inches());
         let mut zones = Vec::new();
         for (zone, &(id, load)) in tube.zones.iter().zip(loads) {
-            let response = SectionResponse::of(&section_of(job, plan, zone.spacing, axis))?;
+            let response = SectionResponse::of(&section_of(job, plan, zone.laid_spacing, axis))?;
             let area = zone.heated_area * METERS_PER_INCH * METERS_PER_INCH;
             let flux = if area > 0.0 { load * WATTS_PER_BTUH / area } else { 0.0 };
-            let (spacing_in, area_in2) = (zone.spacing, zone.heated_area);
+            let (spacing_in, area_in2) = (zone.laid_spacing, zone.heated_area);
             zones.push(HeatedZone { id, response, flux, spacing_in, area_in2, drop: 0.0 });
         }
         let around = Surroundings {

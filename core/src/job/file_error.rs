@@ -32,6 +32,10 @@ pub(super) fn in_words(error: &SpannedError) -> ReadError {
             (format!("The field “{field}” is given twice"), "Keep one of the two".to_owned())
         }
         Error::Eof => ("The text ends before the job does".to_owned(), USE_THE_BACKUP.to_owned()),
+        Error::ExpectedDifferentStructName { .. } | Error::ExpectedNamedStructLike(_) => (
+            "This is not a job file: a job starts with a bracket and its fields".to_owned(),
+            USE_THE_BACKUP.to_owned(),
+        ),
         other => {
             let text: String = other.to_string().chars().take(200).collect();
             (text, USE_THE_BACKUP.to_owned())

@@ -125,17 +125,30 @@ fn arrows(area: &mut PlanArea<'_>, circuit: &Circuit) {
     }
 }
 
+/// The spacing as laid, zone by zone where they differ.
+fn spacings(job: &Job, results: &Results) -> String {
+    let zones = &results.parts.tube.zones;
+    let mut words: Vec<String> = Vec::new();
+    for zone in zones {
+        let word = length(job, zone.laid_spacing);
+        if !words.contains(&word) {
+            words.push(word);
+        }
+    }
+    words.join(" and ")
+}
+
 fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
     let parts = &results.parts;
     let tube = &job.heating.tube;
     let mut pieces = vec![Piece::Note(format!(
-        "Tube: nominal {}, {} to the zones' spacing. Lay from this sheet with a tape from the form \
+        "Tube: nominal {}, runs {} apart. Lay from this sheet with a tape from the form \
          face; keep circuits in one piece, no couplings in concrete.",
         crate::units::show_inches(
             crate::units::Length::inches(tube.size.nominal_in()),
             job.facts.display.rounding
         ),
-        parts.tube.zones.first().map_or_else(String::new, |zone| length(job, zone.spacing))
+        spacings(job, results)
     ))];
     pieces.extend(Piece::table(schedule(results)));
     pieces.extend(Piece::table(coil_table(results)));

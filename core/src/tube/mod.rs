@@ -60,8 +60,10 @@ pub struct RoutedZone {
     pub area: Vec<Polygon>,
     /// The same as a number, square inches.
     pub heated_area: f64,
-    /// Spacing, inches.
+    /// Spacing asked for, inches.
     pub spacing: f64,
+    /// Spacing it is laid at, inches: wider where it could not be laid as asked.
+    pub laid_spacing: f64,
     /// The largest circle without tube: its centre and radius, inches.
     pub widest_gap: Option<(Point, f64)>,
     /// Share of the heated area within half the spacing of a tube.
@@ -131,6 +133,8 @@ pub enum TubeFaultKind {
     Unbalanced,
     /// The spacing is too close for the tube's bend radius.
     TightBend,
+    /// The zone could not be laid as close as asked, and is laid wider.
+    LaidWider,
 }
 
 /// Routes the tube of a job.

@@ -63,13 +63,14 @@ pub fn route_one_zone(
         }
         let Some((_, layout, rules)) = best else { continue };
         if wider > 1.0 {
-            tube.faults.push(fault(why, manifold.at));
+            tube.faults.push(fault(TubeFaultKind::LaidWider, manifold.at));
         }
         if layout.imbalance > EVEN {
             tube.faults.push(fault(TubeFaultKind::Unbalanced, manifold.at));
         }
         take_in(layout, (zone, manifold), &rules, tube);
-        tube.zones.push(routed_zone(zone, &area, tube));
+        let routed = routed_zone(zone, &area, tube);
+        tube.zones.push(RoutedZone { laid_spacing: asked * wider, ..routed });
         return Ok(());
     }
     tube.faults.push(fault(why, manifold.at));
@@ -183,6 +184,7 @@ fn routed_zone(zone: &Zone, area: &ClearArea, tube: &Tube) -> RoutedZone {
         area: area.heated.clone(),
         heated_area,
         spacing,
+        laid_spacing: spacing,
         widest_gap: cover.widest_gap,
         covered: cover.half,
     }

@@ -160,6 +160,7 @@ pub(super) struct Tube {
 pub(super) struct Zone {
     pub(super) id: u32,
     pub(super) spacing_in: f64,
+    pub(super) laid_spacing_in: f64,
     pub(super) heated_ft2: f64,
     pub(super) covered: f64,
     pub(super) area_in: Vec<Patch>,

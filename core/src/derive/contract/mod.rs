@@ -262,6 +262,7 @@ fn tube(results: &Results) -> Tube {
             .map(|zone| Zone {
                 id: zone.id.0,
                 spacing_in: zone.spacing,
+                laid_spacing_in: zone.laid_spacing,
                 heated_ft2: square_feet(zone.heated_area),
                 covered: zone.covered,
                 area_in: zone.area.iter().map(patch).collect(),

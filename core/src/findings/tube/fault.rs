@@ -30,8 +30,8 @@ fn look_for_unlaid(job: &Job, parts: &Parts) -> Vec<Hit> {
 
 fn look_for_compromise(job: &Job, parts: &Parts) -> Vec<Hit> {
     hits(job, parts, |kind| {
-        use TubeFaultKind::{TightBend, TooLong, Unbalanced};
-        matches!(kind, TooLong | Unbalanced | TightBend)
+        use TubeFaultKind::{LaidWider, TightBend, TooLong, Unbalanced};
+        matches!(kind, TooLong | Unbalanced | TightBend | LaidWider)
     })
 }
 
@@ -41,11 +41,11 @@ fn hits(job: &Job, parts: &Parts, wanted: fn(TubeFaultKind) -> bool) -> Vec<Hit>
         .faults
         .iter()
         .filter(|fault| wanted(fault.kind))
-        .map(|fault| hit(job, fault))
+        .map(|fault| hit(job, parts, fault))
         .collect()
 }
 
-fn hit(job: &Job, fault: &TubeFault) -> Hit {
+fn hit(job: &Job, parts: &Parts, fault: &TubeFault) -> Hit {
     let zone = job.heating.zones.iter().find(|zone| zone.id == fault.zone);
     let name = zone.map_or("The zone", |zone| zone.name.as_str());
     let (what, remedy) = match fault.kind {
@@ -69,14 +69,25 @@ fn hit(job: &Job, fault: &TubeFault) -> Hit {
             "Balance them at the manifold, ask for another number of circuits, or move the manifold",
         ),
         TubeFaultKind::TightBend => (
-            "asks for a spacing closer than the tube bends or the floor allows, and is laid wider",
-            "Take a smaller tube or a wider spacing, and check the output",
+            "asks for a spacing closer than the tube bends",
+            "Take a smaller tube or a wider spacing",
         ),
+        TubeFaultKind::LaidWider => (
+            "could not be laid as close as asked and is laid wider",
+            "Check the output; move the manifold, take a smaller tube, or ask for a wider spacing",
+        ),
+    };
+    let laid = parts.tube.zones.iter().find(|zone| zone.id == fault.zone);
+    let how = match (fault.kind, laid) {
+        (TubeFaultKind::LaidWider, Some(zone)) => {
+            format!(": {} in instead of {} in", zone.laid_spacing, zone.spacing)
+        }
+        _ => String::new(),
     };
     Hit {
         at: Some(fault.at),
         item: Some(fault.zone.into()),
-        message: format!("{name} {what}"),
+        message: format!("{name} {what}{how}"),
         remedy: remedy.to_owned(),
     }
 }
@@ -105,5 +116,6 @@ mod tests {
         assert_eq!(found(None), (0, 0));
         assert_eq!(found(Some(TubeFaultKind::OutOfReach)), (1, 0));
         assert_eq!(found(Some(TubeFaultKind::TooLong)), (0, 1));
+        assert_eq!(found(Some(TubeFaultKind::LaidWider)), (0, 1));
     }
 }
