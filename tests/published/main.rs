@@ -19,6 +19,7 @@ mod hydraulics;
 mod independent;
 mod job_file;
 mod joints;
+mod plan;
 mod pour;
 mod section;
 mod settled_heat;
