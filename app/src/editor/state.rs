@@ -328,21 +328,8 @@ pub fn all_items(job: &Job) -> Vec<ItemId> {
 /// The thing that got the newest id.
 fn newest_item(job: &Job) -> Option<ItemId> {
     let newest = job.ids.0.checked_sub(1)?;
-    let number = |id: &ItemId| match *id {
-        ItemId::SideId(_) => 0,
-        ItemId::OpeningId(id) => id.0,
-        ItemId::PenetrationId(id) => id.0,
-        ItemId::StripId(id) => id.0,
-        ItemId::PadId(id) => id.0,
-        ItemId::RecessId(id) => id.0,
-        ItemId::SlopeId(id) => id.0,
-        ItemId::ZoneId(id) => id.0,
-        ItemId::ManifoldId(id) => id.0,
-        ItemId::KeepOutId(id) => id.0,
-        ItemId::JointId(id) => id.0,
-        ItemId::ShotId(id) => id.0,
-    };
-    all_items(job).into_iter().find(|id| number(id) == newest)
+    // A new corner leaves the choice where it is.
+    all_items(job).into_iter().find(|id| !matches!(id, ItemId::SideId(_)) && id.number() == newest)
 }
 
 /// A copy of a thing, a little aside, to put into the job as a new one.

@@ -20,6 +20,16 @@ macro_rules! ids {
             )+
         }
 
+        impl ItemId {
+            /// The number inside the id, unique among all things of a job.
+            #[must_use]
+            pub const fn number(self) -> u32 {
+                match self {
+                    $(Self::$name(id) => id.0,)+
+                }
+            }
+        }
+
         $(
             impl From<$name> for ItemId {
                 fn from(id: $name) -> Self {

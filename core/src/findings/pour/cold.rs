@@ -1,5 +1,6 @@
 //! A pour in cold weather.
 
+use crate::facts::weather::{COLD_AIR_F, LEAST_CONCRETE_F};
 use crate::findings::{Hit, Rule, Severity};
 use crate::job::Job;
 use crate::parts::Parts;
@@ -11,11 +12,6 @@ pub(super) const RULE: Rule = Rule {
     source: "ACI 306R-10: cold weather under 40 °F, 55 °F as placed for sections under 12 in (read)",
     look,
 };
-
-/// Air colder than this is cold weather, °F.
-const COLD_AIR_F: f64 = 40.0;
-/// Concrete must be placed and kept at least this warm in sections under 12 in, °F.
-const LEAST_CONCRETE_F: f64 = 55.0;
 
 fn look(job: &Job, _parts: &Parts) -> Vec<Hit> {
     let weather = job.pour.weather;

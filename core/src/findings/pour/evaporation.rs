@@ -1,5 +1,6 @@
 //! Water leaving the surface faster than it bleeds.
 
+use crate::facts::weather::EVAPORATION_LIMIT;
 use crate::findings::{Hit, Rule, Severity};
 use crate::job::Job;
 use crate::parts::Parts;
@@ -12,14 +13,11 @@ pub(super) const RULE: Rule = Rule {
     look,
 };
 
-/// Where plastic shrinkage cracking of plain mixes becomes likely, lb/(ft²·h).
-const LIMIT: f64 = 0.20;
-
 fn look(_job: &Job, parts: &Parts) -> Vec<Hit> {
     parts
         .pour
         .evaporation
-        .filter(|rate| *rate >= LIMIT)
+        .filter(|rate| *rate >= EVAPORATION_LIMIT)
         .map(|rate| Hit {
             message: format!(
                 "The surface would lose {rate:.2} lb/ft²/h: it may crack before it sets"

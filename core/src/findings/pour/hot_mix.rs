@@ -1,5 +1,6 @@
 //! Concrete that arrives too hot.
 
+use crate::facts::weather::HOTTEST_CONCRETE_F;
 use crate::findings::{Hit, Rule, Severity};
 use crate::job::Job;
 use crate::parts::Parts;
@@ -12,17 +13,14 @@ pub(super) const RULE: Rule = Rule {
     look,
 };
 
-/// Hottest concrete at discharge, °F.
-const HOTTEST_F: f64 = 95.0;
-
 fn look(job: &Job, _parts: &Parts) -> Vec<Hit> {
     let weather = job.pour.weather;
-    if weather.humidity_percent <= 0.0 || weather.concrete_f <= HOTTEST_F {
+    if weather.humidity_percent <= 0.0 || weather.concrete_f <= HOTTEST_CONCRETE_F {
         return Vec::new();
     }
     vec![Hit {
         message: format!(
-            "Concrete at {:.0} °F is over the limit of {HOTTEST_F:.0} °F",
+            "Concrete at {:.0} °F is over the limit of {HOTTEST_CONCRETE_F:.0} °F",
             weather.concrete_f
         ),
         remedy: "Ask the plant for ice or chilled water, or pour at night".to_owned(),

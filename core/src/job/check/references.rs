@@ -106,30 +106,12 @@ fn ids(job: &Job) -> Vec<(String, ItemId)> {
     ids
 }
 
-/// The number inside any id.
-const fn number(id: ItemId) -> u32 {
-    match id {
-        ItemId::SideId(id) => id.0,
-        ItemId::OpeningId(id) => id.0,
-        ItemId::PenetrationId(id) => id.0,
-        ItemId::StripId(id) => id.0,
-        ItemId::PadId(id) => id.0,
-        ItemId::RecessId(id) => id.0,
-        ItemId::SlopeId(id) => id.0,
-        ItemId::ZoneId(id) => id.0,
-        ItemId::ManifoldId(id) => id.0,
-        ItemId::KeepOutId(id) => id.0,
-        ItemId::JointId(id) => id.0,
-        ItemId::ShotId(id) => id.0,
-    }
-}
-
 fn unique_ids(job: &Job, found: &mut Vec<JobFault>) {
     let mut seen: BTreeSet<ItemId> = BTreeSet::new();
     for (field, id) in ids(job) {
         let fault = if !seen.insert(id) {
             Some(("is taken twice", "Give one of the two things an id of its own"))
-        } else if number(id) >= job.ids.0 {
+        } else if id.number() >= job.ids.0 {
             Some(("was never given out", "Set `ids` at the top above the largest id"))
         } else {
             None
@@ -140,7 +122,7 @@ fn unique_ids(job: &Job, found: &mut Vec<JobFault>) {
                 field,
                 at: None,
                 item: Some(id),
-                message: format!("Id {} {what}", number(id)),
+                message: format!("Id {} {what}", id.number()),
                 remedy: remedy.to_owned(),
             });
         }

@@ -57,7 +57,7 @@ impl Reader<'_> {
         }
     }
 
-    fn expect(&mut self, wanted: char, why: &str) -> Result<(), ReadError> {
+    fn require(&mut self, wanted: char, why: &str) -> Result<(), ReadError> {
         if self.takes(wanted) {
             Ok(())
         } else {
@@ -122,11 +122,11 @@ impl Reader<'_> {
         unit: LengthUnit,
         notes: &mut Vec<String>,
     ) -> Result<Vec<RawRing>, ReadError> {
-        self.expect('(', "before the rings")?;
+        self.require('(', "before the rings")?;
         let mut rings = Vec::new();
         let mut corners = 0;
         loop {
-            self.expect('(', "before a ring")?;
+            self.require('(', "before a ring")?;
             let mut ring = RawRing::default();
             loop {
                 self.skip_blanks();
@@ -146,7 +146,7 @@ impl Reader<'_> {
                     break;
                 }
             }
-            self.expect(')', "after a ring")?;
+            self.require(')', "after a ring")?;
             let is_closed = match (ring.points.first(), ring.points.last()) {
                 (Some((first, _)), Some((last, _))) => first.is_near(*last),
                 _ => false,
@@ -162,7 +162,7 @@ impl Reader<'_> {
                 break;
             }
         }
-        self.expect(')', "after the last ring")?;
+        self.require(')', "after the last ring")?;
         Ok(rings)
     }
 
