@@ -26,5 +26,6 @@ mod settled_heat;
 mod shapes;
 mod sheets;
 mod tube;
+mod tube_jobs;
 mod validity;
 mod walls;

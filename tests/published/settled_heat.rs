@@ -43,7 +43,7 @@ fn shop(change: impl FnOnce(&mut Heating)) -> (Job, Plan, Tube) {
         laid_spacing: 12.0,
         ..RoutedZone::default()
     }];
-    (job, plan, Tube { circuits, zones, faults: Vec::new() })
+    (job, plan, Tube { circuits, zones, ..Tube::default() })
 }
 
 fn share(value: f64, expected: f64, tolerance: f64) {

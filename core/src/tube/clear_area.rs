@@ -147,7 +147,7 @@ fn beside_tube(laid: &[Circuit], floor: &[Polygon], distance: f64) -> Vec<Polygo
 
 /// Every place within about `distance` of a line: a rectangle round each leg, drawn out at both
 /// ends.
-fn grown_line(line: &[Point], distance: f64) -> Vec<Polygon> {
+pub fn grown_line(line: &[Point], distance: f64) -> Vec<Polygon> {
     line.iter()
         .zip(line.iter().skip(1))
         .filter_map(|(&from, &to)| {

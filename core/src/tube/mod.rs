@@ -13,6 +13,7 @@ mod cells;
 mod check;
 mod clear_area;
 pub mod coils;
+pub mod corridor;
 mod cover;
 mod divide;
 mod fan;
@@ -47,8 +48,23 @@ pub struct Tube {
     pub circuits: Vec<Circuit>,
     /// The clear area of each zone that was routed: zone less edges, keep-outs and clearances.
     pub zones: Vec<RoutedZone>,
+    /// Every manifold with the floor that its leaders take.
+    pub manifolds: Vec<RoutedManifold>,
     /// What could not be done, and where.
     pub faults: Vec<TubeFault>,
+}
+
+/// A manifold as its circuits hang on it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct RoutedManifold {
+    /// Its id.
+    pub id: ManifoldId,
+    /// What it is called.
+    pub name: String,
+    /// The middle of its port line.
+    pub at: Point,
+    /// Where its leaders run, closer together than any zone is spaced.
+    pub leader_corridor: Vec<Polygon>,
 }
 
 /// A zone as routed.
@@ -56,6 +72,8 @@ pub struct Tube {
 pub struct RoutedZone {
     /// Its id.
     pub id: ZoneId,
+    /// What it is called.
+    pub name: String,
     /// The area that should be heated: zone less clearances and keep-outs.
     pub area: Vec<Polygon>,
     /// The same as a number, square inches.
@@ -87,6 +105,8 @@ pub struct Circuit {
     pub length: f64,
     /// The part of the length that is leader: from the manifold to the zone and back, inches.
     pub leader: f64,
+    /// The leader at the supply end and at the return end, inches; together they are `leader`.
+    pub leader_ends: (f64, f64),
     /// Longest allowed, inches.
     pub limit: f64,
     /// Least bend radius found, inches.
@@ -158,5 +178,6 @@ pub fn route_circuits(
     for zone in &job.heating.zones {
         one_zone::route_one_zone(job, plan, zone, moving, &mut tube, cancel)?;
     }
+    tube.manifolds = corridor::manifolds(job, &tube.circuits);
     Ok(tube)
 }

@@ -153,6 +153,7 @@ fn circuit(
         path: found.path,
         length: found.length,
         leader: found.leaders.0 + found.leaders.1,
+        leader_ends: found.leaders,
         limit: rules.limit,
         is_pinned: false,
     }
@@ -181,6 +182,7 @@ fn routed_zone(zone: &Zone, area: &ClearArea, tube: &Tube) -> RoutedZone {
         .unwrap_or_default();
     RoutedZone {
         id: zone.id,
+        name: zone.name.clone(),
         area: area.heated.clone(),
         heated_area,
         spacing,

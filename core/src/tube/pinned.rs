@@ -40,6 +40,7 @@ pub fn circuits(job: &Job, zone: &Zone) -> Vec<Circuit> {
                 manifold: manifold.map(|item| item.id).unwrap_or_default(),
                 length: path.iter().map(|segment| segment.length()).sum(),
                 leader: 0.0,
+                leader_ends: (0.0, 0.0),
                 limit: limits::longest_circuit(choice),
                 least_radius: if is_bent { least_radius(&path) } else { 0.0 },
                 path,

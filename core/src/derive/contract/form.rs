@@ -154,11 +154,30 @@ pub(super) struct Tube {
     pub(super) spacing_in: f64,
     pub(super) heated_ft2: f64,
     pub(super) zones: Vec<Zone>,
+    pub(super) manifolds: Vec<Manifold>,
+}
+
+#[derive(Serialize)]
+pub(super) struct Manifold {
+    pub(super) id: u32,
+    pub(super) name: String,
+    pub(super) at_in: Place,
+    pub(super) ports: Vec<Ports>,
+    pub(super) leader_corridor_in: Vec<Patch>,
+}
+
+/// The two ports of a circuit.
+#[derive(Serialize)]
+pub(super) struct Ports {
+    pub(super) circuit: String,
+    pub(super) supply_in: Place,
+    pub(super) return_in: Place,
 }
 
 #[derive(Serialize)]
 pub(super) struct Zone {
     pub(super) id: u32,
+    pub(super) name: String,
     pub(super) spacing_in: f64,
     pub(super) laid_spacing_in: f64,
     pub(super) heated_ft2: f64,
@@ -181,6 +200,9 @@ pub(super) struct Circuit {
     pub(super) path_in: Course,
     pub(super) length_ft: f64,
     pub(super) leader_ft: f64,
+    pub(super) supply_leader_ft: f64,
+    pub(super) return_leader_ft: f64,
+    pub(super) is_pinned: bool,
     pub(super) limit_ft: f64,
     pub(super) least_radius_in: Option<f64>,
     pub(super) flow_gpm: f64,

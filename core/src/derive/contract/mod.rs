@@ -231,6 +231,9 @@ fn tube(results: &Results) -> Tube {
             path_in: course(&circuit.points(tolerance::ARC_CHORD_IN)),
             length_ft: feet(circuit.length),
             leader_ft: feet(circuit.leader),
+            supply_leader_ft: feet(circuit.leader_ends.0),
+            return_leader_ft: feet(circuit.leader_ends.1),
+            is_pinned: circuit.is_pinned,
             limit_ft: feet(circuit.limit),
             least_radius_in: circuit.least_radius.is_finite().then_some(circuit.least_radius),
             flow_gpm: water.flow_gpm,
@@ -261,6 +264,7 @@ fn tube(results: &Results) -> Tube {
             .iter()
             .map(|zone| Zone {
                 id: zone.id.0,
+                name: zone.name.clone(),
                 spacing_in: zone.spacing,
                 laid_spacing_in: zone.laid_spacing,
                 heated_ft2: square_feet(zone.heated_area),
@@ -268,7 +272,32 @@ fn tube(results: &Results) -> Tube {
                 area_in: zone.area.iter().map(patch).collect(),
             })
             .collect(),
+        manifolds: manifolds(&results.parts.tube),
     }
+}
+
+fn manifolds(tube: &crate::tube::Tube) -> Vec<Manifold> {
+    let ports = |id| {
+        let own = tube.circuits.iter().filter(move |circuit| circuit.manifold == id);
+        own.filter_map(|circuit| {
+            Some(Ports {
+                circuit: circuit.name.clone(),
+                supply_in: place(circuit.path.first()?.start()),
+                return_in: place(circuit.path.last()?.end()),
+            })
+        })
+        .collect()
+    };
+    tube.manifolds
+        .iter()
+        .map(|manifold| Manifold {
+            id: manifold.id.0,
+            name: manifold.name.clone(),
+            at_in: place(manifold.at),
+            ports: ports(manifold.id),
+            leader_corridor_in: manifold.leader_corridor.iter().map(patch).collect(),
+        })
+        .collect()
 }
 
 fn heat(results: &Results) -> Heat {
