@@ -30,6 +30,7 @@ const SUBJECTS: &[&str] = &[
     "prices",
     "sheet_set",
     "as_laid",
+    "underlay",
 ];
 
 /// The subjects that the code of a room reads, in whatever way it is broken into lines.

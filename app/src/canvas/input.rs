@@ -183,7 +183,7 @@ fn type_text(canvas: &mut Canvas, text: &str, inputs: &mut Vec<Input>) {
 }
 
 fn snapped(canvas: &Canvas, frame: &Frame<'_, '_>, raw: Point, holds_off: bool) -> Snapped {
-    if holds_off || !frame.cx.is_snapping {
+    if holds_off || !frame.cx.is_snapping || !canvas.tool.snaps() {
         return Snapped { at: raw, kind: SnapKind::Free, guides: Vec::new() };
     }
     let job = frame.cx.job;

@@ -8,6 +8,8 @@ use serde::{Deserialize, Serialize};
 pub enum Layer {
     /// The grid of feet.
     Grid,
+    /// The picture of a plan that is traced.
+    Picture,
     /// Dimensions of sides.
     Dimensions,
     /// Thickened edges, strips and pads.
@@ -34,8 +36,9 @@ pub enum Layer {
 
 impl Layer {
     /// All of them, from the ground up.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::Grid,
+        Self::Picture,
         Self::Dimensions,
         Self::Thickenings,
         Self::Steel,
@@ -54,6 +57,7 @@ impl Layer {
     pub const fn name(self) -> &'static str {
         match self {
             Self::Grid => "Grid",
+            Self::Picture => "Plan picture",
             Self::Dimensions => "Dimensions",
             Self::Thickenings => "Thickenings",
             Self::Steel => "Steel",

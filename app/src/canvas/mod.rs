@@ -19,7 +19,7 @@ use hit::Pick;
 use layers::{Layer, Layers};
 use paint::{PaintCache, PaintRequest, Subject};
 use slabloom_core::derive::Results;
-use slabloom_core::geometry::Point;
+use slabloom_core::geometry::{Bounds, Point};
 use slabloom_core::job::Job;
 use slabloom_core::job::ids::SideId;
 use slabloom_core::plan::Plan;
@@ -57,6 +57,17 @@ pub struct CanvasContext<'a> {
     pub is_snapping: bool,
     /// Keys go to the canvas: nothing else is open.
     pub has_keys: bool,
+    /// The picture that is traced, once it is read.
+    pub underlaid: Option<Underlaid>,
+}
+
+/// A picture that lies under the plan.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Underlaid {
+    /// Its pixels.
+    pub texture: egui::TextureId,
+    /// How many times as high as wide it is.
+    pub height_by_width: f64,
 }
 
 /// A dimension that is being typed over.
@@ -134,11 +145,17 @@ impl Canvas {
         self.sight = Some(sight);
         let painter = ui.painter_at(rect);
         painter.rect_filled(rect, 0.0, cx.palette.paper);
+        let is_traced = self.underlay(cx, &painter, &sight);
         if cx.layers.shows(Layer::Grid) {
             paint::ground::grid(&painter, &sight, cx.palette.grid, cx.palette.grid_major);
         }
-        let subject =
-            Subject { job: cx.job, plan: cx.plan, results: cx.results, layers: cx.layers };
+        let subject = Subject {
+            job: cx.job,
+            plan: cx.plan,
+            results: cx.results,
+            layers: cx.layers,
+            is_traced,
+        };
         let labels = self.cache.show(
             &PaintRequest {
                 subject,
@@ -183,11 +200,36 @@ impl Canvas {
 
     fn fit(&mut self, cx: &CanvasContext<'_>, size: egui::Vec2) {
         let corners = cx.job.outline.sides.iter().map(|side| side.start);
-        let all = cx.plan.bounds().or_else(|| slabloom_core::geometry::Bounds::of(corners));
+        let all = cx.plan.bounds().or_else(|| Bounds::of(corners));
+        let all = all.or_else(|| {
+            let picture = cx.job.underlay.picture.as_ref()?;
+            Bounds::of(picture.corners(cx.underlaid?.height_by_width))
+        });
         match all {
             Some(bounds) => self.view.fit(bounds, size),
             None => self.view = View::default(),
         }
+    }
+
+    /// Paints the picture that is traced; whether one is in sight.
+    fn underlay(&self, cx: &CanvasContext<'_>, painter: &egui::Painter, sight: &Sight) -> bool {
+        let picture = cx.job.underlay.picture.as_ref();
+        let (Some(picture), Some(underlaid), true) =
+            (picture, cx.underlaid, cx.layers.shows(Layer::Picture))
+        else {
+            return false;
+        };
+        const CORNERS: [(f32, f32); 4] = [(0.0, 1.0), (1.0, 1.0), (1.0, 0.0), (0.0, 0.0)];
+        let mut mesh = egui::Mesh::with_texture(underlaid.texture);
+        let color = egui::Color32::WHITE.gamma_multiply(picture.strength as f32);
+        for (at, (right, down)) in picture.corners(underlaid.height_by_width).iter().zip(CORNERS) {
+            let (pos, uv) = (sight.screen_from_plan(*at), egui::pos2(right, down));
+            mesh.vertices.push(egui::epaint::Vertex { pos, uv, color });
+        }
+        mesh.add_triangle(0, 1, 2);
+        mesh.add_triangle(0, 2, 3);
+        painter.add(egui::Shape::mesh(mesh));
+        true
     }
 
     /// Dimensions can be clicked, and what is typed then is the side's new length.

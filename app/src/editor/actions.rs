@@ -24,6 +24,12 @@ pub enum Action {
     SavePath,
     /// The sheet set as a PDF file.
     Sheets,
+    /// Lay a picture of a plan under the slab.
+    LayPicture,
+    /// Lay a picture from a typed path.
+    LayPicturePath,
+    /// Take the picture away.
+    DropPicture,
     /// The n-th recent job.
     OpenRecent(usize),
     /// One step back.
@@ -113,6 +119,14 @@ pub const ACTIONS: &[ActionInfo] = {
         row(A::SaveAs, "Save as…", "Save the job to another file", command_shift(Key::S)),
         row(A::SavePath, "Save by path…", "Type where the job should go", None),
         row(A::Sheets, "Print sheets…", "The sheet set as a PDF file", command(Key::P)),
+        row(
+            A::LayPicture,
+            "Plan picture…",
+            "Lay a PNG or JPEG of the plan under the slab, to trace over it",
+            None,
+        ),
+        row(A::LayPicturePath, "Plan picture by path…", "Type where the picture is", None),
+        row(A::DropPicture, "Take plan picture away", "The file itself stays", None),
         row(A::Undo, "Undo", "Take the last change back", command(Key::Z)),
         row(A::Redo, "Redo", "Make it again", command_shift(Key::Z)),
         row(A::Delete, "Delete", "Remove what is chosen", plain(Key::Delete)),
@@ -161,10 +175,29 @@ pub const ACTIONS: &[ActionInfo] = {
         ),
         row(A::Tool(T::Shot), "Shot", "A measured point of the ground", plain(Key::S)),
         row(A::Tool(T::Measure), "Measure", "A distance on the plan", plain(Key::Q)),
+        row(
+            A::Tool(T::PictureScale),
+            "Scale picture",
+            "Click both ends of a dimension you know, then type it",
+            None,
+        ),
+        row(
+            A::Tool(T::PictureSquare),
+            "Square picture",
+            "Click along a wall that should lie level or plumb",
+            None,
+        ),
+        row(
+            A::Tool(T::PictureMove),
+            "Move picture",
+            "Drag it, or click a point and its place",
+            None,
+        ),
         row(A::ZoomFit, "Show all", "Show all of the slab", plain(Key::F)),
         row(A::ZoomIn, "Nearer", "Zoom in", plain(Key::Plus)),
         row(A::ZoomOut, "Farther", "Zoom out", plain(Key::Minus)),
         row(A::Layer(Layer::Grid), "Layer: Grid", "Show or hide", plain(Key::G)),
+        row(A::Layer(Layer::Picture), "Layer: Plan picture", "Show or hide", None),
         row(A::Layer(Layer::Dimensions), "Layer: Dimensions", "Show or hide", None),
         row(A::Layer(Layer::Thickenings), "Layer: Thickenings", "Show or hide", None),
         row(A::Layer(Layer::Steel), "Layer: Steel", "Show or hide", None),

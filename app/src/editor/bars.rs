@@ -70,6 +70,10 @@ fn menus(state: &EditorState, ui: &mut Ui, ask: &mut Requests) {
         ui.separator();
         entry(ui, ask, A::Sheets, !state.plan.is_empty());
         ui.separator();
+        entry(ui, ask, A::LayPicture, true);
+        entry(ui, ask, A::LayPicturePath, true);
+        entry(ui, ask, A::DropPicture, state.job().underlay.picture.is_some());
+        ui.separator();
         entry(ui, ask, A::Settings, true);
         entry(ui, ask, A::Quit, true);
     });
@@ -210,7 +214,7 @@ fn job_name(state: &EditorState, palette: &Palette, ui: &mut Ui) {
 pub fn tool_rail(state: &EditorState, palette: &Palette, ui: &mut Ui, ask: &mut Requests) {
     egui::ScrollArea::vertical().show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
-        for kind in state.stage.tools() {
+        for kind in state.stage.tools().iter().chain(state.stage.picture_tools(state.job())) {
             let action = Action::Tool(*kind);
             let Some(row) = actions::info(action) else { continue };
             let key = key_text(ui, action);

@@ -97,6 +97,11 @@ impl Editor {
                     self.pick(PathUse::Sheets);
                 }
             }
+            Action::LayPicture => self.pick(PathUse::Picture),
+            Action::LayPicturePath => state.dialog = Some(Dialog::PicturePath(String::new())),
+            Action::DropPicture => {
+                state.apply(&Edit::SetUnderlay(Default::default()), Gesture::Single);
+            }
             Action::Undo => state.undo(),
             Action::Redo => state.redo(),
             Action::Delete => self.delete(),
@@ -120,7 +125,12 @@ impl Editor {
                 state.canvas.typed.clear();
                 state.canvas.wants_focus = kind != ToolKind::Select;
                 state.message = None;
-                if !state.stage.tools().contains(&kind)
+                let is_of_picture = matches!(state.canvas.tool, Tool::Picture(_));
+                if is_of_picture {
+                    state.stage = super::stages::Stage::Forms;
+                }
+                if !is_of_picture
+                    && !state.stage.tools().contains(&kind)
                     && let Some(stage) = super::stages::Stage::ALL
                         .into_iter()
                         .find(|stage| stage.tools().contains(&kind))
@@ -274,6 +284,7 @@ impl Editor {
             Decision::OpenFrom(path) => self.open_from(path),
             Decision::SaveTo(path) => self.save_to(context, path),
             Decision::SheetsTo(path) => self.print_to(path),
+            Decision::PictureFrom(path) => self.lay_picture(&path),
             Decision::Recover(left) => {
                 self.state.replace(left.job, left.path);
                 // What was found is not in any file: it counts as changed.
@@ -388,7 +399,7 @@ impl Editor {
     fn pick(&mut self, path_use: PathUse) {
         if self.state.path_dialog.is_none() {
             let ending = match path_use {
-                PathUse::Open | PathUse::Save => super::file_door::JOB_ENDING,
+                PathUse::Open | PathUse::Save | PathUse::Picture => super::file_door::JOB_ENDING,
                 PathUse::Sheets => super::file_door::SHEETS_ENDING,
             };
             let name = format!("{}.{ending}", file_name(self.state.job()));
@@ -410,11 +421,15 @@ impl Editor {
             (Picked::Path(path), PathUse::Open) => self.open_from(path),
             (Picked::Path(path), PathUse::Save) => self.save_to(context, path),
             (Picked::Path(path), PathUse::Sheets) => self.print_to(path),
+            (Picked::Path(path), PathUse::Picture) => self.lay_picture(&path),
             (Picked::Nothing, _) => self.state.after_save = None,
             (Picked::NoDialog, PathUse::Sheets) => {
                 let name = file_name(self.state.job());
                 let path = format!("{name}.{}", super::file_door::SHEETS_ENDING);
                 self.state.dialog = Some(Dialog::SheetsPath(path));
+            }
+            (Picked::NoDialog, PathUse::Picture) => {
+                self.state.dialog = Some(Dialog::PicturePath(String::new()));
             }
             (Picked::NoDialog, PathUse::Open) => {
                 self.state.dialog = Some(Dialog::OpenPath(String::new()));
@@ -456,6 +471,9 @@ impl Editor {
 const fn layer_of(kind: ToolKind) -> Option<Layer> {
     match kind {
         ToolKind::Shot => Some(Layer::Subgrade),
+        ToolKind::PictureScale | ToolKind::PictureSquare | ToolKind::PictureMove => {
+            Some(Layer::Picture)
+        }
         ToolKind::Strip | ToolKind::Pad => Some(Layer::Thickenings),
         ToolKind::Zone | ToolKind::KeepOut | ToolKind::Manifold => Some(Layer::Zones),
         ToolKind::Joint | ToolKind::IsolationJoint | ToolKind::ConstructionJoint => {

@@ -25,6 +25,8 @@ pub enum Decision {
     SaveTo(PathBuf),
     /// Write the sheets to there.
     SheetsTo(PathBuf),
+    /// Lay the picture from there under the slab.
+    PictureFrom(PathBuf),
     /// Go on with work that was found.
     Recover(Box<LeftOver>),
     /// Forget work that was found.
@@ -46,6 +48,7 @@ pub fn show(state: &mut EditorState, ui: &mut Ui, ask: &mut Requests) -> Option<
             Dialog::OpenPath(path) => typed_path(ui, path, PathUse::Open, &mut decision),
             Dialog::SavePath(path) => typed_path(ui, path, PathUse::Save, &mut decision),
             Dialog::SheetsPath(path) => typed_path(ui, path, PathUse::Sheets, &mut decision),
+            Dialog::PicturePath(path) => typed_path(ui, path, PathUse::Picture, &mut decision),
             Dialog::Settings => settings_ui(ui, settings, ask, &mut decision),
             Dialog::Keys => keys(ui, &mut decision),
             Dialog::Recover(found) => recover(ui, found, &mut decision),
@@ -116,6 +119,7 @@ fn typed_path(ui: &mut Ui, path: &mut String, path_use: PathUse, decision: &mut 
         PathUse::Open => ("Open a job", "Open"),
         PathUse::Save => ("Save the job", "Save"),
         PathUse::Sheets => ("Print the sheets as PDF", "Print"),
+        PathUse::Picture => ("Lay a picture of the plan under the slab", "Lay it"),
     };
     heading(ui, title);
     let label = ui.label("Path of the file");
@@ -134,6 +138,7 @@ fn typed_path(ui: &mut Ui, path: &mut String, path_use: PathUse, decision: &mut 
                 PathUse::Open => Decision::OpenFrom(path),
                 PathUse::Save => Decision::SaveTo(path),
                 PathUse::Sheets => Decision::SheetsTo(path),
+                PathUse::Picture => Decision::PictureFrom(path),
             });
         }
         if ui.button("Cancel").clicked() {

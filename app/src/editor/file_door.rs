@@ -6,7 +6,8 @@
 
 use crate::export::pdf::{DocumentFacts, pdf};
 use crate::files::{
-    Backup, Disk, Recovery, Settings as UserFile, open_job, save, save_job, settings_path,
+    Backup, Disk, PlanImage, Recovery, Settings as UserFile, open_job, read_plan_picture, save,
+    save_job, settings_path,
 };
 use slabloom_core::derive::Results;
 use slabloom_core::job::Job;
@@ -35,6 +36,8 @@ pub enum PathUse {
     Save,
     /// To write the sheets to.
     Sheets,
+    /// To read a picture of a plan from.
+    Picture,
 }
 
 /// What came of a dialog.
@@ -73,6 +76,13 @@ pub trait FileDoor {
     fn write(&self, path: &Path, job: &Job) -> Result<(), String>;
     /// Writes the sheet set as a PDF file, on a thread of its own; says how it went.
     fn write_sheets(&self, path: &Path, job: &Arc<Job>, results: &Arc<Results>) -> Receiver<Told>;
+    /// Reads the plan picture that a job names, on a thread of its own.
+    fn read_picture(
+        &self,
+        stored: &str,
+        page: u32,
+        job: Option<&Path>,
+    ) -> Receiver<Result<PlanImage, String>>;
     /// Keeps unsaved work aside, without making the frame wait.
     fn keep_aside(&self, path: Option<&Path>, job: &Arc<Job>);
     /// Forgets what was kept aside: it is saved, or given up on purpose.
@@ -156,15 +166,17 @@ impl FileDoor for DiskDoor {
         let ask = move || {
             let started = Instant::now();
             let (kind, ending) = match path_use {
-                PathUse::Open | PathUse::Save => ("Slab job", JOB_ENDING),
-                PathUse::Sheets => ("PDF", SHEETS_ENDING),
+                PathUse::Open | PathUse::Save => ("Slab job", &[JOB_ENDING][..]),
+                PathUse::Sheets => ("PDF", &[SHEETS_ENDING][..]),
+                PathUse::Picture => ("Picture of a plan", &["png", "jpg", "jpeg"][..]),
             };
-            let dialog = rfd::FileDialog::new().add_filter(kind, &[ending]);
+            let dialog = rfd::FileDialog::new().add_filter(kind, ending);
             let path = match path_use {
                 PathUse::Sheets => {
                     dialog.set_title("Print the sheets").set_file_name(suggested).save_file()
                 }
                 PathUse::Open => dialog.set_title("Open a slab job").pick_file(),
+                PathUse::Picture => dialog.set_title("Choose a plan picture").pick_file(),
                 PathUse::Save => {
                     dialog.set_title("Save the slab job").set_file_name(suggested).save_file()
                 }
@@ -198,6 +210,23 @@ impl FileDoor for DiskDoor {
             sender.send(print_sheets(&path, &job, &results)).unwrap_or_default();
         };
         drop(std::thread::Builder::new().name("sheets".to_owned()).spawn(work));
+        receiver
+    }
+
+    fn read_picture(
+        &self,
+        stored: &str,
+        _page: u32,
+        job: Option<&Path>,
+    ) -> Receiver<Result<PlanImage, String>> {
+        let (sender, receiver) = channel();
+        let (stored, job) = (stored.to_owned(), job.map(Path::to_owned));
+        let work = move || {
+            let read = read_plan_picture(&Disk, &stored, job.as_deref());
+            // Nobody listens any more when another picture was chosen meanwhile.
+            sender.send(read).unwrap_or_default();
+        };
+        drop(std::thread::Builder::new().name("plan picture".to_owned()).spawn(work));
         receiver
     }
 

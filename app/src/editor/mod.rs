@@ -11,6 +11,7 @@ mod dialogs;
 pub mod file_door;
 pub mod icons;
 pub mod picture;
+pub mod plan_picture;
 pub mod requests;
 pub mod sample;
 pub mod settings;
@@ -187,6 +188,7 @@ impl Editor {
         }
         self.poll_path_dialog(&context);
         self.poll_sheets(&context);
+        self.poll_picture(&context);
         self.keep_aside(&context);
         self.exchange();
     }
@@ -234,6 +236,7 @@ impl Editor {
             text_scale: state.settings.plan_text,
             is_snapping: state.is_snapping,
             has_keys,
+            underlaid: state.picture.underlaid(),
         };
         let canvas = &mut state.canvas;
         let answer = egui::CentralPanel::no_frame().show(ui, |ui| canvas.show(&cx, ui)).inner;
@@ -267,6 +270,7 @@ fn view_context<'a>(state: &'a EditorState, job: &'a Job) -> ViewContext<'a> {
         stage: state.stage,
         settings: state.settings,
         palette: state.settings.theme.palette(),
+        picture: state.picture.status(),
     }
 }
 

@@ -93,12 +93,22 @@ impl Stage {
         }
     }
 
+    /// The tools for a plan picture, at hand once one lies under the slab.
+    #[must_use]
+    pub fn picture_tools(self, job: &Job) -> &'static [ToolKind] {
+        use ToolKind as T;
+        match (self, &job.underlay.picture) {
+            (Self::Forms, Some(_)) => &[T::PictureScale, T::PictureSquare, T::PictureMove],
+            _ => &[],
+        }
+    }
+
     /// The layers that show at first.
     #[must_use]
     pub fn layers(self) -> Layers {
         use Layer as L;
         Layers::of(match self {
-            Self::Forms => &[L::Grid, L::Dimensions, L::Thickenings],
+            Self::Forms => &[L::Grid, L::Picture, L::Dimensions, L::Thickenings],
             Self::Foam => &[L::Grid, L::Dimensions, L::Foam],
             Self::Tube => &[L::Grid, L::Zones, L::Tube],
             Self::Saw => &[L::Grid, L::Joints, L::SlabPanels, L::Dimensions],

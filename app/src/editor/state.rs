@@ -4,6 +4,7 @@ use crate::canvas::Canvas;
 use crate::canvas::hit::Pick;
 use crate::canvas::layers::Layers;
 use crate::editor::file_door::{LeftOver, OpenDialog, Told};
+use crate::editor::plan_picture::ShownPicture;
 use crate::editor::settings::Settings;
 use crate::editor::stages::Stage;
 use crate::worker::Reply;
@@ -46,6 +47,8 @@ pub enum Dialog {
     SavePath(String),
     /// A path is typed to print the sheets to.
     SheetsPath(String),
+    /// A path is typed to lay a plan picture from.
+    PicturePath(String),
     /// The settings.
     Settings,
     /// What the keys do.
@@ -132,6 +135,8 @@ pub struct EditorState {
     pub may_close: bool,
     /// When unsaved work is kept aside.
     pub aside: Aside,
+    /// The plan picture on the screen.
+    pub picture: ShownPicture,
 }
 
 /// When unsaved work is kept aside: a little after the last change.
@@ -175,6 +180,7 @@ impl EditorState {
             settings: settings.checked(),
             may_close: false,
             aside: Aside { kept: 1, seen: (1, 0.0) },
+            picture: ShownPicture::default(),
         }
     }
 

@@ -1,6 +1,7 @@
 //! What panels may read in a frame.
 
 use crate::canvas::hit::Pick;
+use crate::editor::plan_picture::PictureStatus;
 use crate::editor::settings::Settings;
 use crate::editor::stages::Stage;
 use crate::editor::theme::Palette;
@@ -31,6 +32,8 @@ pub struct ViewContext<'a> {
     pub settings: Settings,
     /// The colours.
     pub palette: &'static Palette,
+    /// How the plan picture stands.
+    pub picture: PictureStatus<'a>,
 }
 
 impl ViewContext<'_> {

@@ -5,6 +5,7 @@ mod figures;
 mod findings;
 mod foam;
 mod forms;
+mod plan_picture;
 mod pour;
 mod properties;
 mod saw;

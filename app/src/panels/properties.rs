@@ -56,7 +56,7 @@ fn pick_salt(pick: Pick) -> String {
 }
 
 /// East and north of the plan's own zero, as two fields; the new place when one was typed.
-fn place(cx: &ViewContext<'_>, ui: &mut Ui, at: Point) -> Option<Point> {
+pub(super) fn place(cx: &ViewContext<'_>, ui: &mut Ui, at: Point) -> Option<Point> {
     let display = cx.display();
     let field = |ui: &mut Ui, label: &str, value: f64| {
         let shown = show_length(Length::inches(value), display.rounding);

@@ -29,6 +29,7 @@ use crate::job::prices::Prices;
 use crate::job::sheet_set::SheetSet;
 use crate::job::subgrade::{Shot, Subgrade};
 use crate::job::thickenings::{Pad, Recess, SlopedArea, ThickenedStrip};
+use crate::job::underlay::Underlay;
 use crate::job::{IdSource, Job};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -70,6 +71,8 @@ pub enum Edit {
     SetSheets(SheetSet),
     /// Records from the site.
     SetAsLaid(AsLaid),
+    /// The picture of a plan that is traced.
+    SetUnderlay(Underlay),
     /// Name, place, units.
     SetFacts(JobFacts),
 }
@@ -159,6 +162,7 @@ impl Edit {
             Self::SetPrices(prices) => job.prices = Arc::new(prices.clone()),
             Self::SetSheets(sheets) => job.sheet_set = Arc::new(sheets.clone()),
             Self::SetAsLaid(as_laid) => job.as_laid = Arc::new(as_laid.clone()),
+            Self::SetUnderlay(underlay) => job.underlay = Arc::new(underlay.clone()),
             Self::SetFacts(facts) => job.facts = Arc::new(facts.clone()),
         }
         Ok(job)
@@ -184,6 +188,7 @@ impl Edit {
             Self::SetPrices(_) => "Change rates",
             Self::SetSheets(_) => "Change sheets",
             Self::SetAsLaid(_) => "Change site record",
+            Self::SetUnderlay(_) => "Change plan picture",
             Self::SetFacts(_) => "Change job facts",
         }
     }

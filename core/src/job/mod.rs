@@ -28,6 +28,7 @@ pub mod sheet_set;
 pub mod subgrade;
 pub mod thickenings;
 pub mod traverse;
+pub mod underlay;
 
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -47,6 +48,7 @@ pub use read_error::{ReadError, TextPlace};
 pub use sheet_set::SheetSet;
 pub use subgrade::Subgrade;
 pub use thickenings::Thickenings;
+pub use underlay::Underlay;
 
 /// The version of the job file that this program writes.
 pub const SCHEMA: u32 = 1;
@@ -85,6 +87,8 @@ pub struct Job {
     pub sheet_set: Arc<SheetSet>,
     /// What was really built.
     pub as_laid: Arc<AsLaid>,
+    /// The picture of a plan that is traced.
+    pub underlay: Arc<Underlay>,
 }
 
 impl Default for Job {
@@ -105,6 +109,7 @@ impl Default for Job {
             prices: Arc::default(),
             sheet_set: Arc::default(),
             as_laid: Arc::default(),
+            underlay: Arc::default(),
         }
     }
 }

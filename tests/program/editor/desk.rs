@@ -7,7 +7,7 @@ use slabloom::canvas::CANVAS_NAME;
 use slabloom::canvas::view::Sight;
 use slabloom::editor::Editor;
 use slabloom::editor::file_door::{FileDoor, LeftOver, PathUse, Picked, Told};
-use slabloom::files::Settings as UserFile;
+use slabloom::files::{Disk, PlanImage, Settings as UserFile, read_plan_picture};
 use slabloom_core::derive::Results;
 use slabloom_core::geometry::Point;
 use slabloom_core::job::{Job, file};
@@ -29,12 +29,17 @@ pub struct ShelfDoor {
     shelf: Shelf,
     kept: Kept,
     answer: Picked,
+    picture: Rc<RefCell<PathBuf>>,
 }
 
 impl FileDoor for ShelfDoor {
-    fn pick(&self, _: PathUse, _: &str) -> Receiver<Picked> {
+    fn pick(&self, path_use: PathUse, _: &str) -> Receiver<Picked> {
         let (sender, receiver) = channel();
-        sender.send(self.answer.clone()).unwrap();
+        let answer = match path_use {
+            PathUse::Picture => Picked::Path(self.picture.borrow().clone()),
+            _ => self.answer.clone(),
+        };
+        sender.send(answer).unwrap();
         receiver
     }
 
@@ -55,6 +60,17 @@ impl FileDoor for ShelfDoor {
         self.shelf.borrow_mut().insert(path.to_owned(), text);
         let (sender, receiver) = channel();
         sender.send(Ok(format!("{} sheets", pages.len()))).unwrap();
+        receiver
+    }
+
+    fn read_picture(
+        &self,
+        stored: &str,
+        _: u32,
+        job: Option<&Path>,
+    ) -> Receiver<Result<PlanImage, String>> {
+        let (sender, receiver) = channel();
+        sender.send(read_plan_picture(&Disk, stored, job)).unwrap();
         receiver
     }
 
@@ -83,6 +99,8 @@ pub struct Desk {
     pub harness: Harness<'static, Editor>,
     shelf: Shelf,
     pub kept: Kept,
+    /// The picture that is chosen when one is asked for.
+    pub picture: Rc<RefCell<PathBuf>>,
 }
 
 /// Where the dialogs of these tests save to.
@@ -102,14 +120,20 @@ impl Desk {
     /// The editor on a job, over what an earlier sitting kept.
     pub fn over(job: Job, answer: Picked, kept: Kept) -> Self {
         let shelf = Shelf::default();
-        let door = Box::new(ShelfDoor { shelf: Rc::clone(&shelf), kept: Rc::clone(&kept), answer });
+        let picture = Rc::<RefCell<PathBuf>>::default();
+        let door = Box::new(ShelfDoor {
+            shelf: Rc::clone(&shelf),
+            kept: Rc::clone(&kept),
+            answer,
+            picture: Rc::clone(&picture),
+        });
         let harness = Harness::builder().with_size([1280.0, 800.0]).build_eframe(move |creation| {
             let found = door.left_over();
             let mut editor = Editor::with_door(&creation.egui_ctx, job, None, door);
             editor.offer(found);
             editor
         });
-        let mut desk = Self { harness, shelf, kept };
+        let mut desk = Self { harness, shelf, kept, picture };
         desk.frames(3);
         desk
     }

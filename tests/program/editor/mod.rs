@@ -4,4 +4,5 @@
 mod changing;
 mod desk;
 mod drawing;
+mod tracing;
 mod windows;

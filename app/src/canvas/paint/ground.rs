@@ -14,8 +14,13 @@ const DIMENSION_OFFSET: f32 = 30.0;
 /// Screen points from the box round the slab to the overall dimensions.
 const OVERALL_OFFSET: f32 = 62.0;
 
+/// Concrete over a plan picture lets it be seen.
+fn seen_through(subject: &Subject<'_>, color: Color32) -> Color32 {
+    if subject.is_traced { color.gamma_multiply(0.35) } else { color }
+}
+
 pub(super) fn slab(subject: &Subject<'_>, brush: &mut Brush<'_>) {
-    let color = brush.palette.slab;
+    let color = seen_through(subject, brush.palette.slab);
     brush.fill(subject.plan.region.rings(), color);
 }
 
@@ -40,7 +45,7 @@ pub(super) fn thickenings(subject: &Subject<'_>, brush: &mut Brush<'_>) {
             SolidPart::EdgeFlat | SolidPart::Strip | SolidPart::Pad => palette.slab_thick,
             SolidPart::EdgeHaunch => palette.slab_haunch,
         };
-        brush.fill([&cell.corners], color);
+        brush.fill([&cell.corners], seen_through(subject, color));
     }
     let hidden = Pen::solid(1.1, palette.ink_soft).dashed(Dash::Dashed);
     for line in edge_lines(subject) {

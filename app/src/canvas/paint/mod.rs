@@ -35,6 +35,8 @@ pub struct Subject<'a> {
     pub results: &'a Results,
     /// What is shown.
     pub layers: Layers,
+    /// A plan picture lies below and must show through.
+    pub is_traced: bool,
 }
 
 /// The plan is painted in three sheets, one over the other, so that a drag repaints only what
@@ -123,6 +125,7 @@ struct Key {
     results_revision: u64,
     zoom: f64,
     layers: Layers,
+    is_traced: bool,
     display: Display,
     aspect_limit: f64,
     palette: *const Palette,
@@ -175,6 +178,7 @@ impl PaintRequest<'_> {
             results_revision: of_results,
             zoom: self.sight.view.zoom,
             layers: self.subject.layers,
+            is_traced: self.subject.is_traced,
             display: job.facts.display,
             aspect_limit: job.joints.aspect_limit,
             palette: std::ptr::from_ref(self.palette),

@@ -6,6 +6,7 @@
 //! use ([`Tool::ghosts`]). Everything that can be dragged can be clicked or typed as well
 //! (WCAG 2.2, 2.5.7).
 
+pub mod picture;
 pub mod place;
 pub mod select;
 pub mod two_points;
@@ -19,6 +20,7 @@ use slabloom_core::geometry::{Point, Vector};
 use slabloom_core::job::Job;
 use slabloom_core::plan::Plan;
 
+pub use picture::PictureTool;
 pub use place::PlaceTool;
 pub use select::SelectTool;
 pub use two_points::TwoPointTool;
@@ -65,6 +67,12 @@ pub enum ToolKind {
     Shot,
     /// A distance.
     Measure,
+    /// The scale of the plan picture, by a known dimension.
+    PictureScale,
+    /// A wall of the plan picture that should lie level or plumb.
+    PictureSquare,
+    /// The place of the plan picture.
+    PictureMove,
 }
 
 /// Where the pointer is, in plan terms.
@@ -173,6 +181,8 @@ pub enum Tool {
     TwoPoints(TwoPointTool),
     /// One place.
     Place(PlaceTool),
+    /// The plan picture.
+    Picture(PictureTool),
 }
 
 impl Default for Tool {
@@ -205,6 +215,9 @@ impl Tool {
             | ToolKind::Pad
             | ToolKind::Manifold
             | ToolKind::Shot => Self::Place(PlaceTool::new(kind)),
+            ToolKind::PictureScale | ToolKind::PictureSquare | ToolKind::PictureMove => {
+                Self::Picture(PictureTool::new(kind))
+            }
         }
     }
 
@@ -216,6 +229,7 @@ impl Tool {
             Self::Walls(_) => ToolKind::Walls,
             Self::TwoPoints(tool) => tool.kind,
             Self::Place(tool) => tool.kind,
+            Self::Picture(tool) => tool.kind,
         }
     }
 
@@ -226,6 +240,7 @@ impl Tool {
             Self::Walls(tool) => tool.handle(input),
             Self::TwoPoints(tool) => tool.handle(input),
             Self::Place(tool) => tool.handle(input, scene),
+            Self::Picture(tool) => tool.handle(input, scene),
         }
     }
 
@@ -237,6 +252,7 @@ impl Tool {
             Self::Walls(tool) => tool.hint(),
             Self::TwoPoints(tool) => tool.hint(),
             Self::Place(tool) => tool.hint(),
+            Self::Picture(tool) => tool.hint(),
         }
     }
 
@@ -248,6 +264,7 @@ impl Tool {
             Self::Walls(tool) => tool.corners.last().map(|corner| corner.at),
             Self::TwoPoints(tool) => tool.first,
             Self::Place(_) => None,
+            Self::Picture(tool) => tool.first,
         }
     }
 
@@ -269,7 +286,16 @@ impl Tool {
         match self {
             Self::Walls(tool) => tool.corners.iter().map(|corner| corner.at).collect(),
             Self::TwoPoints(tool) => tool.first.into_iter().collect(),
-            Self::Select(_) | Self::Place(_) => Vec::new(),
+            Self::Select(_) | Self::Place(_) | Self::Picture(_) => Vec::new(),
+        }
+    }
+
+    /// Whether the place pointed at goes to what it is near.
+    #[must_use]
+    pub fn snaps(&self) -> bool {
+        match self {
+            Self::Picture(tool) => tool.snaps(),
+            _ => true,
         }
     }
 
@@ -281,6 +307,7 @@ impl Tool {
             Self::Walls(tool) => tool.ghosts(pointer),
             Self::TwoPoints(tool) => tool.ghosts(pointer),
             Self::Place(_) => Vec::new(),
+            Self::Picture(tool) => tool.ghosts(pointer),
         }
     }
 }

@@ -10,6 +10,7 @@ use crate::job::pour::PourPlan;
 use crate::job::prices::Prices;
 use crate::job::sheet_set::SheetSet;
 use crate::job::subgrade::Subgrade;
+use crate::job::underlay::WIDTH_RANGE_IN;
 
 /// Heights of a survey datum may be this large, in inches (about 16 miles).
 const HIGHEST_IN: f64 = 1e6;
@@ -23,6 +24,7 @@ pub(super) fn check(job: &Job, ranges: &mut Ranges<'_>) {
     prices(&job.prices, ranges);
     sheets(&job.sheet_set, ranges);
     as_laid(job, ranges);
+    underlay(job, ranges);
 }
 
 fn heating(heating: &Heating, ranges: &mut Ranges<'_>) {
@@ -254,4 +256,15 @@ fn as_laid(job: &Job, ranges: &mut Ranges<'_>) {
         ranges.number(format_args!("{field}.hours"), test.hours, 0.0, 1e4);
         ranges.number(format_args!("{field}.air_f"), test.air_f, -60.0, 200.0);
     }
+}
+
+fn underlay(job: &Job, ranges: &mut Ranges<'_>) {
+    let Some(picture) = &job.underlay.picture else { return };
+    ranges.text(format_args!("underlay.picture.path"), &picture.path);
+    ranges.point(format_args!("underlay.picture.at"), picture.at);
+    let (least, most) = WIDTH_RANGE_IN;
+    ranges.length(format_args!("underlay.picture.width"), picture.width, least, most);
+    ranges.angle(format_args!("underlay.picture.turn_degrees"), picture.turn_degrees);
+    ranges.number(format_args!("underlay.picture.strength"), picture.strength, 0.05, 1.0);
+    ranges.number(format_args!("underlay.picture.page"), f64::from(picture.page), 1.0, 10_000.0);
 }
