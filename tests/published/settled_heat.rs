@@ -1,12 +1,17 @@
 //! Heat of whole jobs: the balance between rooms, water and ground, on circuits laid by hand.
 
+use slabloom_core::effort::Cancel;
 use slabloom_core::geometry::{Point, Segment};
-use slabloom_core::heat::work_out_heat;
+use slabloom_core::heat::{Heat, work_out_heat};
 use slabloom_core::job::Job;
 use slabloom_core::job::heating::{Fluid, HeatLoad, Heating, TubeDepth};
 use slabloom_core::plan::Plan;
 use slabloom_core::tube::{Circuit, RoutedZone, Tube};
 use std::sync::Arc;
+
+fn settled(job: &Job, plan: &Plan, tube: &Tube) -> Heat {
+    work_out_heat(job, plan, tube, &Cancel::new()).unwrap()
+}
 
 /// A shop of 40 by 28 ft with plain passes at 12 in, four circuits.
 fn shop(change: impl FnOnce(&mut Heating)) -> (Job, Plan, Tube) {
@@ -54,7 +59,7 @@ fn share(value: f64, expected: f64, tolerance: f64) {
 fn the_floor_gives_its_load_and_the_water_carries_all_of_it() {
     for depth in [TubeDepth::Bottom, TubeDepth::Middle] {
         let (job, plan, tube) = shop(|heating| heating.tube.depth = depth);
-        let heat = work_out_heat(&job, &plan, &tube);
+        let heat = settled(&job, &plan, &tube);
         share(heat.load_btuh, 20.0 * 1120.0, 1e-9);
         share(heat.up_btuh, heat.load_btuh, 0.01);
         let water: f64 = heat.circuits.iter().map(|c| c.output_btuh).sum();
@@ -86,7 +91,7 @@ fn the_floor_gives_its_load_and_the_water_carries_all_of_it() {
 fn the_middle_needs_cooler_water_than_the_bottom_and_glycol_more_flow() {
     let run = |change: fn(&mut Heating)| {
         let (job, plan, tube) = shop(change);
-        work_out_heat(&job, &plan, &tube)
+        settled(&job, &plan, &tube)
     };
     let bottom = run(|_| ());
     let middle = run(|heating| heating.tube.depth = TubeDepth::Middle);
@@ -105,7 +110,7 @@ fn the_middle_needs_cooler_water_than_the_bottom_and_glycol_more_flow() {
 #[test]
 fn footage_marks_correct_the_head() {
     let (mut job, plan, tube) = shop(|_| ());
-    let planned = work_out_heat(&job, &plan, &tube);
+    let planned = settled(&job, &plan, &tube);
     let zone = tube.circuits[0].zone;
     Arc::make_mut(&mut job.as_laid).circuits.push(slabloom_core::job::as_laid::LaidCircuit {
         zone,
@@ -113,7 +118,7 @@ fn footage_marks_correct_the_head() {
         start_mark_ft: 1000.0,
         end_mark_ft: 1000.0 - 1.1 * tube.circuits[2].length / 12.0,
     });
-    let laid = work_out_heat(&job, &plan, &tube);
+    let laid = settled(&job, &plan, &tube);
     share(laid.circuits[2].head_ft / planned.circuits[2].head_ft, 1.1, 0.03);
     share(laid.circuits[1].head_ft, planned.circuits[1].head_ft, 1e-3);
 }
@@ -121,11 +126,41 @@ fn footage_marks_correct_the_head() {
 #[test]
 fn nothing_heated_and_nothing_routed() {
     let (job, plan, tube) = shop(|heating| heating.is_heated = false);
-    assert_eq!(work_out_heat(&job, &plan, &tube), slabloom_core::heat::Heat::default());
+    assert_eq!(settled(&job, &plan, &tube), slabloom_core::heat::Heat::default());
     let (job, plan, _) = shop(|_| ());
-    let heat = work_out_heat(&job, &plan, &Tube::default());
+    let heat = settled(&job, &plan, &Tube::default());
     assert_eq!((heat.load_btuh, heat.supply_f), (22_400.0, 0.0));
     assert!(heat.floor_map.is_none());
-    let same = work_out_heat(&job, &plan, &shop(|_| ()).2);
-    assert_eq!(same, work_out_heat(&job, &plan, &shop(|_| ()).2), "same job, same bits");
+    let same = settled(&job, &plan, &shop(|_| ()).2);
+    assert_eq!(same, settled(&job, &plan, &shop(|_| ()).2), "same job, same bits");
+}
+
+#[test]
+fn work_that_nobody_waits_for_is_given_up() {
+    let (job, plan, tube) = shop(|_| ());
+    let cancel = Cancel::new();
+    cancel.raise();
+    assert!(work_out_heat(&job, &plan, &tube, &cancel).is_err());
+}
+
+#[test]
+fn water_is_up_and_down_and_the_rim_loses_by_its_foam() {
+    let (mut job, plan, tube) = shop(|_| ());
+    let foamed = settled(&job, &plan, &tube);
+    Arc::make_mut(&mut job.edges).edge_foam.thickness = slabloom_core::units::Length::ZERO;
+    let bare = settled(&job, &plan, &tube);
+    for heat in [&foamed, &bare] {
+        share(heat.water_btuh, heat.up_btuh + heat.down_btuh, 0.001);
+        share(heat.up_btuh, heat.load_btuh, 0.01);
+        assert!(heat.edge_btuh > 0.0 && heat.edge_btuh < heat.down_btuh);
+    }
+    assert!(bare.edge_btuh > 1.5 * foamed.edge_btuh);
+    // ISO 13370 with the slab's own temperature, and the heated factor of the energy code
+    // (Washington A106.1), bracket the loss of the insulated floor within a third.
+    let ground = slabloom_core::heat::compare::ground_loss(&job, &plan);
+    let (low, high) = (
+        ground.iso_13370_btuh.min(ground.edge_factor_btuh),
+        ground.iso_13370_btuh.max(ground.edge_factor_btuh),
+    );
+    assert!(foamed.down_btuh > low / 1.33 && foamed.down_btuh < high * 1.33);
 }

@@ -85,7 +85,7 @@ pub(super) fn run(
         coils reads heating; tube => coils(job, &now.tube, cancel)?);
     stage!(now, job, before, cancel, each:
         heat reads heating, build_up, edges, as_laid; plan, tube
-        => heat::work_out_heat(job, &now.plan, &now.tube));
+        => heat::work_out_heat(job, &now.plan, &now.tube, cancel)?);
     stage!(now, job, before, cancel, each:
         takeoff reads build_up, heating;
         plan, concrete, foam, moving_joints, joints, tube, coils, pour

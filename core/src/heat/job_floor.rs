@@ -2,21 +2,19 @@
 //!
 //! The ground has its temperature a metre under the stone, as in the section's reference cases;
 //! stone counts as gravel, earth as clay or silt. Foam that covers only a band along the outside
-//! counts by its share of the floor. The rim loses through the face of the slab and its
-//! thickening to outside air, through edge foam where there is some: an estimate of our own,
-//! not a solution of the edge.
+//! counts by its share of the floor. The rim has its own page, [`super::rim`].
 
 use super::section::{FloorSection, Layer, SectionTube};
 use crate::facts::{foam, heating as facts, tube as tube_facts};
 use crate::job::Job;
 use crate::job::build_up::{Coverage, FoamLayer, FoamType};
 use crate::job::heating::{Fluid, TubeDepth, TubeSize};
-use crate::plan::{Plan, RimId};
+use crate::plan::Plan;
 
 /// Metres in an inch.
 pub(super) const METERS_PER_INCH: f64 = 0.0254;
 /// W/(m·K) in one Btu/(h·ft·°F).
-const CONDUCTIVITY_PER_BTU: f64 = 1.730_735;
+pub(super) const CONDUCTIVITY_PER_BTU: f64 = 1.730_735;
 /// m²·K/W in one h·ft²·°F/Btu.
 pub(super) const RSI_PER_R: f64 = 0.176_110_183_682;
 /// Heat capacities by volume, J/(m³·K): concrete of 2300 kg/m³, foam of 30, ground of 1800
@@ -25,16 +23,14 @@ const CONCRETE_HEAT: f64 = 2300.0 * 900.0;
 const FOAM_HEAT: f64 = 30.0 * 1450.0;
 const GROUND_HEAT: f64 = 1800.0 * 1000.0;
 /// Depth under the stone at which the ground has its temperature, m.
-const GROUND_DEPTH: f64 = 1.0;
+pub(super) const GROUND_DEPTH: f64 = 1.0;
 /// Conductivity of earth and of stone, W/(m·K): clay or silt, and gravel, of ISO 13370.
-const EARTH: f64 = facts::SOIL_CONDUCTIVITY[0].1;
-const STONE: f64 = facts::SOIL_CONDUCTIVITY[1].1;
+pub(super) const EARTH: f64 = facts::SOIL_CONDUCTIVITY[0].1;
+pub(super) const STONE: f64 = facts::SOIL_CONDUCTIVITY[1].1;
 /// Axis above the foam for tube tied to wire on it, in (common practice: half an inch).
 const BOTTOM_AXIS_OVER_FOAM_IN: f64 = 0.5;
 /// Axis below the floor for tube near the top, in.
 const TOP_AXIS_IN: f64 = 1.5;
-/// What the ground before the edge adds to the way out of a thickened edge, m²·K/W.
-const GROUND_BEFORE_EDGE: f64 = 0.35;
 
 /// From °F to °C.
 pub(super) fn celsius(fahrenheit: f64) -> f64 {
@@ -77,7 +73,8 @@ pub fn axis_depth_in(depth: TubeDepth, floor_in: f64) -> f64 {
 }
 
 /// R of an inch of a board, h·ft²·°F/Btu.
-fn r_per_inch(foam_type: FoamType) -> f64 {
+#[must_use]
+pub fn r_per_inch(foam_type: FoamType) -> f64 {
     // The enum is named as the standard names its types.
     let name = format!("{foam_type:?}");
     foam::BOARDS.iter().find(|row| row.designation == name).map_or(4.0, |row| row.r_per_inch)
@@ -144,34 +141,4 @@ pub fn section_of(job: &Job, plan: &Plan, spacing_in: f64, axis_in: f64) -> Floo
         surface: facts::SURFACE_COEFFICIENT_UP,
         under,
     }
-}
-
-/// Loss at the rim for each kelvin between slab and outside air, W/(m·K), as a mean over the
-/// sides of the outline.
-#[must_use]
-pub fn rim_loss(job: &Job, plan: &Plan) -> f64 {
-    let edge_foam = &job.edges.edge_foam;
-    // Edge foam is board of the floor's first layer, else of the usual type.
-    let board = job.build_up.foam_layers.first().map_or(FoamType::IV, |layer| layer.foam_type);
-    let foam = edge_foam.thickness.to_inches().max(0.0) * r_per_inch(board) * RSI_PER_R;
-    let floor = job.build_up.floor_thickness.to_meters();
-    let (mut loss, mut length) = (0.0, 0.0);
-    for side in &plan.rim {
-        let RimId::Side(id) = side.id else { continue };
-        let depth =
-            job.edges.of_side(id).thickened().map_or(floor, |edge| edge.total_depth.to_meters());
-        let high = edge_foam.height.to_meters();
-        let covered = if high > 0.0 { high.min(depth) } else { depth };
-        // Down the face: floor first, then the thickening with earth before it.
-        let part = |from: f64, to: f64, before: f64| {
-            let (with, without) =
-                ((covered.min(to) - from).max(0.0), (to - covered.max(from)).max(0.0));
-            let films = facts::GROUND_SURFACE_OUTSIDE + before;
-            with / (foam + films) + without / films
-        };
-        let here = part(0.0, floor, 0.0) + part(floor, depth.max(floor), GROUND_BEFORE_EDGE);
-        loss += here * side.segment.length();
-        length += side.segment.length();
-    }
-    if length > 0.0 { loss / length } else { 0.0 }
 }

@@ -15,12 +15,14 @@ pub mod floor_map;
 pub mod ground;
 pub mod job_floor;
 pub mod load;
+pub mod rim;
 pub mod section;
 mod settle;
 pub mod solver;
 pub mod standard;
 pub mod warm_up;
 
+use crate::effort::{Cancel, Cancelled};
 use crate::geometry::Point;
 use crate::job::Job;
 use crate::plan::Plan;
@@ -39,6 +41,10 @@ pub struct Heat {
     pub up_btuh: f64,
     /// Heat lost downward and at edges, Btu/h.
     pub down_btuh: f64,
+    /// That of it which leaves at the rim, to outside air and through the ground before it, Btu/h.
+    pub edge_btuh: f64,
+    /// Heat that the water gives, Btu/h: the floor map keeps it equal to heat up and down.
+    pub water_btuh: f64,
     /// Mean floor surface, °F.
     pub surface_mean_f: f64,
     /// Warmest floor surface, °F.
@@ -112,7 +118,14 @@ impl PartialEq for FloorMap {
 /// Heat of a job: loads, supply, flows, heads and the floor map; see [`settle`].
 ///
 /// Without circuits only the load is known; without heating, nothing.
-#[must_use]
-pub fn work_out_heat(job: &Job, plan: &Plan, tube: &Tube) -> Heat {
-    settle::settle(job, plan, tube)
+///
+/// # Errors
+/// [`Cancelled`] when the flag was raised; asked between rounds of the floor map.
+pub fn work_out_heat(
+    job: &Job,
+    plan: &Plan,
+    tube: &Tube,
+    cancel: &Cancel,
+) -> Result<Heat, Cancelled> {
+    settle::settle(job, plan, tube, cancel)
 }

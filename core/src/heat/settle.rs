@@ -7,16 +7,18 @@
 //! until the floor gives its load; head by Churchill's law with the mean wall.
 
 use super::floor_map::{
-    FloorMapSolution, PlateValues, Surroundings, WaterCircuit, cell_for, map_floor,
+    FloorMapSolution, MapRequest, PlateValues, Surroundings, WaterCircuit, cell_for,
+    map_floor_unless,
 };
 use super::job_floor::{
-    METERS_PER_INCH, axis_depth_in, celsius, fahrenheit, glycol_percent, rim_loss, section_of,
-    tube_size,
+    METERS_PER_INCH, axis_depth_in, celsius, fahrenheit, glycol_percent, section_of, tube_size,
 };
 use super::load::load_btuh;
+use super::rim::rim_loss;
 use super::section::SectionResponse;
 use super::standard::{medium_excess, supply_over_room};
 use super::{CircuitHeat, FloorMap, Heat};
+use crate::effort::{Cancel, Cancelled};
 use crate::facts::fluids::{FluidProperties, properties};
 use crate::geometry::{Point, Segment};
 use crate::job::Job;
@@ -64,23 +66,33 @@ struct Design<'a> {
     drop: f64,
     /// Flow of each circuit, gpm.
     flows: Vec<f64>,
+    /// Conductance from plate to outside at the rim, W/(m·K).
+    rim: f64,
 }
 
 /// Heat of a job.
-pub(super) fn settle(job: &Job, plan: &Plan, tube: &Tube) -> Heat {
+pub(super) fn settle(
+    job: &Job,
+    plan: &Plan,
+    tube: &Tube,
+    cancel: &Cancel,
+) -> Result<Heat, Cancelled> {
     let choices = &job.heating.design;
     if !job.heating.is_heated || plan.is_empty() {
-        return Heat::default();
+        return Ok(Heat::default());
     }
     let total = load_btuh(choices.load, plan.area / 144.0, choices.indoor_f, choices.outdoor_f);
     let loads = zone_loads(job, tube, total);
     let load = if loads.is_empty() { total } else { loads.iter().map(|l| l.1).sum() };
     let nothing = Heat { load_btuh: load, ..Heat::default() };
-    let Some(mut design) = Design::of(job, plan, tube, &loads) else { return nothing };
+    let Some(mut design) = Design::of(job, plan, tube, &loads) else { return Ok(nothing) };
+    if let Some(zone) = design.largest_zone() {
+        design.rim = rim_loss(job, plan, zone.response.floor());
+    }
     design.first_guess();
     design.with_films();
-    let Some(map) = design.correct(load * WATTS_PER_BTUH) else { return nothing };
-    design.written_out(load, &map)
+    let Some(map) = design.correct(load * WATTS_PER_BTUH, cancel)? else { return Ok(nothing) };
+    Ok(design.written_out(load, &map))
 }
 
 /// Load of each routed zone, Btu/h: its own, else its share of the floor's by heated area.
@@ -127,6 +139,7 @@ impl<'a> Design<'a> {
             supply: around.room,
             drop,
             flows: vec![0.0; tube.circuits.len()],
+            rim: 0.0,
         })
     }
 
@@ -191,20 +204,27 @@ impl<'a> Design<'a> {
     }
 
     /// The map of the floor after flows and supply have been set by coarser ones.
-    fn correct(&mut self, load: f64) -> Option<FloorMapSolution> {
+    fn correct(
+        &mut self,
+        load: f64,
+        cancel: &Cancel,
+    ) -> Result<Option<FloorMapSolution>, Cancelled> {
         let least_spacing = self.zones.iter().map(|z| z.spacing_in).fold(f64::INFINITY, f64::min);
         let cell = cell_for(self.plan.area, least_spacing);
+        let coarser = (2.0 * cell).min(0.5 * least_spacing).max(cell);
+        // What the floor gives grows in a straight line with the excess of its supply over the
+        // room, from what it gives with water no warmer than that.
+        let Some(bare) = self.map(coarser, self.around.room, cancel)? else { return Ok(None) };
         for _ in 0..CORRECTIONS {
-            let coarse = self.map((2.0 * cell).min(0.5 * least_spacing).max(cell))?;
+            let Some(coarse) = self.map(coarser, self.supply, cancel)? else { return Ok(None) };
             let mut by = 1.0;
-            if self.job.heating.design.supply_f.is_none() && coarse.up > 0.0 {
-                let without = self.up_without_tube();
-                by = ((load - without) / (coarse.up - without)).clamp(0.5, 2.0);
+            if self.job.heating.design.supply_f.is_none() && coarse.up > bare.up {
+                by = ((load - bare.up) / (coarse.up - bare.up)).clamp(0.5, 2.0);
                 self.supply = self.around.room + (self.supply - self.around.room) * by;
             }
             self.reset_flows(&coarse, by);
         }
-        self.map(cell)
+        self.map(cell, self.supply, cancel)
     }
 
     /// Flows at which each circuit has its zone's drop, if its heat changes by the factor.
@@ -219,21 +239,19 @@ impl<'a> Design<'a> {
         self.flows = flows;
     }
 
-    /// Heat upward from a floor without tube, W (below zero over cold ground): by the plate as
-    /// one piece.
-    fn up_without_tube(&self) -> f64 {
-        let Some(zone) = self.zones.first() else { return 0.0 };
-        let (up, down) = zone.response.floor().plane_resistances();
-        let area = self.plan.area * METERS_PER_INCH * METERS_PER_INCH;
-        let ties = [area / up, area / down];
-        let ground = self.around.ground - self.around.room;
-        ties[0] * (ties[1] * ground) / (ties[0] + ties[1])
+    fn largest_zone(&self) -> Option<&HeatedZone> {
+        self.zones.iter().max_by(|a, b| a.area_in2.total_cmp(&b.area_in2))
     }
 
-    fn map(&self, cell: f64) -> Option<FloorMapSolution> {
-        let edge = rim_loss(self.job, self.plan);
-        let largest = self.zones.iter().max_by(|a, b| a.area_in2.total_cmp(&b.area_in2))?;
-        let (values, _) = PlateValues::from_section(&largest.response, cell, edge);
+    /// The map on cells of some inches with this supply.
+    fn map(
+        &self,
+        cell: f64,
+        supply: f64,
+        cancel: &Cancel,
+    ) -> Result<Option<FloorMapSolution>, Cancelled> {
+        let Some(largest) = self.largest_zone() else { return Ok(None) };
+        let (values, _) = PlateValues::from_section(&largest.response, cell, self.rim);
         let paths: Vec<Vec<Point>> =
             self.tube.circuits.iter().map(|c| c.points(CHORD_IN)).collect();
         let fluid = self.fluid();
@@ -241,12 +259,19 @@ impl<'a> Design<'a> {
             .zip(&self.flows)
             .filter_map(|((circuit, path), &gpm)| {
                 let zone = self.zone_of(circuit)?;
-                let (_, to_plate) = PlateValues::from_section(&zone.response, cell, edge);
+                let (_, to_plate) = PlateValues::from_section(&zone.response, cell, self.rim);
                 let flow = gpm * fluid.btuh_per_gpm_degree() * WATTS_PER_BTUH * 1.8;
-                Some(WaterCircuit { path, flow, supply: self.supply, to_plate })
+                Some(WaterCircuit { path, flow, supply, to_plate })
             })
             .collect();
-        map_floor(&self.plan.region, &waters, &values, self.around, cell)
+        let request = MapRequest {
+            region: &self.plan.region,
+            circuits: &waters,
+            values: &values,
+            around: self.around,
+            cell_in: cell,
+        };
+        map_floor_unless(&request, cancel)
     }
 
     fn written_out(&self, load: f64, map: &FloorMapSolution) -> Heat {
@@ -278,6 +303,8 @@ impl<'a> Design<'a> {
             return_f: if gpm > 0.0 { mixed / gpm } else { supply_f },
             up_btuh: map.up / WATTS_PER_BTUH,
             down_btuh: (map.down + map.edge) / WATTS_PER_BTUH,
+            edge_btuh: map.edge / WATTS_PER_BTUH,
+            water_btuh: map.water / WATTS_PER_BTUH,
             surface_mean_f: fahrenheit(map.heated_mean),
             surface_max_f: fahrenheit(map.hottest.0),
             surface_min_f: fahrenheit(map.coldest.0),

@@ -18,6 +18,7 @@ mod plate;
 mod smooth;
 mod water;
 
+use crate::effort::{Cancel, Cancelled};
 use crate::geometry::{Point, Polygon};
 use plate::{Plate, conjugate_gradients};
 use water::Water;
@@ -136,6 +137,21 @@ pub fn cell_for(area_in2: f64, spacing_in: f64) -> f64 {
     ((fits * 2.0).ceil() / 2.0).clamp(SMALLEST_CELL_IN, coarsest)
 }
 
+/// What a floor map is made of.
+#[derive(Clone, Copy, Debug)]
+pub struct MapRequest<'a> {
+    /// The slab, inches.
+    pub region: &'a Polygon,
+    /// What lies in it.
+    pub circuits: &'a [WaterCircuit<'a>],
+    /// The plate.
+    pub values: &'a PlateValues,
+    /// What surrounds it.
+    pub around: Surroundings,
+    /// Side of a cell, inches.
+    pub cell_in: f64,
+}
+
 /// Works out the map on cells of `cell_in`. `None` when the region is empty.
 #[must_use]
 pub fn map_floor(
@@ -145,14 +161,32 @@ pub fn map_floor(
     around: Surroundings,
     cell_in: f64,
 ) -> Option<FloorMapSolution> {
-    let plate = Plate::of(region, cell_in.max(0.25), values)?;
+    let request = MapRequest { region, circuits, values, around, cell_in };
+    map_floor_unless(&request, &Cancel::new()).ok().flatten()
+}
+
+/// Works out a map. `Ok(None)` when the region is empty.
+///
+/// # Errors
+/// [`Cancelled`] when the flag was raised; it is asked once a round.
+pub fn map_floor_unless(
+    request: &MapRequest<'_>,
+    cancel: &Cancel,
+) -> Result<Option<FloorMapSolution>, Cancelled> {
+    let MapRequest { region, circuits, values, around, cell_in } = *request;
+    let Some(plate) = Plate::of(region, cell_in.max(0.25), values) else { return Ok(None) };
     let water = Water::on(&plate, circuits, around.room);
-    let (field, solution) = settle(&plate, &water, around);
-    Some(smooth::surface(&plate, &water, &field, values, around, solution))
+    let (field, solution) = settle(&plate, &water, around, cancel)?;
+    Ok(Some(smooth::surface(&plate, &water, &field, values, around, solution)))
 }
 
 /// Plate and water until they agree: the plate's excess over the room, and the heat flows.
-fn settle(plate: &Plate, water: &Water, around: Surroundings) -> (Vec<f64>, FloorMapSolution) {
+fn settle(
+    plate: &Plate,
+    water: &Water,
+    around: Surroundings,
+    cancel: &Cancel,
+) -> Result<(Vec<f64>, FloorMapSolution), Cancelled> {
     let (ground, outside) = (around.ground - around.room, around.outside - around.room);
     let losses: Vec<f64> =
         plate.down.iter().zip(&plate.edge).map(|(d, e)| d * ground + e * outside).collect();
@@ -167,6 +201,9 @@ fn settle(plate: &Plate, water: &Water, around: Surroundings) -> (Vec<f64>, Floo
     let mut solution = FloorMapSolution::default();
     let mut tolerance = 1e-2;
     for _ in 0..ROUNDS_AT_MOST {
+        if cancel.is_raised() {
+            return Err(Cancelled);
+        }
         let mut heat = losses.clone();
         water.walk(&field, &mut heat);
         conjugate_gradients(apply, &scale, &heat, &mut field, (tolerance, 400));
@@ -191,5 +228,5 @@ fn settle(plate: &Plate, water: &Water, around: Surroundings) -> (Vec<f64>, Floo
     for circuit in &mut solution.circuits {
         circuit.back += around.room;
     }
-    (field, solution)
+    Ok((field, solution))
 }

@@ -3,21 +3,27 @@
 //! Question: what does the rim lose, by conduction, with this thickened edge and this foam? A
 //! floor of some width on a deep block of ground; the slab's edge may stand over grade, be
 //! thickened with a slope, and have foam standing at it to some depth. Inside the floor has the
-//! room's film, outside ground and edge have the outside film, under the wall nothing passes. The
-//! floor's middle and the far ends of the ground let no heat through.
+//! room's film, outside ground and edge have the outside film, under the wall and at the covered
+//! top of the edge foam nothing passes. The floor's middle and the far ends of the ground let no
+//! heat through.
 //!
-//! The slope is cut into steps of grid lines. Without tubes: the result is the coupling of room
-//! and outside for a metre of rim, in the manner of ISO 10211, and the rim's line coefficient is
-//! what is left when the floor's own coefficient is taken off. All SI.
+//! The slope is cut into steps of grid lines. Two grounds are to be had. Deep ground without a
+//! temperature of its own gives the coupling of room and outside for a metre of rim in the manner
+//! of ISO 10211. Ground under the floor that is held at its temperature at some depth
+//! ([`EdgeSection::held_at`]) is the ground of the floor's own section, and then
+//! [`EdgeLoss::coupling_outside`] is what reaches the outside of a kelvin in the room. All SI.
 #![expect(
     clippy::indexing_slicing,
     reason = "every index is made by this file's own loops over the same vectors"
 )]
 
-use super::grid::{Around, Cell, Film, Grid};
+use super::SectionField;
+use super::grid::{Around, Cell, Equations, Film, Grid};
 
 /// Longest step at the rim, m, on the usual grid.
 const FINE_STEP: f64 = 0.02;
+/// Height of the lowest row over ground that is held, m.
+const HELD_STEP: f64 = 0.01;
 /// Growth of steps away from the rim.
 const GROWTH: f64 = 1.35;
 
@@ -32,6 +38,8 @@ pub struct EdgeSection {
     pub concrete: f64,
     /// Foam under the floor; zero for none.
     pub foam: f64,
+    /// Foam under the flat bottom of the thickened edge; zero for none.
+    pub foam_under_edge: f64,
     /// Conductivity of all foam.
     pub foam_conductivity: f64,
     /// Depth of the thickened edge from the floor; the slab's own thickness for none.
@@ -52,6 +60,9 @@ pub struct EdgeSection {
     pub soil: f64,
     /// How deep, and how far before the rim, the ground goes.
     pub ground: f64,
+    /// Depth below the floor at which ground under the floor is held at its temperature; when
+    /// absent no heat passes the bottom of the ground.
+    pub held_at: Option<f64>,
     /// Film inside.
     pub inside: f64,
     /// Film outside.
@@ -69,14 +80,27 @@ pub struct EdgeLoss {
     pub corner_factor: f64,
 }
 
+/// Temperatures about an edge section and the heat that its tubes spread along their plane.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct EdgeState {
+    /// Room air.
+    pub room: f64,
+    /// Ground under the floor; only with ground that is held.
+    pub ground: f64,
+    /// Outside air.
+    pub outside: f64,
+    /// Heat of the tubes, W/m² of floor.
+    pub flux: f64,
+    /// Depth of the tubes' axes, m.
+    pub axis: f64,
+    /// How far from the rim the tubes' heat ends, m.
+    pub from_rim: f64,
+}
+
 /// Solves an edge section with steps at the rim `finer` times shorter than usual.
 #[must_use]
 pub fn solve_edge(edge: &EdgeSection, finer: f64) -> Option<EdgeLoss> {
-    let sound = [edge.half_width, edge.slab, edge.concrete, edge.foam_conductivity, edge.soil]
-        .iter()
-        .chain(&[edge.ground, edge.inside, edge.outside])
-        .all(|v| v.is_finite() && *v > 0.0);
-    if !sound || edge.half_width <= edge.wall || finer <= 0.0 {
+    if !edge.is_sound() || finer <= 0.0 {
         return None;
     }
     let grid = grid_of(edge, FINE_STEP / finer);
@@ -90,6 +114,55 @@ pub fn solve_edge(edge: &EdgeSection, finer: f64) -> Option<EdgeLoss> {
         // The floor is the second line: over it lies the row that holds the air.
         corner_factor: field.get(equations.number(beside, 1)).copied().unwrap_or(0.0),
     })
+}
+
+/// Temperatures of an edge section, for a section view; not-a-number where there is air. `x` runs
+/// from the middle of the floor outward. `None` when the sizes make no section.
+#[must_use]
+pub fn edge_field(edge: &EdgeSection, state: &EdgeState, finer: f64) -> Option<SectionField> {
+    if !edge.is_sound() || finer <= 0.0 {
+        return None;
+    }
+    let grid = grid_of(edge, FINE_STEP / finer);
+    let equations = grid.equations()?;
+    let heats = equations.with_heats(spread_heat(&grid, &equations, edge, state));
+    let places = [
+        (Around::Room, state.room),
+        (Around::Ground, state.ground),
+        (Around::Outside, state.outside),
+    ]
+    .map(|(place, at)| (at, equations.with_place_at_one(place)));
+    let (columns, rows) = (grid.x.len(), grid.z.len());
+    let mut values = Vec::with_capacity(columns * rows);
+    for j in 0..rows {
+        for i in 0..columns {
+            let at = equations.number(i, j);
+            let is_held = edge.held_at.is_some() && j + 1 == rows;
+            let excess = places.iter().map(|(t, field)| t * field[at]).sum::<f64>() + heats[at];
+            values.push(match (equations.capacity[at] > 0.0, is_held) {
+                (false, _) => f64::NAN,
+                (true, true) => state.ground,
+                (true, false) => excess,
+            });
+        }
+    }
+    Some(SectionField { x: grid.x, z: grid.z, values })
+}
+
+/// The tubes' heat at the vertices of the grid line nearest to their plane, W/m.
+fn spread_heat(grid: &Grid, all: &Equations, edge: &EdgeSection, state: &EdgeState) -> Vec<f64> {
+    let mut heats = vec![0.0; all.capacity.len()];
+    let off = |z: f64| (z - state.axis).abs();
+    let nearest = (0..grid.z.len()).min_by(|&a, &b| off(grid.z[a]).total_cmp(&off(grid.z[b])));
+    let Some(row) = nearest else { return heats };
+    let end = edge.half_width - state.from_rim;
+    for i in 0..grid.x.len() - 1 {
+        let heated = (grid.x[i + 1].min(end) - grid.x[i]).max(0.0);
+        for column in [i, i + 1] {
+            heats[all.number(column, row)] += 0.5 * heated * state.flux;
+        }
+    }
+    heats
 }
 
 /// Grid lines that hit every break and are fine near the `fine` ones.
@@ -132,15 +205,22 @@ fn grid_of(edge: &EdgeSection, step: f64) -> Grid {
         across.extend([flat.max(0.0), slope_start.max(0.0)]);
         down.push(edge.edge_depth);
     }
-    down.push(edge.edge_foam_depth);
+    down.extend([edge.edge_foam_depth, edge.edge_depth + edge.foam_under_edge]);
     down.retain(|z| *z >= 0.0);
+    if let Some(held) = edge.held_at {
+        down.retain(|z| *z < held - 2.0 * HELD_STEP);
+        // Before the rim the lowest row is void, so that only ground under the floor is held.
+        down.extend([held - HELD_STEP, held]);
+    }
     let fine_x = [rim - edge.wall, rim, outer, flat];
     let fine_z = [0.0, edge.slab, edge.slab + edge.foam, edge.over_grade, edge.edge_depth];
     let (x, z) = (lines(across, &fine_x, step), lines(down, &fine_z, step));
     let mut cells = Vec::with_capacity((x.len() - 1) * (z.len() - 1));
     for rows in z.windows(2) {
         for columns in x.windows(2) {
-            cells.push(edge.cell(0.5 * (columns[0] + columns[1]), 0.5 * (rows[0] + rows[1])));
+            let (x, z) = (0.5 * (columns[0] + columns[1]), 0.5 * (rows[0] + rows[1]));
+            let is_under_held = edge.held_at.is_some_and(|held| z > held - HELD_STEP);
+            cells.push(if is_under_held && x > rim { Cell::Void } else { edge.cell(x, z) });
         }
     }
     // The top of the floor is the top line; the wall's foot is kept from it by a thin void row.
@@ -149,7 +229,7 @@ fn grid_of(edge: &EdgeSection, step: f64) -> Grid {
         let middle = 0.5 * (columns[0] + columns[1]);
         all.push(if middle < rim - edge.wall {
             Cell::Air(Around::Room)
-        } else if middle < rim {
+        } else if middle < outer {
             Cell::Void
         } else {
             Cell::Air(Around::Outside)
@@ -161,14 +241,26 @@ fn grid_of(edge: &EdgeSection, step: f64) -> Grid {
         Film { to: Around::Room, coefficient: edge.inside },
         Film { to: Around::Outside, coefficient: edge.outside },
     ];
-    Grid { x, z, cells: all, films, above: None, bottom_is_ground: false }
+    Grid { x, z, cells: all, films, above: None, bottom_is_ground: edge.held_at.is_some() }
 }
 
 impl EdgeSection {
+    /// Whether the sizes make a section that can be solved.
+    fn is_sound(&self) -> bool {
+        let deepest = self.slab.max(self.edge_depth) + self.foam.max(self.foam_under_edge);
+        [self.half_width, self.slab, self.concrete, self.foam_conductivity, self.soil]
+            .iter()
+            .chain(&[self.ground, self.inside, self.outside])
+            .all(|v| v.is_finite() && *v > 0.0)
+            && self.half_width > self.wall
+            && self.held_at.is_none_or(|held| held > deepest.max(self.over_grade) + 0.1)
+    }
+
     /// What lies at a place `x` from the floor's middle and `z` below the floor.
     fn cell(&self, x: f64, z: f64) -> Cell {
         let rim = self.half_width;
-        let solid = |conductivity: f64| Cell::Solid(conductivity, 0.0);
+        // Steady: the capacity only tells solid from air.
+        let solid = |conductivity: f64| Cell::Solid(conductivity, 1.0);
         if x > rim {
             let foam_here = x < rim + self.edge_foam && z < self.edge_foam_depth;
             return if foam_here {
@@ -185,6 +277,10 @@ impl EdgeSection {
         }
         // Foam lies under the floor and stops at the thickening.
         if z < self.slab + self.foam && under <= self.slab + 1e-9 {
+            return solid(self.foam_conductivity);
+        }
+        let is_flat = under >= self.edge_depth - 1e-9 && under > self.slab;
+        if is_flat && z < under + self.foam_under_edge {
             return solid(self.foam_conductivity);
         }
         solid(self.soil)
@@ -223,6 +319,8 @@ mod tests {
             edge_run: 0.0,
             edge_foam: 0.0,
             edge_foam_depth: 0.0,
+            foam_under_edge: 0.0,
+            held_at: None,
             over_grade: 0.0,
             wall: 0.3,
             soil: 2.0,
