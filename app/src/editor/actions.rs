@@ -18,6 +18,8 @@ pub enum Action {
     OpenPath,
     /// To the job's file.
     Save,
+    /// The job's file once more, as it is now.
+    Reload,
     /// To another file.
     SaveAs,
     /// To a typed path.
@@ -116,6 +118,7 @@ pub const ACTIONS: &[ActionInfo] = {
         row(A::Open, "Open…", "Open a job from a file", command(Key::O)),
         row(A::OpenPath, "Open by path…", "Type where the job is", command_shift(Key::O)),
         row(A::Save, "Save", "Save the job to its file", command(Key::S)),
+        row(A::Reload, "Reload", "Read the job's file again, as others left it", None),
         row(A::SaveAs, "Save as…", "Save the job to another file", command_shift(Key::S)),
         row(A::SavePath, "Save by path…", "Type where the job should go", None),
         row(A::Sheets, "Print sheets…", "The sheet set as a PDF file", command(Key::P)),

@@ -2,6 +2,7 @@
 
 use crate::canvas::layers::Layer;
 use crate::editor::actions::{self, Action};
+use crate::editor::file_door::Standing;
 use crate::editor::icons;
 use crate::editor::requests::{Request, Requests};
 use crate::editor::stages::Stage;
@@ -67,6 +68,7 @@ fn menus(state: &EditorState, ui: &mut Ui, ask: &mut Requests) {
         for action in [A::Save, A::SaveAs, A::SavePath] {
             entry(ui, ask, action, true);
         }
+        entry(ui, ask, A::Reload, state.file.path.is_some());
         ui.separator();
         entry(ui, ask, A::Sheets, !state.plan.is_empty());
         ui.separator();
@@ -271,6 +273,7 @@ pub fn status_bar(state: &EditorState, cx: &ViewContext<'_>, ui: &mut Ui, ask: &
             if !state.is_snapping {
                 chip(ui, "snapping off", palette.warn, palette.raised);
             }
+            others(state, palette, ui);
             if state.is_behind() {
                 chip(ui, "newer results coming", palette.accent, palette.raised);
             }
@@ -282,6 +285,24 @@ pub fn status_bar(state: &EditorState, cx: &ViewContext<'_>, ui: &mut Ui, ask: &
             }
         });
     });
+}
+
+/// What others do with the job's file.
+fn others(state: &EditorState, palette: &Palette, ui: &mut Ui) {
+    let outside = &state.outside;
+    if let Some(holder) = &outside.held_by {
+        chip(ui, "open elsewhere", palette.warn, palette.raised).on_hover_text(format!(
+            "{holder} has this job open as well. Who saves last wins: use Save as to keep both"
+        ));
+    }
+    let (word, hint) = match outside.standing {
+        Standing::AsSeen => return,
+        Standing::Changed => {
+            ("changed by others", "File, Reload shows their version; a save here asks first")
+        }
+        Standing::Gone => ("file is gone", "The job is still here: save it"),
+    };
+    chip(ui, word, palette.stop, palette.raised).on_hover_text(hint);
 }
 
 /// How numbers of this job are shown and what a bare number means.

@@ -50,13 +50,16 @@ impl Editor {
         match request {
             Request::Edit(edit) => {
                 let had_slab = !state.plan.is_empty();
-                state.apply(&edit, Gesture::Single);
+                if let Err(reason) = state.apply(&edit, Gesture::Single) {
+                    crate::widgets::refuse(context, &reason.to_string());
+                }
                 // A first slab comes into view by itself.
                 if !had_slab && !state.plan.is_empty() {
                     state.canvas.wants_fit = true;
                 }
             }
-            Request::Part(edit) => state.apply(&edit, Gesture::Part),
+            // What cannot be done was told; the next part of the drag may be possible.
+            Request::Part(edit) => drop(state.apply(&edit, Gesture::Part)),
             Request::EndGesture => state.end_gesture(),
             Request::CancelGesture => state.cancel_gesture(),
             Request::Action(action) => self.act(context, action),
@@ -90,6 +93,11 @@ impl Editor {
             Action::Save => self.save(context),
             Action::SaveAs => self.pick(PathUse::Save),
             Action::SavePath => self.state.dialog = Some(Dialog::SavePath(suggested_path(self))),
+            Action::Reload => {
+                if let Some(path) = state.file.path.clone() {
+                    self.guard(context, AfterSave::OpenThis(path));
+                }
+            }
             Action::Sheets => {
                 if state.is_behind() {
                     state.say("Newer results are coming: print when they are there");
@@ -100,7 +108,7 @@ impl Editor {
             Action::LayPicture => self.pick(PathUse::Picture),
             Action::LayPicturePath => state.dialog = Some(Dialog::PicturePath(String::new())),
             Action::DropPicture => {
-                state.apply(&Edit::SetUnderlay(Default::default()), Gesture::Single);
+                drop(state.apply(&Edit::SetUnderlay(Default::default()), Gesture::Single));
             }
             Action::Undo => state.undo(),
             Action::Redo => state.redo(),
@@ -175,7 +183,7 @@ impl Editor {
                     continue;
                 }
             };
-            self.state.apply(&edit, Gesture::Single);
+            drop(self.state.apply(&edit, Gesture::Single));
         }
     }
 
@@ -188,7 +196,7 @@ impl Editor {
         for id in ids {
             match super::state::copy_of(self.state.job(), id) {
                 Some(item) => {
-                    self.state.apply(&Edit::Put(item), Gesture::Single);
+                    drop(self.state.apply(&Edit::Put(item), Gesture::Single));
                     self.state.select_newest();
                 }
                 None => self.state.say("Pipes, drains, columns, pads and strips can be copied"),
@@ -236,14 +244,14 @@ impl Editor {
         let quarter = std::f64::consts::FRAC_PI_2;
         let turn = (angle / quarter).round() * quarter - angle;
         let reshape = Reshape { about: from, turn, ..Reshape::default() };
-        self.state.apply(&Edit::Outline(OutlineEdit::Reshape(reshape)), Gesture::Single);
+        drop(self.state.apply(&Edit::Outline(OutlineEdit::Reshape(reshape)), Gesture::Single));
         self.state.canvas.wants_fit = true;
     }
 
     fn mirror(&mut self) {
         let Some(bounds) = self.state.plan.bounds() else { return };
         let reshape = Reshape { about: bounds.center(), is_mirrored: true, ..Reshape::default() };
-        self.state.apply(&Edit::Outline(OutlineEdit::Reshape(reshape)), Gesture::Single);
+        drop(self.state.apply(&Edit::Outline(OutlineEdit::Reshape(reshape)), Gesture::Single));
     }
 
     /// Does something that would lose changes, after asking.
@@ -257,8 +265,8 @@ impl Editor {
 
     fn go_on(&mut self, context: &Context, after: AfterSave) {
         match after {
-            AfterSave::New => self.state.replace(Job::default(), None),
-            AfterSave::OpenSample => self.state.replace(sample::sample(), None),
+            AfterSave::New => self.replace(Job::default()),
+            AfterSave::OpenSample => self.replace(sample::sample()),
             AfterSave::Open => self.pick(PathUse::Open),
             AfterSave::OpenPath => self.state.dialog = Some(Dialog::OpenPath(String::new())),
             AfterSave::OpenThis(path) => self.open_from(path),
@@ -267,6 +275,12 @@ impl Editor {
                 context.send_viewport_cmd(ViewportCommand::Close);
             }
         }
+    }
+
+    /// Puts a job without a file in place of this one.
+    fn replace(&mut self, job: Job) {
+        self.state.replace(job, None);
+        self.claim_file();
     }
 
     /// Carries out what was decided in a dialog.
@@ -283,10 +297,13 @@ impl Editor {
             }
             Decision::OpenFrom(path) => self.open_from(path),
             Decision::SaveTo(path) => self.save_to(context, path),
+            Decision::SaveOver(path) => self.save_over(context, path),
+            Decision::SaveElsewhere => self.pick(PathUse::Save),
             Decision::SheetsTo(path) => self.print_to(path),
             Decision::PictureFrom(path) => self.lay_picture(&path),
             Decision::Recover(left) => {
                 self.state.replace(left.job, left.path);
+                self.claim_file();
                 // What was found is not in any file: it counts as changed.
                 self.state.file.saved = Arc::new(Job::default());
                 self.state.say("Here is the work that was not saved: save it now");
@@ -304,6 +321,12 @@ impl Editor {
     }
 
     fn save_to(&mut self, context: &Context, path: PathBuf) {
+        if !self.asks_before_burying(&path) {
+            self.save_over(context, path);
+        }
+    }
+
+    fn save_over(&mut self, context: &Context, path: PathBuf) {
         let job = Arc::clone(self.state.job());
         match self.door.write(&path, &job) {
             Ok(()) => {
@@ -313,6 +336,7 @@ impl Editor {
                 self.state.aside.kept = self.state.revision;
                 self.state.file.saved = job;
                 self.state.file.path = Some(path.clone());
+                self.claim_file();
                 self.remember(path);
                 if let Some(after) = self.state.after_save.take() {
                     self.go_on(context, after);
@@ -330,6 +354,7 @@ impl Editor {
             Ok(job) => {
                 self.state.replace(job, Some(path.clone()));
                 self.state.say(format!("Opened {}", path.display()));
+                self.claim_file();
                 self.remember(path);
             }
             Err(message) => self.state.say_problem(message),

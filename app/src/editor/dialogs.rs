@@ -23,6 +23,10 @@ pub enum Decision {
     OpenFrom(PathBuf),
     /// Write the job to there.
     SaveTo(PathBuf),
+    /// Write the job there, over what someone else wrote.
+    SaveOver(PathBuf),
+    /// Write the job to a file that is still to be chosen.
+    SaveElsewhere,
     /// Write the sheets to there.
     SheetsTo(PathBuf),
     /// Lay the picture from there under the slab.
@@ -49,6 +53,7 @@ pub fn show(state: &mut EditorState, ui: &mut Ui, ask: &mut Requests) -> Option<
             Dialog::SavePath(path) => typed_path(ui, path, PathUse::Save, &mut decision),
             Dialog::SheetsPath(path) => typed_path(ui, path, PathUse::Sheets, &mut decision),
             Dialog::PicturePath(path) => typed_path(ui, path, PathUse::Picture, &mut decision),
+            Dialog::Buries(path) => buries(ui, path, &mut decision),
             Dialog::Settings => settings_ui(ui, settings, ask, &mut decision),
             Dialog::Keys => keys(ui, &mut decision),
             Dialog::Recover(found) => recover(ui, found, &mut decision),
@@ -78,6 +83,33 @@ fn unsaved(ui: &mut Ui, after: &AfterSave, decision: &mut Option<Decision>) {
         }
         if ui.button("Do not save").clicked() {
             *decision = Some(Decision::Discard(after.clone()));
+        }
+        if ui.button("Cancel").clicked() {
+            *decision = Some(Decision::Close);
+        }
+    });
+}
+
+fn buries(ui: &mut Ui, path: &std::path::Path, decision: &mut Option<Decision>) {
+    heading(ui, "Someone else changed this file");
+    wrapped(
+        ui,
+        format!(
+            "{} was saved by another window or person since it was opened here. Saving over it \
+             keeps their version beside it, in a file that ends in .bak.",
+            path.display()
+        ),
+    );
+    ui.add_space(8.0);
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Save as another file…").clicked() {
+            *decision = Some(Decision::SaveElsewhere);
+        }
+        if ui.button("Save over it").clicked() {
+            *decision = Some(Decision::SaveOver(path.to_owned()));
+        }
+        if ui.button("Open theirs").on_hover_text("Changes made here are given up").clicked() {
+            *decision = Some(Decision::OpenFrom(path.to_owned()));
         }
         if ui.button("Cancel").clicked() {
             *decision = Some(Decision::Close);

@@ -6,15 +6,16 @@
 
 use crate::export::pdf::{DocumentFacts, pdf};
 use crate::files::{
-    Backup, Disk, PlanImage, Recovery, Settings as UserFile, open_job, read_plan_picture, save,
-    save_job, settings_path,
+    Backup, Change, Disk, JobLock, PlanImage, Recovery, Seen, Settings as UserFile, open_job,
+    read_plan_picture, save, save_job, settings_path,
 };
 use slabloom_core::derive::Results;
 use slabloom_core::job::Job;
 use slabloom_core::sheets::sheet_set;
+use std::cell::RefCell;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
+use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
 /// How something went, in one sentence.
@@ -38,6 +39,28 @@ pub enum PathUse {
     Sheets,
     /// To read a picture of a plan from.
     Picture,
+}
+
+/// How a job's file stands against what was last read or written here.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Standing {
+    /// As it was.
+    #[default]
+    AsSeen,
+    /// Someone else changed it.
+    Changed,
+    /// It is gone, or its drive is.
+    Gone,
+}
+
+impl From<Change> for Standing {
+    fn from(change: Change) -> Self {
+        match change {
+            Change::None => Self::AsSeen,
+            Change::Changed => Self::Changed,
+            Change::Gone => Self::Gone,
+        }
+    }
 }
 
 /// What came of a dialog.
@@ -74,6 +97,12 @@ pub trait FileDoor {
     /// # Errors
     /// One clear message.
     fn write(&self, path: &Path, job: &Job) -> Result<(), String>;
+    /// Claims a job's file for this window, or lets go of the last one; who else has it, in words.
+    fn claim(&self, path: Option<&Path>) -> Option<String>;
+    /// How a job's file stands now.
+    fn standing(&self, path: &Path) -> Standing;
+    /// The same, found out on a thread of its own.
+    fn look(&self, path: &Path) -> Receiver<Standing>;
     /// Writes the sheet set as a PDF file, on a thread of its own; says how it went.
     fn write_sheets(&self, path: &Path, job: &Arc<Job>, results: &Arc<Results>) -> Receiver<Told>;
     /// Reads the plan picture that a job names, on a thread of its own.
@@ -108,6 +137,8 @@ enum Keep {
 pub struct DiskDoor {
     keeper: Sender<Keep>,
     thread: Option<std::thread::JoinHandle<()>>,
+    lock: RefCell<Option<JobLock>>,
+    seen: Arc<Mutex<Option<(PathBuf, Seen)>>>,
 }
 
 impl Default for DiskDoor {
@@ -121,7 +152,7 @@ impl Default for DiskDoor {
         };
         // Without a thread nothing is kept aside; saving works all the same.
         let thread = std::thread::Builder::new().name("autosave".to_owned()).spawn(work).ok();
-        Self { keeper, thread }
+        Self { keeper, thread, lock: RefCell::default(), seen: Arc::default() }
     }
 }
 
@@ -153,6 +184,13 @@ fn do_keep(recovery: Option<&Recovery>, keep: Keep) {
 }
 
 impl DiskDoor {
+    /// Remembers what a file was like when it was read or written.
+    fn saw(&self, path: &Path, seen: Seen) {
+        if let Ok(mut last) = self.seen.lock() {
+            *last = Some((path.to_owned(), seen));
+        }
+    }
+
     fn keep(&self, keep: Keep) {
         // The keeper is gone only while the program ends.
         self.keeper.send(keep).unwrap_or_default();
@@ -195,11 +233,39 @@ impl FileDoor for DiskDoor {
     }
 
     fn read(&self, path: &Path) -> Result<Job, String> {
-        open_job(&Disk, path).map(|(opened, _)| opened.job).map_err(|error| error.to_string())
+        let (opened, seen) = open_job(&Disk, path).map_err(|error| error.to_string())?;
+        self.saw(path, seen);
+        Ok(opened.job)
     }
 
     fn write(&self, path: &Path, job: &Job) -> Result<(), String> {
-        save_job(&Disk, path, job).map(drop).map_err(|error| error.to_string())
+        let seen = save_job(&Disk, path, job).map_err(|error| error.to_string())?;
+        self.saw(path, seen);
+        Ok(())
+    }
+
+    fn claim(&self, path: Option<&Path>) -> Option<String> {
+        // The old claim goes first: it may be on the same file.
+        self.lock.replace(None);
+        let lock = JobLock::claim(path?);
+        let holder = lock.held_by().map(str::to_owned);
+        self.lock.replace(Some(lock));
+        holder
+    }
+
+    fn standing(&self, path: &Path) -> Standing {
+        standing_of(&self.seen, path)
+    }
+
+    fn look(&self, path: &Path) -> Receiver<Standing> {
+        let (sender, receiver) = channel();
+        let (seen, path) = (Arc::clone(&self.seen), path.to_owned());
+        let work = move || {
+            // Nobody listens any more when another job was opened meanwhile.
+            sender.send(standing_of(&seen, &path)).unwrap_or_default();
+        };
+        drop(std::thread::Builder::new().name("look at file".to_owned()).spawn(work));
+        receiver
     }
 
     fn write_sheets(&self, path: &Path, job: &Arc<Job>, results: &Arc<Results>) -> Receiver<Told> {
@@ -259,6 +325,24 @@ impl FileDoor for DiskDoor {
     }
 }
 
+/// How a file stands against what was last seen of it; one never seen stands as it is.
+fn standing_of(seen: &Mutex<Option<(PathBuf, Seen)>>, path: &Path) -> Standing {
+    // The disk is asked without holding the door: it may take its time.
+    let last = seen.lock().ok().and_then(|last| last.clone());
+    let Some((_, mut known)) = last.filter(|(of, _)| of == path) else {
+        return Standing::AsSeen;
+    };
+    let before = known;
+    let change = known.change(&Disk, path);
+    if known != before
+        && let Ok(mut last) = seen.lock()
+        && last.as_ref().is_some_and(|(of, seen)| of == path && *seen == before)
+    {
+        *last = Some((path.to_owned(), known));
+    }
+    change.into()
+}
+
 /// Makes the sheets and writes them.
 fn print_sheets(path: &Path, job: &Job, results: &Results) -> Told {
     let pages = sheet_set(job, results);
@@ -294,5 +378,29 @@ impl OpenDialog {
             Err(TryRecvError::Empty) => None,
             Err(TryRecvError::Disconnected) => Some(Picked::NoDialog),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_second_door_to_a_job_is_told_and_the_first_sees_what_it_saved() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("job.ron");
+        let (first, second) = (DiskDoor::default(), DiskDoor::default());
+        first.write(&path, &Job::default()).unwrap();
+        assert_eq!(first.claim(Some(&path)), None);
+        assert_eq!(first.claim(Some(&path)), None, "one's own claim is none of another");
+        assert!(second.claim(Some(&path)).is_some_and(|holder| holder.contains("process")));
+        assert_eq!(first.standing(&path), Standing::AsSeen);
+        let mut job = second.read(&path).unwrap();
+        Arc::make_mut(&mut job.facts).title = "Theirs".to_owned();
+        second.write(&path, &job).unwrap();
+        assert_eq!(first.look(&path).recv(), Ok(Standing::Changed));
+        assert_eq!(second.standing(&path), Standing::AsSeen);
+        std::fs::remove_file(&path).unwrap();
+        assert_eq!(first.standing(&path), Standing::Gone);
     }
 }

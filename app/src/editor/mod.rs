@@ -10,6 +10,7 @@ mod carry_out;
 mod dialogs;
 pub mod file_door;
 pub mod icons;
+pub mod outside;
 pub mod picture;
 pub mod plan_picture;
 pub mod requests;
@@ -117,14 +118,16 @@ impl Editor {
             state.say_problem("The system gave no thread to work on: figures stay empty");
         }
         theme::apply(context, state.settings.theme);
-        Self {
+        let mut editor = Self {
             state,
             worker: worker.ok(),
             door,
             asked_revision: 0,
             dressed: None,
             title: String::new(),
-        }
+        };
+        editor.claim_file();
+        editor
     }
 
     /// Whether results of the newest change are still to come.
@@ -183,12 +186,14 @@ impl Editor {
         self.plan(ui, &mut ask);
         self.windows(ui, &mut ask);
         self.state.highlight.clear();
+        crate::widgets::forget_refusal(&context);
         for request in ask.0 {
             self.carry_out(&context, request);
         }
         self.poll_path_dialog(&context);
         self.poll_sheets(&context);
         self.poll_picture(&context);
+        self.poll_outside(&context);
         self.keep_aside(&context);
         self.exchange();
     }

@@ -117,7 +117,7 @@ impl Editor {
             None => PlanPicture::new(stored, 1),
         };
         let edit = Edit::SetUnderlay(Underlay { picture: Some(picture) });
-        self.state.apply(&edit, Gesture::Single);
+        drop(self.state.apply(&edit, Gesture::Single));
         // The same path again is a wish to read it again.
         self.state.picture = ShownPicture::default();
         if is_new {

@@ -4,12 +4,13 @@ use crate::canvas::Canvas;
 use crate::canvas::hit::Pick;
 use crate::canvas::layers::Layers;
 use crate::editor::file_door::{LeftOver, OpenDialog, Told};
+use crate::editor::outside::Outside;
 use crate::editor::plan_picture::ShownPicture;
 use crate::editor::settings::Settings;
 use crate::editor::stages::Stage;
 use crate::worker::Reply;
 use slabloom_core::derive::Results;
-use slabloom_core::edit::{Edit, Gesture, History, Item};
+use slabloom_core::edit::{Edit, EditError, Gesture, History, Item};
 use slabloom_core::geometry::Point;
 use slabloom_core::job::Job;
 use slabloom_core::job::ids::ItemId;
@@ -47,6 +48,8 @@ pub enum Dialog {
     SavePath(String),
     /// A path is typed to print the sheets to.
     SheetsPath(String),
+    /// A save would bury what someone else saved to the same file.
+    Buries(PathBuf),
     /// A path is typed to lay a plan picture from.
     PicturePath(String),
     /// The settings.
@@ -137,6 +140,8 @@ pub struct EditorState {
     pub aside: Aside,
     /// The plan picture on the screen.
     pub picture: ShownPicture,
+    /// What others do with the job's file.
+    pub outside: Outside,
 }
 
 /// When unsaved work is kept aside: a little after the last change.
@@ -181,6 +186,7 @@ impl EditorState {
             may_close: false,
             aside: Aside { kept: 1, seen: (1, 0.0) },
             picture: ShownPicture::default(),
+            outside: Outside::default(),
         }
     }
 
@@ -220,20 +226,25 @@ impl EditorState {
     }
 
     /// Makes a change; what cannot be done is told and changes nothing.
-    pub fn apply(&mut self, edit: &Edit, gesture: Gesture) {
+    ///
+    /// # Errors
+    /// The reason that was told.
+    pub fn apply(&mut self, edit: &Edit, gesture: Gesture) -> Result<(), EditError> {
         let before = Arc::clone(self.job());
         if gesture == Gesture::Part && self.history.before_gesture().is_none() {
             self.before_drag = Some(Arc::clone(&self.results));
         }
-        match self.history.apply(edit, gesture) {
+        let made = self.history.apply(edit, gesture);
+        match made {
             Ok(()) => {
                 self.message = None;
                 if !Arc::ptr_eq(&before, self.job()) {
                     self.after_change();
                 }
             }
-            Err(error) => self.say_problem(error.to_string()),
+            Err(ref error) => self.say_problem(error.to_string()),
         }
+        made
     }
 
     /// Ends a drag.

@@ -4,7 +4,7 @@
 //! pressed or the focus leaves, and only if what is written can be read. What cannot be read
 //! stays in the field with the reason under it, so that nothing typed is lost.
 
-use egui::{Id, Key, RichText, TextEdit, Ui};
+use egui::{Context, Id, Key, RichText, TextEdit, Ui};
 use slabloom_core::job::facts::Display;
 use slabloom_core::units::{Length, parse_length, show_length, show_number};
 
@@ -14,6 +14,25 @@ struct FieldState {
     text: String,
     problem: Option<String>,
     is_open: bool,
+    /// Given in the last frame: whether it was taken is known in this one.
+    given: Option<String>,
+}
+
+/// Where the reason of a refused change waits for the field that it came from.
+fn refusal_id() -> Id {
+    Id::unique("refused change")
+}
+
+/// Notes that a change asked for in this frame was refused, and why; the field that gave it shows
+/// the reason in the next frame and keeps what was typed.
+pub fn refuse(context: &Context, reason: &str) {
+    context.data_mut(|data| data.insert_temp(refusal_id(), reason.to_owned()));
+    context.request_repaint();
+}
+
+/// Forgets the refusal of the frame before.
+pub fn forget_refusal(context: &Context) {
+    context.data_mut(|data| data.remove::<String>(refusal_id()));
 }
 
 /// Width of the part where values are written.
@@ -47,6 +66,11 @@ pub fn text_field<T>(
 ) -> Option<T> {
     let id = ui.make_persistent_id(("field", label));
     let mut state = ui.data(|data| data.get_temp::<FieldState>(id)).unwrap_or_default();
+    if let Some(text) = state.given.take()
+        && let Some(reason) = ui.data(|data| data.get_temp::<String>(refusal_id()))
+    {
+        state = FieldState { text, problem: Some(reason), is_open: true, given: None };
+    }
     if !state.is_open {
         state.text = shown.to_owned();
     }
@@ -76,7 +100,8 @@ pub fn text_field<T>(
                 match read(state.text.trim()) {
                     Ok(value) => {
                         given = Some(value);
-                        state = FieldState::default();
+                        let text = std::mem::take(&mut state.text);
+                        state = FieldState { given: Some(text), ..FieldState::default() };
                     }
                     Err(problem) => state.problem = Some(problem),
                 }
@@ -84,7 +109,8 @@ pub fn text_field<T>(
         }
     });
     if let Some(problem) = &state.problem {
-        ui.label(RichText::new(format!("▲ {problem}")).color(ui.visuals().error_fg_color).small());
+        let text = RichText::new(format!("▲ {problem}")).color(ui.visuals().error_fg_color).small();
+        ui.add(egui::Label::new(text).wrap());
     }
     ui.data_mut(|data| data.insert_temp(id, state));
     given

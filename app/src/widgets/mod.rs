@@ -3,5 +3,8 @@
 mod fields;
 mod rows;
 
-pub use fields::{Choice, choice_field, length_field, number_field, text_field, toggle_field};
+pub use fields::{
+    Choice, choice_field, forget_refusal, length_field, number_field, refuse, text_field,
+    toggle_field,
+};
 pub use rows::{IconLook, chip, finding_row, icon_button, note, quantity_row, section, wrapped};

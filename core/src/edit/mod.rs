@@ -30,7 +30,7 @@ use crate::job::sheet_set::SheetSet;
 use crate::job::subgrade::{Shot, Subgrade};
 use crate::job::thickenings::{Pad, Recess, SlopedArea, ThickenedStrip};
 use crate::job::underlay::Underlay;
-use crate::job::{IdSource, Job};
+use crate::job::{IdSource, Job, check};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
@@ -130,6 +130,9 @@ pub enum EditError {
     /// The outline cannot take this length.
     #[error("The side cannot be made that long by moving its neighbours; move a corner instead")]
     CannotStretch,
+    /// A number that no slab can have; its words say what is wrong and what would be right.
+    #[error("{0}")]
+    OutOfRange(String),
     /// The rectangle leaves no single slab.
     #[error(
         "That would leave the slab in pieces or take it away; draw the rectangle across one side"
@@ -143,6 +146,20 @@ impl Edit {
     /// # Errors
     /// [`EditError`] when the change cannot be made; the job stays as it was.
     pub fn apply(&self, job: &Job) -> Result<Job, EditError> {
+        let changed = self.changed(job)?;
+        match check::unusable_number(&changed) {
+            // What was wrong before is not this change's doing, and must not hold up its mending.
+            Some(fault) if check::unusable_number(job).as_ref() != Some(&fault) => {
+                // A file wants bare inches; whoever types may write any unit.
+                let remedy = fault.remedy.trim_end_matches(", in inches");
+                Err(EditError::OutOfRange(format!("{}. {remedy}", fault.message)))
+            }
+            _ => Ok(changed),
+        }
+    }
+
+    /// The job after this change, whatever its numbers are.
+    fn changed(&self, job: &Job) -> Result<Job, EditError> {
         let mut job = job.clone();
         match self {
             Self::Outline(edit) => outline::apply(edit, &mut job)?,
@@ -425,6 +442,16 @@ mod tests {
         let gone = Edit::Remove(id.into()).apply(&moved).unwrap();
         assert!(gone.openings.penetrations.is_empty());
         assert_eq!(Edit::Remove(id.into()).apply(&gone), Err(EditError::Missing));
+    }
+
+    #[test]
+    fn a_number_that_no_slab_has_is_refused_with_what_would_do() {
+        let job = square();
+        let mut build_up = (*job.build_up).clone();
+        build_up.floor_thickness = Length::feet(900.0);
+        let refused = Edit::SetBuildUp(build_up).apply(&job).unwrap_err().to_string();
+        assert!(refused.contains("900'-0\" is out of range"), "{refused}");
+        assert!(refused.contains("Write a length from"), "{refused}");
     }
 
     #[test]

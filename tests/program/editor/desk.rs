@@ -6,7 +6,7 @@ use egui_kittest::kittest::Queryable;
 use slabloom::canvas::CANVAS_NAME;
 use slabloom::canvas::view::Sight;
 use slabloom::editor::Editor;
-use slabloom::editor::file_door::{FileDoor, LeftOver, PathUse, Picked, Told};
+use slabloom::editor::file_door::{FileDoor, LeftOver, PathUse, Picked, Standing, Told};
 use slabloom::files::{Disk, PlanImage, Settings as UserFile, read_plan_picture};
 use slabloom_core::derive::Results;
 use slabloom_core::geometry::Point;
@@ -30,6 +30,8 @@ pub struct ShelfDoor {
     kept: Kept,
     answer: Picked,
     picture: Rc<RefCell<PathBuf>>,
+    holder: Rc<RefCell<Option<String>>>,
+    seen: RefCell<BTreeMap<PathBuf, String>>,
 }
 
 impl FileDoor for ShelfDoor {
@@ -45,13 +47,34 @@ impl FileDoor for ShelfDoor {
 
     fn read(&self, path: &Path) -> Result<Job, String> {
         let text = self.shelf.borrow().get(path).cloned().ok_or("no such file")?;
+        self.seen.borrow_mut().insert(path.to_owned(), text.clone());
         file::read(&text).map(|opened| opened.job).map_err(|error| error.to_string())
     }
 
     fn write(&self, path: &Path, job: &Job) -> Result<(), String> {
         let text = file::write(job).map_err(|error| error.to_string())?;
+        self.seen.borrow_mut().insert(path.to_owned(), text.clone());
         self.shelf.borrow_mut().insert(path.to_owned(), text);
         Ok(())
+    }
+
+    fn claim(&self, path: Option<&Path>) -> Option<String> {
+        path.and_then(|_| self.holder.borrow().clone())
+    }
+
+    fn standing(&self, path: &Path) -> Standing {
+        let (seen, shelf) = (self.seen.borrow(), self.shelf.borrow());
+        match (seen.get(path), shelf.get(path)) {
+            (Some(_), None) => Standing::Gone,
+            (Some(seen), Some(now)) if seen != now => Standing::Changed,
+            _ => Standing::AsSeen,
+        }
+    }
+
+    fn look(&self, path: &Path) -> Receiver<Standing> {
+        let (sender, receiver) = channel();
+        sender.send(self.standing(path)).unwrap();
+        receiver
     }
 
     fn write_sheets(&self, path: &Path, job: &Arc<Job>, results: &Arc<Results>) -> Receiver<Told> {
@@ -101,6 +124,8 @@ pub struct Desk {
     pub kept: Kept,
     /// The picture that is chosen when one is asked for.
     pub picture: Rc<RefCell<PathBuf>>,
+    /// Who else has every job open, if anyone.
+    pub holder: Rc<RefCell<Option<String>>>,
 }
 
 /// Where the dialogs of these tests save to.
@@ -121,11 +146,14 @@ impl Desk {
     pub fn over(job: Job, answer: Picked, kept: Kept) -> Self {
         let shelf = Shelf::default();
         let picture = Rc::<RefCell<PathBuf>>::default();
+        let holder = Rc::<RefCell<Option<String>>>::default();
         let door = Box::new(ShelfDoor {
             shelf: Rc::clone(&shelf),
             kept: Rc::clone(&kept),
             answer,
             picture: Rc::clone(&picture),
+            holder: Rc::clone(&holder),
+            seen: RefCell::default(),
         });
         let harness = Harness::builder().with_size([1280.0, 800.0]).build_eframe(move |creation| {
             let found = door.left_over();
@@ -133,7 +161,7 @@ impl Desk {
             editor.offer(found);
             editor
         });
-        let mut desk = Self { harness, shelf, kept, picture };
+        let mut desk = Self { harness, shelf, kept, picture, holder };
         desk.frames(3);
         desk
     }
@@ -166,6 +194,12 @@ impl Desk {
     /// The job as its file would be.
     pub fn bytes(&self) -> String {
         file::write(&self.job()).unwrap()
+    }
+
+    /// What someone else writes to the path of the dialogs.
+    pub fn written_by_another(&mut self, job: &Job) {
+        let text = file::write(job).unwrap();
+        self.shelf.borrow_mut().insert(PathBuf::from(SAVED), text);
     }
 
     /// The text of what was written to the path of the dialogs.

@@ -4,5 +4,6 @@
 mod changing;
 mod desk;
 mod drawing;
+mod outside;
 mod tracing;
 mod windows;

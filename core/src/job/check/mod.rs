@@ -66,6 +66,16 @@ impl fmt::Display for JobFault {
     }
 }
 
+/// The first number that no slab can have, as typed or read; `None` when every one is in range.
+#[must_use]
+pub fn unusable_number(job: &Job) -> Option<JobFault> {
+    let mut found = Vec::new();
+    let mut held = range::Ranges { found: &mut found };
+    ranges::check(job, &mut held);
+    trade_ranges::check(job, &mut held);
+    found.into_iter().next()
+}
+
 /// Everything about a job that does not hold, worst first.
 #[must_use]
 pub fn faults(job: &Job) -> Vec<JobFault> {
