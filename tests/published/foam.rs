@@ -1,19 +1,23 @@
-//! Foam layouts against an independent tiler check, random houses and counts worked by hand.
+//! Foam layouts against an independent checker of the JSON, random houses and counts worked by
+//! hand.
 //!
 //! Sources: counts, bounds and seam lengths of the rectangles are worked in the project's
 //! reference (areas over 32 ft2, and a layout drawn out for 26 x 38 ft).
 //! `SLABLOOM_CASES=500 cargo test -p slabloom-core --release --test published foam:: -- --nocapture`
 //! runs the full campaign and prints its figures.
 
-use crate::independent::tiler;
+use crate::independent::foam_checker;
 use crate::shapes::houses;
 use slabloom_core::concrete::Concrete;
+use slabloom_core::derive::{Results, contract};
 use slabloom_core::effort::Cancel;
-use slabloom_core::foam::{Foam, FoamLayout, PieceKind, PieceSurface, lay_foam};
+use slabloom_core::findings;
+use slabloom_core::foam::{Foam, FoamLayout, PieceKind, lay_foam};
 use slabloom_core::geometry::Point;
-use slabloom_core::job::Job;
 use slabloom_core::job::build_up::CourseDirection;
 use slabloom_core::job::edges::EdgeProfile;
+use slabloom_core::job::{Job, check};
+use slabloom_core::parts::Parts;
 use slabloom_core::plan::Plan;
 use slabloom_core::units::Length;
 use std::sync::Arc;
@@ -39,15 +43,19 @@ fn rectangle(wide: f64, deep: f64) -> Job {
     ]))
 }
 
+/// Holds the foam against the checker, which sees the results as JSON only.
 fn assert_sound(job: &Job, foam: &Foam, name: &str) {
-    let cutting = &job.build_up.foam_cutting;
-    for layout in &foam.layers {
-        let mut faults = tiler::tiling_faults(layout);
-        faults.extend(tiler::board_faults(layout, cutting.kerf.to_inches()));
-        faults.extend(tiler::stagger_faults(layout, cutting.least_stagger.to_inches()));
-        assert!(faults.is_empty(), "{name}: {faults:#?}");
-        assert!(layout.bound <= layout.boards, "{name}: bound over count");
-    }
+    let plan = Arc::new(Plan::of(job));
+    let parts = Parts { plan, foam: Arc::new(foam.clone()), ..Parts::default() };
+    let findings = findings::find(job, &parts);
+    let json = contract::to_json(&Results { parts, findings });
+    let faults = foam_checker::faults(&serde_json::from_str(&json).unwrap());
+    assert!(faults.is_empty(), "{name}: {faults:#?}");
+}
+
+/// How many random shapes: few daily, more when asked.
+fn cases(daily: u64) -> u64 {
+    std::env::var("SLABLOOM_CASES").ok().and_then(|n| n.parse().ok()).unwrap_or(daily)
 }
 
 #[test]
@@ -88,7 +96,7 @@ fn excess(cases: u64, edge: fn(Job) -> Job) -> (Vec<u32>, f64, usize) {
 
 #[test]
 fn houses_take_few_boards_over_the_bound() {
-    let cases = std::env::var("SLABLOOM_CASES").ok().and_then(|n| n.parse().ok()).unwrap_or(16);
+    let cases = cases(16);
     for (name, edge) in [("plain", plain as fn(Job) -> Job), ("thickened", |job| job)] {
         let (over, mean, close) = excess(cases, edge);
         let share =
@@ -108,40 +116,24 @@ fn houses_take_few_boards_over_the_bound() {
     }
 }
 
-/// The layer with the pieces under the floor only.
-fn floor_only(layout: &FoamLayout) -> FoamLayout {
-    let mut layout = layout.clone();
-    layout.pieces.retain(|piece| piece.surface == PieceSurface::Floor);
-    layout
+fn with_two_layers_and_a_saw(seed: u64) -> Job {
+    let mut job = houses::house(seed);
+    let build_up = Arc::make_mut(&mut job.build_up);
+    build_up.foam_cutting.kerf = Length::inches(0.125);
+    let second = build_up.foam_layers[0].clone();
+    build_up.foam_layers[0].goes_under_edges = true;
+    build_up.foam_layers.push(second);
+    job
 }
 
 #[test]
 fn two_layers_with_kerf_and_foam_under_edges_stay_sound() {
-    for seed in 0..6 {
-        let mut job = houses::house(seed);
-        let build_up = Arc::make_mut(&mut job.build_up);
-        build_up.foam_cutting.kerf = Length::inches(0.125);
-        let mut second = build_up.foam_layers[0].clone();
-        build_up.foam_layers[0].goes_under_edges = true;
-        second.goes_under_edges = false;
-        build_up.foam_layers.push(second);
+    // House 377 has a wall's corner just off a course line: a seam that no cut made.
+    for seed in (0..6).chain([377]) {
+        let job = with_two_layers_and_a_saw(seed);
         let foam = lay(&job);
+        assert_sound(&job, &foam, &format!("house {seed}"));
         let (first, second) = (&foam.layers[0], &foam.layers[1]);
-        let mut faults = tiler::tiling_faults(&floor_only(first));
-        faults.extend(tiler::tiling_faults(second));
-        faults.extend(tiler::board_faults(second, 0.125));
-        faults.extend(tiler::stagger_faults(second, 12.0));
-        // Slopes are rigid in their true size only: their plan is foreshortened.
-        let mut truly = first.clone();
-        for piece in &mut truly.pieces {
-            if piece.surface == PieceSurface::EdgeSlope {
-                piece.outline = piece.on_board.clone();
-            }
-        }
-        faults.extend(tiler::board_faults(&truly, 0.125));
-        assert!(faults.is_empty(), "house {seed}: {faults:#?}");
-        let cut: f64 = truly.pieces.iter().map(|piece| tiler::area(&piece.on_board)).sum();
-        assert!((cut - first.area).abs() < 1.44, "house {seed}: {cut} of {}", first.area);
         // Course lines of the two layers stand apart.
         let across = |layout: &FoamLayout, piece: usize| {
             let (sin, cos) = layout.direction.sin_cos();
@@ -155,6 +147,17 @@ fn two_layers_with_kerf_and_foam_under_edges_stay_sound() {
             let apart = (across(first, a) - across(second, b)).rem_euclid(48.0);
             assert!((11.9..36.1).contains(&apart), "house {seed}: {apart}");
         }
+    }
+}
+
+#[test]
+fn houses_with_everything_stay_sound() {
+    for seed in 0..cases(24) {
+        let job = houses::mixed(seed);
+        if check::blocking_fault(&job).is_some() {
+            continue;
+        }
+        assert_sound(&job, &lay(&job), &format!("house {seed}"));
     }
 }
 

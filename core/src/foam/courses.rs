@@ -20,6 +20,9 @@ const SAME: f64 = 1e-6;
 /// Cells and strips thinner than this carry no board, inches.
 const THINNEST: f64 = 1e-4;
 
+/// Strips shorter than this are no pieces of their own: they go with a neighbour, inches.
+const STUB: f64 = 2.0;
+
 /// A trapezoid with two sides across the course.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Cell {
@@ -223,6 +226,7 @@ fn strips_of_band(
         open = next;
     }
     done.append(&mut open);
+    join_stubs(&mut done);
     done.sort_by(|a, b| {
         let key = |cells: &[Cell]| cells.first().map_or((0.0, 0.0), |c| (c.from, c.low.0));
         key(a).partial_cmp(&key(b)).unwrap_or(std::cmp::Ordering::Equal)
@@ -235,6 +239,43 @@ fn strips_of_band(
         })
         .filter(|strip| strip.area() > 0.05)
         .collect()
+}
+
+/// Joins runs of cells too short to be a piece to a run that they meet end to end.
+fn join_stubs(runs: &mut Vec<Vec<Cell>>) {
+    let mut index = 0;
+    while index < runs.len() {
+        let ends = |run: &[Cell]| run.first().copied().zip(run.last().copied());
+        let Some((first, last)) = ends(&runs[index]) else { return };
+        let meets = |a: (f64, f64), b: (f64, f64)| a.1.min(b.1) - a.0.max(b.0) > THINNEST;
+        let neighbour = |run: &Vec<Cell>| {
+            let (start, end) = ends(run)?;
+            if (end.to - first.from).abs() < SAME
+                && meets((end.low.1, end.high.1), (first.low.0, first.high.0))
+            {
+                return Some(true);
+            }
+            let is_before = (start.from - last.to).abs() < SAME
+                && meets((start.low.0, start.high.0), (last.low.1, last.high.1));
+            is_before.then_some(false)
+        };
+        let found = runs
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| last.to - first.from < STUB && *other != index)
+            .find_map(|(other, run)| Some((other, neighbour(run)?)));
+        let Some((other, is_behind)) = found else {
+            index += 1;
+            continue;
+        };
+        let stub = std::mem::take(&mut runs[index]);
+        if is_behind {
+            runs[other].extend(stub);
+        } else {
+            runs[other].splice(0..0, stub);
+        }
+        runs.remove(index);
+    }
 }
 
 /// Adds a cell, making one of two that continue each other exactly.
@@ -401,5 +442,25 @@ mod tests {
         assert_eq!(strips.len(), 4);
         let total: f64 = strips.iter().map(Strip::area).sum();
         assert!((total - area.area()).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_stub_goes_with_its_neighbour() {
+        // The wall steps back by 20 in at the last inch: no piece of an inch is cut for it.
+        let stepped = [Polygon::new(
+            vec![
+                Point::new(0.0, 0.0),
+                Point::new(101.0, 0.0),
+                Point::new(101.0, 28.0),
+                Point::new(100.0, 28.0),
+                Point::new(100.0, 48.0),
+                Point::new(0.0, 48.0),
+            ],
+            Vec::new(),
+        )];
+        let strips = strips_of(&stepped, division(0.0));
+        assert_eq!(strips.len(), 1);
+        assert!((strips[0].area() - 4828.0).abs() < 1e-6);
+        assert_eq!(strips[0].outline(0.0, 101.0).len(), 6);
     }
 }

@@ -90,6 +90,8 @@ pub(super) fn cut_strips(
     let mut takeoff = EdgeFoamTakeoff {
         strip_length: strips.iter().map(|strip| strip.length).sum(),
         strips,
+        board: [stock.width, stock.length, 0.0],
+        kerf: stock.kerf,
         ..EdgeFoamTakeoff::default()
     };
     let mut task = Task::new(rows, stock);
@@ -111,6 +113,7 @@ pub(super) fn cut_strips(
             above_bottom: *low,
             board: laid.board,
             on_board: outline.iter().map(|point| laid.motion.apply(*point)).collect(),
+            outline,
         });
     }
     takeoff.pieces.sort_by(|a, b| {
@@ -152,7 +155,8 @@ mod tests {
         let length: f64 = strips.iter().map(|strip| strip.length).sum();
         assert!((length / 12.0 - 128.666_666_7).abs() < 1e-6);
         for kerf in [0.0, 0.125] {
-            let stock = Stock { length: 96.0, width: 48.0, kerf, stagger: 12.0, least: 6.0 };
+            let stock =
+                Stock { length: 96.0, width: 48.0, kerf, stagger: 12.0, least: 6.0, apart: 12.0 };
             let mut budget = Budget::new(2_000, Cancel::new());
             let cut = cut_strips(strips.clone(), stock, (Vec::new(), 0), &mut budget).unwrap();
             // Four rips of 8 ft a board make five boards; nine cuts of 4 ft a board make four,

@@ -11,6 +11,8 @@
 )]
 
 use super::courses::Strip;
+use super::end_seams::{EndSeam, end_seams};
+use super::front::{Front, kept_off, turned};
 use super::offcuts::{Motion, Offcut, Shape, best_lay, contact_of, cut_out, hull, ways_to_lay};
 use super::reach::{self, Way};
 use crate::geometry::{Point, Vector};
@@ -31,6 +33,8 @@ pub(super) struct Stock {
     pub stagger: f64,
     /// Pieces narrower than this are small.
     pub least: f64,
+    /// Least distance between end seams and those of the layer above.
+    pub apart: f64,
 }
 
 /// How one strip is filled.
@@ -68,17 +72,6 @@ pub(super) struct Laid {
     pub is_offcut: bool,
 }
 
-/// An end seam in a course.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct EndSeam {
-    /// Where along the course.
-    pub at: f64,
-    /// It meets the course's lower line.
-    pub meets_low: bool,
-    /// It meets the course's upper line.
-    pub meets_high: bool,
-}
-
 /// What filling came to.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Filled {
@@ -92,6 +85,10 @@ pub(super) struct Filled {
     pub small: u32,
     /// Joints nearer to a neighbour's than the stagger.
     pub close: u32,
+    /// Joints over a seam of the layer above.
+    pub over: u32,
+    /// Remainders looked at, for the budget.
+    pub work: u64,
     /// What is left.
     pub pool: Vec<Offcut>,
 }
@@ -132,23 +129,11 @@ impl Task {
     pub fn new(strips: Vec<Strip>, stock: Stock) -> Self {
         let turned = strips.iter().map(Strip::turned).collect();
         let courses = strips.iter().map(|strip| strip.course + 1).max().unwrap_or(0);
-        let mut forced = vec![Vec::new(); courses];
-        for (index, strip) in strips.iter().enumerate() {
-            for next in &strips[index + 1..] {
-                if next.course != strip.course || next.surface != strip.surface {
-                    break;
-                }
-                let (end, start) = (strip.side_at(strip.end()), next.side_at(next.start()));
-                let (low, high) = (end.0.max(start.0), end.1.min(start.1));
-                if (strip.end() - next.start()).abs() < SAME && high - low > 0.01 {
-                    forced[strip.course].push(EndSeam {
-                        at: strip.end(),
-                        meets_low: low < strip.band.0 + 0.01,
-                        meets_high: high > strip.band.1 - 0.01,
-                    });
-                }
-            }
-        }
+        let outlines = strips
+            .iter()
+            .filter(|strip| strip.is_staggered)
+            .map(|strip| (strip.course, strip.band, strip.outline(strip.start(), strip.end())));
+        let forced = end_seams(outlines, courses);
         let board = Shape::rectangle(stock.length, stock.width);
         let avoided = vec![Vec::new(); courses];
         Self {
@@ -214,77 +199,20 @@ struct Work<'a> {
     filled: Filled,
 }
 
-/// A strip under way, seen in the direction in which it is filled.
-struct Front<'a> {
-    strip: &'a Strip,
-    index: usize,
-    choice: Choice,
-    /// Places where a joint would be too near to a neighbour's.
-    forbidden: Vec<f64>,
-    at: f64,
-    end: f64,
-}
-
-impl Front<'_> {
-    fn is_legal(&self, joint: f64, stagger: f64) -> bool {
-        self.forbidden.iter().all(|place| (joint - place).abs() >= stagger - SAME)
-    }
-
-    /// The farthest legal joint not beyond `most`.
-    fn legal_below(&self, most: f64, stagger: f64) -> f64 {
-        let mut joint = most;
-        // Each round passes one forbidden place for good.
-        for _ in 0..=self.forbidden.len() {
-            let near = self
-                .forbidden
-                .iter()
-                .filter(|place| (joint - **place).abs() < stagger - SAME)
-                .fold(f64::INFINITY, |least, place| least.min(*place));
-            if near.is_infinite() {
-                break;
-            }
-            joint = near - stagger;
-        }
-        joint
-    }
-
-    /// Whether whole boards laid on from this joint keep every joint legal.
-    fn is_legal_series(&self, joint: f64, stock: &Stock) -> bool {
-        self.forbidden.iter().all(|place| {
-            if *place < joint - stock.stagger {
-                return true;
-            }
-            let beyond = (place - joint).rem_euclid(stock.length);
-            let nearest = beyond.min(stock.length - beyond);
-            let is_past = place - joint < 0.0 || *place > self.end + stock.stagger;
-            nearest >= stock.stagger - SAME || (is_past && (joint - place).abs() >= stock.stagger)
-        })
-    }
-}
-
 impl<'a> Work<'a> {
     fn front(&self, index: usize, choice: Choice) -> Front<'a> {
         let task = self.task;
         let straight = &task.strips[index];
-        let strip = if choice.is_backward { &task.turned[index] } else { straight };
-        let mut forbidden = Vec::new();
-        if straight.is_staggered {
-            let touches = |level: f64, of: fn(&super::courses::Cell) -> f64| {
-                straight.cells.iter().any(|cell| (of(cell) - level).abs() < 0.01)
-            };
-            let sign = if choice.is_backward { -1.0 } else { 1.0 };
-            let course = straight.course;
-            if course > 0 && touches(straight.band.0, |cell| cell.low.0.min(cell.low.1)) {
-                let below = self.seams[course - 1].iter().filter(|seam| seam.meets_high);
-                forbidden.extend(below.map(|seam| seam.at * sign));
-            }
-            if touches(straight.band.1, |cell| cell.high.0.max(cell.high.1)) {
-                let above = self.seams.get(course + 1).into_iter().flatten();
-                forbidden.extend(above.filter(|seam| seam.meets_low).map(|s| s.at * sign));
-            }
-            forbidden.extend(task.avoided[course].iter().map(|at| at * sign));
+        let kept_off = if straight.is_staggered {
+            kept_off(straight, (&self.seams, &task.avoided[straight.course]), &task.stock)
+        } else {
+            Vec::new()
+        };
+        if choice.is_backward {
+            Front::new(&task.turned[index], index, choice, turned(kept_off))
+        } else {
+            Front::new(straight, index, choice, kept_off)
         }
-        Front { strip, index, choice, forbidden, at: strip.start(), end: strip.end() }
     }
 
     fn fill_strip(&mut self, index: usize, choice: Choice) {
@@ -308,6 +236,7 @@ impl<'a> Work<'a> {
             let way = if is_first {
                 self.first_way(&front, is_thrifty)
             } else if is_thrifty {
+                self.filled.work += 2 * self.filled.pool.len() as u64;
                 self.pool_way(&front, false).or_else(|| self.new_board_way(&front, None))
             } else {
                 self.new_board_way(&front, None)
@@ -322,6 +251,7 @@ impl<'a> Work<'a> {
     fn close(&mut self, front: &mut Front<'_>, is_thrifty: bool) -> bool {
         let to = front.end;
         let piece = Shape::new(hull(&front.strip.outline(front.at, to)));
+        self.filled.work += self.filled.pool.len() as u64;
         let mut best: Option<(f64, f64, usize, Motion)> = None;
         for (index, offcut) in self.filled.pool.iter().enumerate() {
             let waste = offcut.shape.area - piece.area;
@@ -373,7 +303,7 @@ impl<'a> Work<'a> {
             && (cell.high.0 - cell.low.0 - stock.width).abs() < 1e-9
             && to <= cell.to
             && to <= front.end - stock.least
-            && front.is_legal(to, stock.stagger);
+            && front.is_legal(to);
         if !goes_in {
             return false;
         }
@@ -399,7 +329,7 @@ impl<'a> Work<'a> {
             twelfths => {
                 let length = stock.length / 12.0 * f64::from(twelfths - 1);
                 let joint = front.at + length.max(stock.least);
-                let joint = if is_thrifty || front.is_legal_series(joint, &stock) {
+                let joint = if is_thrifty || front.is_legal_series(joint, stock.length) {
                     Some(joint)
                 } else {
                     self.good_start(front)
@@ -415,7 +345,7 @@ impl<'a> Work<'a> {
         let mut joint = front.at + stock.length;
         let least = front.at + stock.least.max(stock.stagger.min(stock.length / 4.0));
         while joint > least {
-            if front.is_legal_series(joint, stock) {
+            if front.is_legal_series(joint, stock.length) {
                 return Some(joint);
             }
             joint -= 2.0;
@@ -453,9 +383,9 @@ impl<'a> Work<'a> {
             return Some(front.end);
         }
         let most = reach.min(front.end - stock.least);
-        let joint = front.legal_below(most, stock.stagger);
+        let joint = front.legal_below(most);
         let is_worth = joint - front.at >= stock.least - SAME
-            && (!needs_series || front.is_legal_series(joint, stock));
+            && (!needs_series || front.is_legal_series(joint, stock.length));
         is_worth.then_some(joint)
     }
 
@@ -476,7 +406,13 @@ impl<'a> Work<'a> {
         });
         let (_, way) = best?;
         let to = self.joint_for(front, way.to, false).unwrap_or_else(|| {
-            // No legal joint within this board: the nearest honest one, which is then flagged.
+            // No legal joint within this board: the farthest that keeps the stagger at least, or
+            // the nearest honest one, which is then flagged.
+            let most = way.to.min(front.end - stock.least);
+            let staggered = front.staggered_below(most);
+            if staggered - front.at >= stock.least - SAME {
+                return staggered;
+            }
             way.to.min((front.end - stock.least).max(front.at + stock.least.min(way.to - front.at)))
         });
         Some((None, Way { to, ..way }))
@@ -512,16 +448,11 @@ impl<'a> Work<'a> {
         self.filled.small += u32::from(is_small);
         self.filled.laid.push(Laid { strip: front.index, from, to, board, motion, is_offcut });
         if way.to < front.end - SAME {
-            if !front.is_legal(way.to, stock.stagger) {
-                self.filled.close += 1;
-            }
+            self.filled.close += u32::from(!front.is_staggered(way.to));
+            self.filled.over += u32::from(front.is_over_seam(way.to));
             let at = if front.choice.is_backward { from } else { to };
-            let (low, high) = straight.side_at(at);
-            self.seams[straight.course].push(EndSeam {
-                at,
-                meets_low: low < straight.band.0 + 0.01,
-                meets_high: high > straight.band.1 - 0.01,
-            });
+            let ends = straight.side_at(at);
+            self.seams[straight.course].push(EndSeam::new(at, ends, straight.band));
         }
         front.at = way.to;
     }

@@ -3,10 +3,11 @@
 use super::area::foam_area;
 use super::bound::area_bound;
 use super::edge_boards::{cut_strips, edge_strips};
+use super::end_seams::check_stagger;
 use super::fill::{Stock, Task};
 use super::frame::Frame;
 use super::offcuts::Offcut;
-use super::pieces::{Placed, check_stagger, cut_holes, face_pieces, pieces_of, seam_length};
+use super::pieces::{Placed, cut_holes, face_pieces, pieces_of, seam_length};
 use super::search::{Layout, Wanted, fill_freely, search};
 use super::strength::board_of;
 use super::under_edges::{Face, faces};
@@ -14,7 +15,7 @@ use super::{Foam, FoamLayout, PieceSurface};
 use crate::effort::{Budget, Cancel, Cancelled};
 use crate::geometry::{Point, Polygon, Vector};
 use crate::job::Job;
-use crate::job::build_up::{CourseDirection, FoamLayer};
+use crate::job::build_up::{CourseDirection, Coverage, FoamLayer};
 use crate::plan::Plan;
 
 /// Steps that the search for one layer may spend; see [`super::search`] for what one is.
@@ -25,6 +26,8 @@ const EDGE_STEPS: u64 = 800;
 const MOST_OFFSETS: usize = 20;
 /// Directions tried at most.
 const MOST_DIRECTIONS: usize = 6;
+/// End seams of two layers stand this far apart where the boards allow, inches; common practice.
+const MOST_APART: f64 = 12.0;
 /// The smallest board that is still a board, inches.
 const LEAST_BOARD: f64 = 4.0;
 
@@ -68,6 +71,7 @@ pub(super) fn lay_all(job: &Job, plan: &Plan, cancel: &Cancel) -> Result<Foam, C
         if let Some(stock) = stock {
             foam.edge = cut_strips(edge, stock, offcuts, &mut budget)?;
             foam.edge.layer = layer;
+            foam.edge.board[2] = edge_thickness;
         }
     }
     Ok(foam)
@@ -82,6 +86,7 @@ fn stock_of(job: &Job, layer: &FoamLayer) -> Option<Stock> {
         kerf: cutting.kerf.to_inches().max(0.0),
         stagger: cutting.least_stagger.to_inches().max(0.0),
         least: cutting.least_piece.to_inches().clamp(0.5, a.min(b) / 2.0),
+        apart: cutting.least_stagger.to_inches().clamp(0.0, MOST_APART).min(a.max(b) / 8.0),
     };
     (stock.width >= LEAST_BOARD && stock.length.is_finite()).then_some(stock)
 }
@@ -96,8 +101,10 @@ fn lay_layer(
     let area: f64 = region.iter().map(Polygon::area).sum();
     let per_inch = board_of(layer.foam_type).r_per_inch;
     let mut laid = FoamLayout {
-        board_width: layer.board_width.to_inches(),
-        board_length: layer.board_length.to_inches(),
+        board_width: layer.board_width.to_inches().min(layer.board_length.to_inches()),
+        board_length: layer.board_width.to_inches().max(layer.board_length.to_inches()),
+        kerf: job.build_up.foam_cutting.kerf.to_inches().max(0.0),
+        stagger: job.build_up.foam_cutting.least_stagger.to_inches().max(0.0),
         thickness: layer.thickness.to_inches(),
         r_value: per_inch * layer.thickness.to_inches(),
         area,
@@ -108,7 +115,11 @@ fn lay_layer(
         laid.region = region;
         return Ok((laid, None));
     };
-    let faces = if layer.goes_under_edges { faces(job, plan) } else { Vec::new() };
+    let faces = if layer.goes_under_edges {
+        faces(job, plan, &floor_of(job, plan, layer))
+    } else {
+        Vec::new()
+    };
     laid.area += faces.iter().map(Face::area).sum::<f64>();
     let board_area = stock.length * stock.width;
     laid.bound = area_bound(laid.area - pipe_area(plan, &region), board_area);
@@ -124,14 +135,14 @@ fn lay_layer(
     let mut placed = Vec::new();
     if let Some(layout) = &layout {
         placed = pieces_of(layout, PieceSurface::Floor);
-        cut_holes(&mut placed, layout.frame, plan);
+        cut_holes(&mut placed, plan, |_, at| layout.frame.course_from_plan(at));
         laid.direction = layout.frame.along.angle();
         (laid.boards, laid.cuts) = (layout.filled.boards, layout.filled.cuts);
         laid.seam = seam_length(&placed, &region);
-        (laid.least_stagger, laid.close_seams) = check_stagger(layout, &placed);
+        (laid.least_stagger, laid.close_seams) = check_stagger(layout);
     }
     if !faces.is_empty() {
-        placed.extend(lay_faces(&mut laid, layout.as_mut(), (&faces, stock), budget)?);
+        placed.extend(lay_faces(&mut laid, layout.as_mut(), (&faces, stock, plan), budget)?);
     }
     take_over(&mut laid, placed, (job, board_area));
     laid.region = region;
@@ -142,7 +153,7 @@ fn lay_layer(
 fn lay_faces(
     laid: &mut FoamLayout,
     floor: Option<&mut Layout>,
-    (faces, stock): (&[Face], Stock),
+    (faces, stock, plan): (&[Face], Stock, &Plan),
     budget: &mut Budget,
 ) -> Result<Vec<Placed>, Cancelled> {
     let mut rows = Vec::new();
@@ -163,9 +174,17 @@ fn lay_faces(
     let Some(mut layout) = fill_freely(task, frame, budget)? else { return Ok(Vec::new()) };
     laid.boards += layout.filled.boards;
     laid.cuts += layout.filled.cuts;
-    let pieces = face_pieces(&layout, &owners);
+    let mut pieces = face_pieces(&layout, &owners);
+    cut_holes(&mut pieces, plan, |laid, at| {
+        owners.get(laid.strip).map_or(at, |face| face.face_from_plan(at))
+    });
     *pool = std::mem::take(&mut layout.filled.pool);
     Ok(pieces)
+}
+
+/// The floor that a layer could cover: its area, were it to cover all of the floor.
+fn floor_of(job: &Job, plan: &Plan, layer: &FoamLayer) -> Vec<Polygon> {
+    foam_area(job, plan, &FoamLayer { coverage: Coverage::Full, ..layer.clone() })
 }
 
 /// Area of pipes and columns inside the region, which no board need cover.
@@ -322,6 +341,10 @@ impl Task {
         }
         for (from, to) in lines {
             let (a, b) = (frame.course_from_plan(*from), frame.course_from_plan(*to));
+            if (a.x - b.x).abs() > 0.01 {
+                // It does not run across these courses.
+                continue;
+            }
             let (low, high) = (a.y.min(b.y), a.y.max(b.y));
             for (avoided, band) in self.avoided.iter_mut().zip(&bands) {
                 if band.is_some_and(|(start, end)| low < end && high > start) {

@@ -25,8 +25,10 @@ mod area;
 mod bound;
 mod courses;
 mod edge_boards;
+mod end_seams;
 mod fill;
 mod frame;
+mod front;
 mod lay;
 mod offcuts;
 mod pieces;
@@ -59,6 +61,10 @@ pub struct FoamLayout {
     pub board_length: f64,
     /// Thickness, inches.
     pub thickness: f64,
+    /// What a cut eats of a board, inches.
+    pub kerf: f64,
+    /// Least distance asked for between end seams of neighbouring courses, inches.
+    pub stagger: f64,
     /// R-value of the layer, h·ft²·°F/Btu.
     pub r_value: f64,
     /// Direction of the courses, radians from east.
@@ -99,6 +105,9 @@ pub struct BoardPiece {
     pub number: u32,
     /// Its outline in plan.
     pub outline: Vec<Point>,
+    /// Its outline in true size, in axes of its face, corner for corner; empty where the plan
+    /// shows the true size, which it does not on a slope.
+    pub on_face: Vec<Point>,
     /// What pipes and columns take out of it, in plan; part of the outline's rim may be shared
     /// where a pipe stands on a seam.
     pub holes: Vec<Vec<Point>>,
@@ -154,6 +163,10 @@ pub struct EdgeFoamTakeoff {
     /// The layer (from 0) whose offcuts and boards the strips are cut from; absent when no layer
     /// is as thick, and the strips have boards of their own.
     pub layer: Option<usize>,
+    /// Width and length of the boards the strips are cut from and the foam's thickness, inches.
+    pub board: [f64; 3],
+    /// What a cut eats of a board, inches.
+    pub kerf: f64,
     /// Pieces of strip with the boards they are cut from.
     pub pieces: Vec<EdgePiece>,
 }
@@ -171,6 +184,9 @@ pub struct EdgePiece {
     pub above_bottom: f64,
     /// Which board it is cut from: boards of the layer named, and new ones counted on from them.
     pub board: u32,
+    /// Its outline on the standing strip: x along the side from its start, y up from the strip's
+    /// bottom.
+    pub outline: Vec<Point>,
     /// Its outline on the board.
     pub on_board: Vec<Point>,
 }

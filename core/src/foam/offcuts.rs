@@ -262,6 +262,9 @@ fn slide_range(room: &Shape, moved: &[Point], along: Vector) -> Option<(f64, f64
         } else if depth < -SLACK {
             return None;
         }
+        if low - high > SLACK {
+            return None;
+        }
     }
     if low <= high {
         Some((low, high))

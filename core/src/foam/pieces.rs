@@ -9,7 +9,7 @@
 )]
 
 use super::courses::Strip;
-use super::fill::{EndSeam, Laid, Stock};
+use super::fill::{Laid, Stock};
 use super::frame::Frame;
 use super::offcuts::Motion;
 use super::search::Layout;
@@ -55,6 +55,7 @@ fn board_piece(
     BoardPiece {
         number: 0,
         outline: course.iter().map(|point| frame.plan_from_course(*point)).collect(),
+        on_face: Vec::new(),
         holes: Vec::new(),
         board: laid.board,
         on_board: course.iter().map(|point| on_board(&laid.motion, *point)).collect(),
@@ -78,8 +79,13 @@ fn on_board(motion: &Motion, point: Point) -> Point {
     )
 }
 
-/// Cuts pipes and columns out of the pieces.
-pub(super) fn cut_holes(placed: &mut [Placed], frame: Frame, plan: &Plan) {
+/// Cuts pipes and columns out of the pieces; `course_from_plan` takes a place of the plan to the
+/// axes that the piece was laid in.
+pub(super) fn cut_holes(
+    placed: &mut [Placed],
+    plan: &Plan,
+    course_from_plan: impl Fn(&Laid, Point) -> Point,
+) {
     for pipe in &plan.penetrations {
         let Some(bounds) = Bounds::of(pipe.outline.iter().copied()) else { continue };
         let hole = [Polygon::new(pipe.outline.clone(), Vec::new())];
@@ -90,7 +96,7 @@ pub(super) fn cut_holes(placed: &mut [Placed], frame: Frame, plan: &Plan) {
             }
             let own = [Polygon::new(piece.outline.clone(), Vec::new())];
             for part in clip::intersection(&hole, &own) {
-                let moved = |p: &Point| on_board(&laid.motion, frame.course_from_plan(*p));
+                let moved = |p: &Point| on_board(&laid.motion, course_from_plan(laid, *p));
                 piece.holes_on_board.push(part.outer.iter().map(moved).collect());
                 piece.holes.push(part.outer);
             }
@@ -105,77 +111,6 @@ pub(super) fn seam_length(pieces: &[Placed], area: &[Polygon]) -> f64 {
     ((own - rim) / 2.0).max(0.0)
 }
 
-/// The least distance between end seams of neighbouring courses, and where it is less than the
-/// stagger asked for. Infinite when no two seams meet one course line.
-pub(super) fn check_stagger(layout: &Layout, pieces: &[Placed]) -> (f64, Vec<Point>) {
-    let strips = &layout.task.strips;
-    let courses = strips.iter().map(|strip| strip.course + 1).max().unwrap_or(0);
-    let mut seams: Vec<Vec<EndSeam>> = vec![Vec::new(); courses];
-    let mut by_course: Vec<Vec<&Laid>> = vec![Vec::new(); courses];
-    for placed in pieces {
-        by_course[strips[placed.laid.strip].course].push(&placed.laid);
-    }
-    for (course, laid) in by_course.iter().enumerate() {
-        for (index, piece) in laid.iter().enumerate() {
-            for next in &laid[index + 1..] {
-                if next.from > piece.to + 0.01 {
-                    break;
-                }
-                if (next.from - piece.to).abs() > 0.01 {
-                    continue;
-                }
-                let strip = &strips[piece.strip];
-                let (a, b) = (
-                    side_of(strip, piece.to, -0.02),
-                    side_of(&strips[next.strip], next.from, 0.02),
-                );
-                let (low, high) = (a.0.max(b.0), a.1.min(b.1));
-                if high - low > 0.05 {
-                    seams[course].push(EndSeam {
-                        at: piece.to,
-                        meets_low: low < strip.band.0 + 0.05,
-                        meets_high: high > strip.band.1 - 0.05,
-                    });
-                }
-            }
-        }
-        seams[course].sort_by(|a, b| a.at.total_cmp(&b.at));
-    }
-    compare_courses(layout, &seams)
-}
-
-fn side_of(strip: &Strip, along: f64, step: f64) -> (f64, f64) {
-    strip.side_at(along + step)
-}
-
-fn compare_courses(layout: &Layout, seams: &[Vec<EndSeam>]) -> (f64, Vec<Point>) {
-    let (mut least, mut close) = (f64::INFINITY, Vec::new());
-    let asked = layout.task.stock.stagger - 0.01;
-    for (course, pair) in seams.windows(2).enumerate() {
-        let line = layout
-            .task
-            .strips
-            .iter()
-            .find(|strip| strip.course == course)
-            .map_or(0.0, |strip| strip.band.1);
-        for lower in pair[0].iter().filter(|seam| seam.meets_high) {
-            let start = pair[1].partition_point(|seam| seam.at < lower.at - 96.0);
-            for upper in pair[1][start..].iter().take_while(|seam| seam.at < lower.at + 96.0) {
-                if !upper.meets_low {
-                    continue;
-                }
-                let apart = (upper.at - lower.at).abs();
-                least = least.min(apart);
-                if apart < asked {
-                    let at = Point::new(f64::midpoint(lower.at, upper.at), line);
-                    close.push(layout.frame.plan_from_course(at));
-                }
-            }
-        }
-    }
-    (least, close)
-}
-
 /// Pieces under flat bottoms and slopes: `faces[strip]` is the face that each strip belongs to.
 pub(super) fn face_pieces(layout: &Layout, faces: &[&super::under_edges::Face]) -> Vec<Placed> {
     let mut laid: Vec<&Laid> = layout.filled.laid.iter().collect();
@@ -187,6 +122,9 @@ pub(super) fn face_pieces(layout: &Layout, faces: &[&super::under_edges::Face]) 
             let mut board_piece = board_piece(layout.frame, strip, piece, own);
             let course = strip.outline(piece.from, piece.to);
             board_piece.outline = course.iter().map(|point| face.plan_from_face(*point)).collect();
+            if face.surface == PieceSurface::EdgeSlope {
+                board_piece.on_face = course;
+            }
             Placed { piece: board_piece, laid: *piece }
         })
         .collect()

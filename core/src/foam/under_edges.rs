@@ -57,15 +57,22 @@ impl Face {
         strips_of(&turned, Division { offset: low, width, step_kept: 3.0 })
     }
 
+    /// A place of the plan in its true course axes.
+    pub fn face_from_plan(&self, at: Point) -> Point {
+        let course = self.frame.course_from_plan(at);
+        Point::new(course.x, course.y * self.stretch)
+    }
+
     /// A place of its true course axes in plan.
     pub fn plan_from_face(&self, at: Point) -> Point {
         self.frame.plan_from_course(Point::new(at.x, at.y / self.stretch))
     }
 }
 
-/// The faces under thickened parts, in the order of the sides.
-pub(super) fn faces(job: &Job, plan: &Plan) -> Vec<Face> {
-    let floor = job.build_up.floor_thickness.to_inches();
+/// The faces under thickened parts, in the order of the sides, off the `floor` in plan: where
+/// unlike edges meet at a sharp corner the floor's own boundary decides.
+pub(super) fn faces(job: &Job, plan: &Plan, floor: &[Polygon]) -> Vec<Face> {
+    let thickness = job.build_up.floor_thickness.to_inches();
     let mut taken: Vec<Polygon> = Vec::new();
     let mut faces = Vec::new();
     let profile = |id: RimId| match id {
@@ -82,12 +89,13 @@ pub(super) fn faces(job: &Job, plan: &Plan) -> Vec<Face> {
     let edge = |id: RimId| profile(id).thickened();
     let flat = |id: RimId| edge(id).map_or(0.0, |edge| edge.flat_width.to_inches());
     let run = |id: RimId| edge(id).map_or(0.0, |edge| edge.haunch_run.to_inches().max(0.0));
-    let rise = |id: RimId| edge(id).map_or(0.0, |e| (e.total_depth.to_inches() - floor).max(0.0));
-    let slab = std::slice::from_ref(&plan.region);
+    let rise =
+        |id: RimId| edge(id).map_or(0.0, |e| (e.total_depth.to_inches() - thickness).max(0.0));
+    let slab = clip::difference(std::slice::from_ref(&plan.region), floor);
     let flats = margins(plan, flat);
     for ring in &flats {
         for (margin, band) in ring.iter().zip(ring_bands(ring)) {
-            take(&mut faces, &mut taken, slab, (margin, band, 1.0, PieceSurface::EdgeFlat));
+            take(&mut faces, &mut taken, &slab, (margin, band, 1.0, PieceSurface::EdgeFlat));
         }
     }
     let slopes = margins(plan, |id| flat(id) + run(id));
@@ -96,7 +104,7 @@ pub(super) fn faces(job: &Job, plan: &Plan) -> Vec<Face> {
         for (((margin, band), run), rise) in ring.iter().zip(ring_bands(ring)).zip(runs).zip(rises)
         {
             let stretch = stretch_of(run.depth, rise.depth);
-            take(&mut faces, &mut taken, slab, (margin, band, stretch, PieceSurface::EdgeSlope));
+            take(&mut faces, &mut taken, &slab, (margin, band, stretch, PieceSurface::EdgeSlope));
         }
     }
     for (ring, run, depth) in footings(job) {
@@ -110,12 +118,17 @@ pub(super) fn faces(job: &Job, plan: &Plan) -> Vec<Face> {
         if let [from, to, ..] = ring.as_slice() {
             let margin = Margin { from: *from, to: *to, depth: 0.0 };
             let whole = Polygon::new(ring.clone(), Vec::new());
-            take(&mut faces, &mut taken, slab, (&margin, Some(whole), 1.0, PieceSurface::EdgeFlat));
+            take(
+                &mut faces,
+                &mut taken,
+                &slab,
+                (&margin, Some(whole), 1.0, PieceSurface::EdgeFlat),
+            );
         }
         let sides = along(run);
-        let stretch = stretch_of(run, (depth - floor).max(0.0));
+        let stretch = stretch_of(run, (depth - thickness).max(0.0));
         for (margin, band) in sides.iter().zip(ring_bands(&sides)) {
-            take(&mut faces, &mut taken, slab, (margin, band, stretch, PieceSurface::EdgeSlope));
+            take(&mut faces, &mut taken, &slab, (margin, band, stretch, PieceSurface::EdgeSlope));
         }
     }
     faces
@@ -180,7 +193,7 @@ mod tests {
             (Point::feet(38.0, 26.0), None),
             (Point::feet(0.0, 26.0), None),
         ]);
-        let faces = faces(&job, &Plan::of(&job));
+        let faces = faces(&job, &Plan::of(&job), &[]);
         let area = |surface: PieceSurface| -> f64 {
             faces.iter().filter(|face| face.surface == surface).map(Face::area).sum()
         };

@@ -2,7 +2,10 @@
 
 use slabloom_core::geometry::Point;
 use slabloom_core::job::Job;
-use slabloom_core::job::openings::{Footprint, Penetration, PenetrationKind};
+use slabloom_core::job::build_up::{CourseDirection, Coverage};
+use slabloom_core::job::edges::{EdgeFoamPlace, EdgeProfile, ThickenedEdge, Threshold};
+use slabloom_core::job::openings::{Corner, Footprint, Opening, Penetration, PenetrationKind};
+use slabloom_core::job::thickenings::{Pad, ThickenedStrip};
 use slabloom_core::units::Length;
 use std::sync::Arc;
 
@@ -117,4 +120,109 @@ pub fn house(seed: u64) -> Job {
         });
     }
     job
+}
+
+/// The same house with everything that a foam layout may meet: mixed edges and doors, boards of
+/// other sizes, kerf, stagger, one or two layers, foam under edges, openings, strips and pads.
+pub fn mixed(seed: u64) -> Job {
+    let mut job = house(seed);
+    let mut dice = Dice::new(seed ^ 0x00F0_A3B0_A2D5);
+    let pick = |dice: &mut Dice, from: &[f64]| from[(dice.next() as usize) % from.len()];
+    let sides: Vec<_> = job.outline.sides.iter().map(|side| (side.id, side.start)).collect();
+    let edges = Arc::make_mut(&mut job.edges);
+    for (side, _) in &sides {
+        let profile = match dice.next() % 6 {
+            0 => EdgeProfile::Plain,
+            1 => EdgeProfile::FrostWall,
+            2 => EdgeProfile::Threshold(Threshold {
+                thickened: dice.chance(0.5).then(ThickenedEdge::default),
+                ..Threshold::default()
+            }),
+            3 => EdgeProfile::Thickened(ThickenedEdge {
+                total_depth: Length::inches(pick(&mut dice, &[10.0, 16.0, 24.0])),
+                flat_width: Length::inches(pick(&mut dice, &[8.0, 14.0, 16.0])),
+                haunch_run: Length::inches(pick(&mut dice, &[0.0, 6.0, 12.0])),
+            }),
+            _ => continue,
+        };
+        edges.by_side.insert(*side, profile);
+    }
+    edges.edge_foam.thickness = Length::inches(pick(&mut dice, &[0.0, 1.5, 2.0, 2.0, 3.0]));
+    if dice.chance(0.4) {
+        edges.edge_foam.place = EdgeFoamPlace::OutsideForm;
+    }
+    edges.edge_foam.height = Length::inches(pick(&mut dice, &[0.0, 0.0, 16.0, 24.0]));
+    let build_up = Arc::make_mut(&mut job.build_up);
+    let cutting = &mut build_up.foam_cutting;
+    cutting.kerf = Length::inches(pick(&mut dice, &[0.0, 0.0625, 0.125, 0.1875, 0.25]));
+    cutting.least_stagger = Length::inches(pick(&mut dice, &[6.0, 12.0, 12.0, 24.0]));
+    let (short, long) =
+        [(48.0, 96.0), (48.0, 96.0), (24.0, 96.0), (48.0, 48.0), (23.622, 49.213), (16.0, 96.0)]
+            [(dice.next() % 6) as usize];
+    let layer = &mut build_up.foam_layers[0];
+    (layer.board_width, layer.board_length) = (Length::inches(short), Length::inches(long));
+    layer.goes_under_edges = dice.chance(0.4);
+    if dice.chance(0.15) {
+        layer.direction = CourseDirection::Degrees(pick(&mut dice, &[0.0, 30.0, 90.0]));
+    }
+    if dice.chance(0.1) {
+        layer.coverage = Coverage::Perimeter(Length::inches(pick(&mut dice, &[24.0, 48.0, 61.5])));
+    }
+    if dice.chance(0.5) {
+        let mut second = build_up.foam_layers[0].clone();
+        second.goes_under_edges = dice.chance(0.2);
+        build_up.foam_layers.push(second);
+    }
+    add_inside(&mut job, &mut dice);
+    job
+}
+
+/// An opening, a strip and a pad, each now and then, near the middle of the slab.
+fn add_inside(job: &mut Job, dice: &mut Dice) {
+    let (wide, deep) = job
+        .outline
+        .sides
+        .iter()
+        .fold((0.0_f64, 0.0_f64), |(w, d), side| (w.max(side.start.x), d.max(side.start.y)));
+    let at = |x: f64, y: f64| Point::new(x * wide, y * deep);
+    if dice.chance(0.25) {
+        let low = at(dice.between(0.4, 0.5), dice.between(0.4, 0.5));
+        let (w, h) = (dice.between(10.0, 60.0), dice.between(10.0, 60.0));
+        let corners = [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)];
+        let corners =
+            corners.map(|(x, y)| Corner { at: Point::new(low.x + x, low.y + y), through: None });
+        let id = job.ids.fresh();
+        Arc::make_mut(&mut job.openings).openings.push(Opening {
+            id,
+            name: String::new(),
+            corners: corners.to_vec(),
+        });
+    }
+    if dice.chance(0.25) {
+        let x = dice.between(0.42, 0.58);
+        let id = job.ids.fresh();
+        Arc::make_mut(&mut job.thickenings).strips.push(ThickenedStrip {
+            id,
+            name: String::new(),
+            line: vec![at(x, 0.4), at(x, 0.6)],
+            total_depth: Length::inches(12.0),
+            flat_width: Length::inches(12.0),
+            haunch_run: Length::inches(6.0),
+        });
+    }
+    if dice.chance(0.25) {
+        let id = job.ids.fresh();
+        Arc::make_mut(&mut job.thickenings).pads.push(Pad {
+            id,
+            name: String::new(),
+            at: at(dice.between(0.35, 0.65), dice.between(0.35, 0.65)),
+            shape: Footprint::Rectangle {
+                length: Length::inches(30.0),
+                width: Length::inches(30.0),
+                turn_degrees: 0.0,
+            },
+            total_depth: Length::inches(14.0),
+            haunch_run: Length::inches(4.0),
+        });
+    }
 }

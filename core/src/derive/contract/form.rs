@@ -121,8 +121,15 @@ pub(super) struct Foam {
 #[derive(Serialize)]
 pub(super) struct FoamLayer {
     pub(super) board_in: [f64; 3],
+    pub(super) kerf_in: f64,
+    pub(super) direction_deg: f64,
+    pub(super) stagger_in: f64,
     pub(super) boards: u32,
     pub(super) bound: u32,
+    pub(super) bundles: u32,
+    pub(super) cuts: u32,
+    pub(super) waste: f64,
+    pub(super) seam_ft: f64,
     pub(super) area_ft2: f64,
     pub(super) r_value: f64,
     pub(super) least_stagger_in: f64,
@@ -134,10 +141,14 @@ pub(super) struct FoamLayer {
 #[derive(Serialize)]
 pub(super) struct Piece {
     pub(super) number: u32,
+    pub(super) surface: &'static str,
+    pub(super) kind: &'static str,
     pub(super) outline_in: Course,
+    pub(super) face_in: Option<Course>,
     pub(super) holes_in: Vec<Course>,
     pub(super) board: u32,
     pub(super) on_board_in: Course,
+    pub(super) holes_on_board_in: Vec<Course>,
     pub(super) course: u32,
 }
 
@@ -145,6 +156,29 @@ pub(super) struct Piece {
 pub(super) struct EdgeFoam {
     pub(super) strip_ft: f64,
     pub(super) boards: u32,
+    pub(super) layer: Option<usize>,
+    pub(super) board_in: [f64; 3],
+    pub(super) kerf_in: f64,
+    pub(super) strips: Vec<EdgeStrip>,
+    pub(super) pieces: Vec<StripPiece>,
+}
+
+#[derive(Serialize)]
+pub(super) struct EdgeStrip {
+    pub(super) from_in: Place,
+    pub(super) to_in: Place,
+    pub(super) length_ft: f64,
+    pub(super) height_in: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct StripPiece {
+    pub(super) number: u32,
+    pub(super) surface: &'static str,
+    pub(super) strip: usize,
+    pub(super) outline_in: Course,
+    pub(super) board: u32,
+    pub(super) on_board_in: Course,
 }
 
 #[derive(Serialize)]

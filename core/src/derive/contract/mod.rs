@@ -3,6 +3,7 @@
 //! `core/results.schema.json` describes it and a test holds the two together. Coordinates are
 //! inches in the job's own axes, rounded to a millionth; arcs are flattened to 0.02 in.
 
+mod foam;
 mod form;
 
 use super::Results;
@@ -67,7 +68,7 @@ fn document(results: &Results) -> Document {
         forms: forms(results),
         steel: steel(results),
         base: base(results),
-        foam: foam(results),
+        foam: foam::foam(results),
         tube: tube(results),
         heat: heat(results),
         joints: joints(results),
@@ -179,43 +180,6 @@ fn base(results: &Results) -> Base {
         stone_tons: base.stone_tons,
         membrane_ft2: square_feet(base.membrane),
         membrane_rolls: base.membrane_rolls,
-    }
-}
-
-fn foam(results: &Results) -> Foam {
-    let foam = &results.parts.foam;
-    Foam {
-        layers: foam
-            .layers
-            .iter()
-            .map(|layer| FoamLayer {
-                board_in: [layer.board_width, layer.board_length, layer.thickness],
-                boards: layer.boards,
-                bound: layer.bound,
-                area_ft2: square_feet(layer.area),
-                r_value: layer.r_value,
-                least_stagger_in: if layer.least_stagger.is_finite() {
-                    layer.least_stagger
-                } else {
-                    0.0
-                },
-                close_seams_in: course(&layer.close_seams),
-                area_in: layer.region.iter().map(patch).collect(),
-                pieces: layer
-                    .pieces
-                    .iter()
-                    .map(|piece| Piece {
-                        number: piece.number,
-                        outline_in: course(&piece.outline),
-                        holes_in: piece.holes.iter().map(|hole| course(hole)).collect(),
-                        board: piece.board,
-                        on_board_in: course(&piece.on_board),
-                        course: piece.course,
-                    })
-                    .collect(),
-            })
-            .collect(),
-        edge: EdgeFoam { strip_ft: feet(foam.edge.strip_length), boards: foam.edge.boards },
     }
 }
 
