@@ -8,4 +8,5 @@ mod old_files;
 mod packaging;
 mod pictures;
 mod storage_faults;
+mod supply;
 mod verbs;
