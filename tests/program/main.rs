@@ -4,6 +4,7 @@ mod bad_input;
 mod command;
 mod determinism;
 mod editor;
+mod fuzz_twins;
 mod old_files;
 mod packaging;
 mod pictures;

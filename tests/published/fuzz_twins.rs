@@ -175,6 +175,18 @@ fn any_job_gives_results() {
 }
 
 #[test]
+fn any_job_has_sheets() {
+    let mut random = Random(0x5eed_0004);
+    let each = cases(12).min(100_000);
+    for _ in 0..each {
+        let count = 60 + random.below(400);
+        let bytes = random.bytes(count);
+        run("sheets", bodies::sheets_of_any_job, &bytes);
+    }
+    println!("sheets: {each} cases");
+}
+
+#[test]
 fn any_edits_undone_give_the_same_bytes() {
     let mut random = Random(0x5eed_0003);
     let (mut made, wanted) = (0, cases(3000));

@@ -7,12 +7,15 @@ mod arbitrary_edits;
 mod arbitrary_job;
 
 use slabloom_core::derive::{contract, derive};
+use slabloom_core::drawing::page::PageFault;
+use slabloom_core::drawing::{Page, Shape, path};
 use slabloom_core::edit::{Gesture, History};
 use slabloom_core::job::ids::IdSource;
 use slabloom_core::job::import::shots::{self, HeightColumn, ShotOptions, ShotOrder};
 use slabloom_core::job::import::{Imported, csv, geojson, wkt};
 use slabloom_core::job::traverse::parse_traverse;
 use slabloom_core::job::{Job, ReadError, check, file};
+use slabloom_core::sheets::sheet_set;
 use slabloom_core::units::{
     Length, LengthUnit, Rounding, UnitSystem, parse_length, quantity_text, show_length,
 };
@@ -166,10 +169,15 @@ pub fn survey_shots(bytes: &[u8]) {
     }
 }
 
+/// The job that bytes make.
+pub fn any_job(bytes: &[u8]) -> Job {
+    arbitrary_job::job(&mut Bytes::new(bytes))
+}
+
 /// Any job, sound or not, gives results without a panic, the same twice, and all of its numbers
 /// are numbers.
 pub fn derive_any_job(bytes: &[u8]) {
-    let job = arbitrary_job::job(&mut Bytes::new(bytes));
+    let job = any_job(bytes);
     let json = contract::to_json(&derive(&job));
     assert!(json == contract::to_json(&derive(&job)), "the same job, the same bytes");
     hold_numbers(&serde_json::from_str(&json).expect("results are JSON"), "results");
@@ -177,6 +185,29 @@ pub fn derive_any_job(bytes: &[u8]) {
     if let Ok(opened) = file::read(&text) {
         assert!(opened.job == job, "any job that can be opened comes back");
     }
+}
+
+/// Any job that may be built has sheets on which every mark has a place.
+pub fn sheets_of_any_job(bytes: &[u8]) {
+    let job = any_job(bytes);
+    if check::blocking_fault(&job).is_none() {
+        sheet_set(&job, &derive(&job)).iter().for_each(hold_page);
+    }
+}
+
+/// Every mark of a page stands somewhere, and no words leave the paper.
+pub fn hold_page(page: &Page) {
+    for mark in page.blocks.iter().flat_map(|block| &block.marks) {
+        let is_placed = match &mark.shape {
+            Shape::Text(text) => text.at.is_finite(),
+            Shape::Stroke { path, .. } | Shape::Fill { path, .. } | Shape::Hatch { path, .. } => {
+                path::bounds(path).is_none_or(|rim| rim.is_finite())
+            }
+        };
+        assert!(is_placed, "{}: {mark:?}", page.title);
+    }
+    let lost = page.faults().into_iter().find(|fault| matches!(fault, PageFault::OffPage(_)));
+    assert!(lost.is_none(), "{}: {lost:?}", page.title);
 }
 
 /// A number that is none is written as null: only what may be absent is.
