@@ -7,12 +7,14 @@
 pub mod hit;
 mod input;
 pub mod layers;
+pub mod menu;
 mod overlay;
 pub mod paint;
 pub mod snap;
 pub mod tools;
 pub mod view;
 
+use crate::editor::actions::Action;
 use crate::editor::theme::Palette;
 use egui::{Key, Role, Sense, Ui, WidgetInfo};
 use hit::Pick;
@@ -98,6 +100,8 @@ pub struct Canvas {
     pub pointer: Option<Snapped>,
     /// A dimension that is being typed over.
     pub dimension: Option<DimensionEntry>,
+    /// Where the context menu was asked for, and what is meant there.
+    menu_at: Option<(Point, Option<Pick>)>,
     /// Where the plan was shown in the last frame.
     pub sight: Option<Sight>,
     hovered: Option<Pick>,
@@ -111,6 +115,8 @@ pub struct CanvasAnswer {
     pub asks: Vec<Ask>,
     /// A side was given this length by typing over its dimension.
     pub typed_length: Option<(SideId, String)>,
+    /// An action chosen in the context menu.
+    pub action: Option<Action>,
 }
 
 impl Canvas {
@@ -184,6 +190,7 @@ impl Canvas {
         }
         let raw = input::pointer_place(ui, &response, &sight);
         self.hovered = raw.and_then(|raw| hit::pick(raw, sight.inches(input::REACH), &scene));
+        self.context_menu(&frame, raw, &mut answer);
         let over = overlay::Overlay { painter: &painter, sight, cx };
         over.chosen(&scene, self.hovered.filter(|_| matches!(self.tool, Tool::Select(_))));
         over.highlight();
@@ -196,6 +203,16 @@ impl Canvas {
             over.focus(rect);
         }
         answer
+    }
+
+    /// Shows a place in the middle, near enough to see what is there.
+    pub fn look_at(&mut self, at: Point) {
+        const NEAR_IN: f64 = 22.0 * 12.0;
+        self.view.center = at;
+        if let Some(sight) = self.sight {
+            let size = f64::from(sight.rect.width().min(sight.rect.height()));
+            self.view.zoom = self.view.zoom.max(size / NEAR_IN);
+        }
     }
 
     fn fit(&mut self, cx: &CanvasContext<'_>, size: egui::Vec2) {
@@ -230,6 +247,42 @@ impl Canvas {
         mesh.add_triangle(0, 2, 3);
         painter.add(egui::Shape::mesh(mesh));
         true
+    }
+
+    /// A right click chooses what is under it and offers what can be done there.
+    fn context_menu(
+        &mut self,
+        frame: &input::Frame<'_, '_>,
+        raw: Option<Point>,
+        answer: &mut CanvasAnswer,
+    ) {
+        if self.tool.is_under_way() {
+            self.menu_at = None;
+        } else if frame.response.secondary_clicked()
+            && let Some(raw) = raw
+        {
+            let pick = hit::pick(raw, frame.sight.inches(input::REACH), &frame.scene);
+            let at = self.pointer.as_ref().map_or(raw, |snapped| snapped.at);
+            self.menu_at = Some((at, pick));
+            answer.asks.push(tools::Ask::Select(pick.into_iter().collect()));
+        }
+        let Some((at, pick)) = self.menu_at else { return };
+        frame.response.context_menu(|ui| {
+            ui.set_min_width(210.0);
+            ui.spacing_mut().interact_size.y = 28.0;
+            for entry in menu::entries(pick, at, &frame.scene) {
+                if ui.button(entry.name).clicked() {
+                    ui.close();
+                    match entry.choice {
+                        menu::Choice::Asks(asks) => answer.asks.extend(asks),
+                        menu::Choice::Act(action) => answer.action = Some(action),
+                        menu::Choice::TypeLength(side) => {
+                            self.dimension = Some(DimensionEntry { side, ..Default::default() });
+                        }
+                    }
+                }
+            }
+        });
     }
 
     /// Dimensions can be clicked, and what is typed then is the side's new length.

@@ -337,6 +337,14 @@ impl Overlay<'_, '_> {
                 line(Vec2::new(-arm, -arm), Vec2::new(-arm, arm));
                 line(Vec2::new(-arm, arm), Vec2::new(arm, arm));
             }
+            SnapKind::Parallel => {
+                line(Vec2::new(-arm, arm * 0.4), Vec2::new(arm * 0.4, -arm));
+                line(Vec2::new(-arm * 0.4, arm), Vec2::new(arm, -arm * 0.4));
+            }
+            SnapKind::Perpendicular => {
+                line(Vec2::new(-arm, arm), Vec2::new(arm, arm));
+                line(Vec2::new(0.0, arm), Vec2::new(0.0, -arm));
+            }
             SnapKind::InLine | SnapKind::Side => {
                 self.painter.circle_stroke(at, arm * 0.9, stroke);
             }

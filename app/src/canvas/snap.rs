@@ -21,6 +21,10 @@ pub enum SnapKind {
     SquareAndInLine,
     /// Straight east, north, west or south of where the tool measures from.
     Square,
+    /// Along the direction of another side.
+    Parallel,
+    /// Square to the direction of another side.
+    Perpendicular,
     /// In line with a corner.
     InLine,
     /// On a side.
@@ -41,6 +45,8 @@ impl SnapKind {
             Self::Middle => "middle",
             Self::SquareAndInLine => "square, in line",
             Self::Square => "square",
+            Self::Parallel => "parallel",
+            Self::Perpendicular => "perpendicular",
             Self::InLine => "in line",
             Self::Side => "on side",
             Self::Even => "even",
@@ -87,6 +93,7 @@ pub fn snap(raw: Point, scene: &SnapScene, reach: f64) -> Snapped {
         .or_else(|| crossing(raw, scene, reach))
         .or_else(|| middle(raw, scene, reach))
         .or_else(|| square(raw, scene, reach))
+        .or_else(|| slanted(raw, scene, reach))
         .or_else(|| in_line(raw, scene, reach))
         .or_else(|| on_side(raw, scene, reach));
     found.unwrap_or_else(|| Snapped {
@@ -181,6 +188,30 @@ fn square(raw: Point, scene: &SnapScene, reach: f64) -> Option<Snapped> {
     })
 }
 
+/// Along or across a side that runs askew, from the anchor: what `square` does for the axes.
+fn slanted(raw: Point, scene: &SnapScene, reach: f64) -> Option<Snapped> {
+    let anchor = scene.anchor?;
+    let arm = raw - anchor;
+    if arm.length() < reach * 2.0 {
+        return None;
+    }
+    let askew = scene.lines.iter().filter_map(|(from, to)| {
+        let along = (*to - *from).unit()?;
+        let is_askew = along.x.abs() > 1e-6 && along.y.abs() > 1e-6;
+        is_askew.then_some((along, from.middle(*to)))
+    });
+    let (along, kind, middle) = askew
+        .flat_map(|(along, middle)| {
+            [(along, SnapKind::Parallel, middle), (along.left(), SnapKind::Perpendicular, middle)]
+        })
+        .min_by(|a, b| arm.cross(a.0).abs().total_cmp(&arm.cross(b.0).abs()))?;
+    if arm.cross(along).abs() > reach {
+        return None;
+    }
+    let at = anchor + along * even(arm.dot(along), scene.even_step);
+    Some(Snapped { at, kind, guides: vec![(anchor, at), (middle, at)] })
+}
+
 /// East or north in line with a corner, both where two corners offer it.
 fn in_line(raw: Point, scene: &SnapScene, reach: f64) -> Option<Snapped> {
     // Half the reach: being in line is a weaker guess than the others.
@@ -245,6 +276,23 @@ mod tests {
         scene.anchor = Some(Point::feet(5.0, 13.0));
         assert_eq!(word(&scene, 12.4, 13.3), ("square", Point::feet(12.0, 13.0)));
         assert_eq!(word(&scene, 39.8, 12.8), ("square, in line", Point::feet(40.0, 13.0)));
+    }
+
+    #[test]
+    fn a_line_goes_along_or_across_a_side_that_runs_askew() {
+        let slant = (Point::feet(0.0, 0.0), Point::feet(12.0, 9.0));
+        let scene = SnapScene {
+            lines: vec![slant],
+            anchor: Some(Point::feet(30.0, 2.0)),
+            even_step: 12.0,
+            ..SnapScene::default()
+        };
+        let along = snap(Point::feet(38.1, 8.0), &scene, 6.0);
+        assert_eq!(along.kind, SnapKind::Parallel);
+        assert!(along.at.distance(Point::feet(38.0, 8.0)) < 1e-6, "{:?}", along.at);
+        let across = snap(Point::feet(26.9, 6.1), &scene, 6.0);
+        assert_eq!(across.kind, SnapKind::Perpendicular);
+        assert!(across.at.distance(Point::feet(27.0, 6.0)) < 1e-6, "{:?}", across.at);
     }
 
     #[test]

@@ -32,6 +32,8 @@ pub enum Action {
     LayPicturePath,
     /// Take the picture away.
     DropPicture,
+    /// The rate book of another job.
+    TakeRates,
     /// The n-th recent job.
     OpenRecent(usize),
     /// One step back.
@@ -129,6 +131,7 @@ pub const ACTIONS: &[ActionInfo] = {
             None,
         ),
         row(A::LayPicturePath, "Plan picture by path…", "Type where the picture is", None),
+        row(A::TakeRates, "Take rates from a job…", "Its rates, overhead, margin and extras", None),
         row(A::DropPicture, "Take plan picture away", "The file itself stays", None),
         row(A::Undo, "Undo", "Take the last change back", command(Key::Z)),
         row(A::Redo, "Redo", "Make it again", command_shift(Key::Z)),

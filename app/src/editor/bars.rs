@@ -72,6 +72,8 @@ fn menus(state: &EditorState, ui: &mut Ui, ask: &mut Requests) {
         ui.separator();
         entry(ui, ask, A::Sheets, !state.plan.is_empty());
         ui.separator();
+        entry(ui, ask, A::TakeRates, true);
+        ui.separator();
         entry(ui, ask, A::LayPicture, true);
         entry(ui, ask, A::LayPicturePath, true);
         entry(ui, ask, A::DropPicture, state.job().underlay.picture.is_some());

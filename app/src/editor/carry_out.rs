@@ -4,7 +4,7 @@ use super::Editor;
 use super::dialogs::Decision;
 use super::file_door::{OpenDialog, PathUse, Picked};
 use super::requests::{Request, Requests};
-use super::state::{AfterSave, CommandList, Dialog};
+use super::state::{AfterSave, CommandList, Dialog, Lit};
 use super::{actions::Action, sample};
 use crate::canvas::CanvasAnswer;
 use crate::canvas::hit::Pick;
@@ -14,7 +14,7 @@ use egui::{Context, ViewportCommand};
 use slabloom_core::edit::{Edit, Gesture, OutlineEdit, Reshape, SideEnd};
 use slabloom_core::job::Job;
 use slabloom_core::job::ids::ItemId;
-use slabloom_core::units::parse_length;
+use slabloom_core::units::{parse_length, show_number};
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::mpsc::TryRecvError;
@@ -33,6 +33,7 @@ pub(super) fn translate(answer: CanvasAnswer, job: &Job, ask: &mut Requests) {
             Ask::Done => Request::Action(Action::Tool(ToolKind::Select)),
         });
     }
+    ask.0.extend(answer.action.map(Request::Action));
     if let Some((side, text)) = answer.typed_length {
         ask.push(match parse_length(&text, job.facts.display.bare_unit) {
             Ok(length) => {
@@ -63,13 +64,22 @@ impl Editor {
             Request::EndGesture => state.end_gesture(),
             Request::CancelGesture => state.cancel_gesture(),
             Request::Action(action) => self.act(context, action),
-            Request::Select(picks) => state.selection = picks,
+            Request::Select(picks) => {
+                state.selection = picks;
+                state.lit = Lit::default();
+            }
+            Request::Trace(key) => self.trace(key),
             Request::SelectNewest => state.select_newest(),
             Request::LookAt(at) => {
-                state.canvas.view.center = at;
-                state.highlight = vec![mark_round(at)];
+                state.canvas.look_at(at);
+                state.lit = Lit { quantity: None, spot: Some(at) };
             }
-            Request::Highlight(shapes) => state.highlight = shapes,
+            Request::Highlight(shapes) => state.highlight.extend(shapes),
+            Request::Reveal(layer) => {
+                if let Some(layers) = state.layers.get_mut(state.stage as usize) {
+                    layers.show(layer);
+                }
+            }
             Request::Settings(settings) => {
                 state.settings = settings.checked();
                 self.remember_user();
@@ -121,6 +131,7 @@ impl Editor {
             Action::LockJoint => self.lock_joints(context),
             Action::TurnToLongest => self.turn_to_longest(),
             Action::Mirror => self.mirror(),
+            Action::TakeRates => self.pick(PathUse::Rates),
             Action::Stage(stage) => {
                 state.stage = stage;
                 if !stage.tools().contains(&state.canvas.tool.kind()) {
@@ -219,7 +230,7 @@ impl Editor {
         for pick in &selection {
             if let Pick::FoundJoint(index) = pick {
                 let asks = select::lock_joint(*index, &scene);
-                translate(CanvasAnswer { asks, typed_length: None }, &job, &mut ask);
+                translate(CanvasAnswer { asks, ..CanvasAnswer::default() }, &job, &mut ask);
             }
         }
         if ask.0.is_empty() {
@@ -301,6 +312,7 @@ impl Editor {
             Decision::SaveElsewhere => self.pick(PathUse::Save),
             Decision::SheetsTo(path) => self.print_to(path),
             Decision::PictureFrom(path) => self.lay_picture(&path),
+            Decision::RatesFrom(path) => self.take_rates(&path),
             Decision::Recover(left) => {
                 self.state.replace(left.job, left.path);
                 self.claim_file();
@@ -359,6 +371,51 @@ impl Editor {
             }
             Err(message) => self.state.say_problem(message),
         }
+    }
+
+    /// Puts the rate book of another job in place of this one's.
+    fn take_rates(&mut self, path: &std::path::Path) {
+        match self.door.read_rates(path) {
+            Ok(prices) if prices.rates.is_empty() => {
+                self.state.say_problem(format!("{} has no rates", path.display()));
+            }
+            Ok(prices) => {
+                let count = prices.rates.len();
+                if self.state.apply(&Edit::SetPrices(prices), Gesture::Single).is_ok() {
+                    self.state.say(format!("{count} rates taken from {}", path.display()));
+                }
+            }
+            Err(message) => self.state.say_problem(message),
+        }
+    }
+
+    /// Lights up the parts that a quantity adds up from, and says them; the same again puts the
+    /// light out.
+    fn trace(&mut self, key: String) {
+        let state = &mut self.state;
+        if state.lit.quantity.as_ref() == Some(&key) {
+            state.lit = Lit::default();
+            return;
+        }
+        if let Some(line) = state.results.parts.takeoff.line(&key) {
+            let parts: Vec<String> = line
+                .parts
+                .iter()
+                .take(4)
+                .map(|part| format!("{} {}", part.name, show_number(part.quantity, 2)))
+                .collect();
+            let more = line.parts.len().saturating_sub(4);
+            let more = if more > 0 { format!(" + {more} more") } else { String::new() };
+            let unit = line.unit;
+            let whole = format!("{}: {} {unit}", line.item, show_number(line.quantity, 2));
+            let said = if parts.is_empty() {
+                whole
+            } else {
+                format!("{whole} = {}{more}", parts.join(" + "))
+            };
+            state.say(said);
+        }
+        state.lit = Lit { quantity: Some(key), spot: None };
     }
 
     fn remember(&mut self, path: PathBuf) {
@@ -424,7 +481,9 @@ impl Editor {
     fn pick(&mut self, path_use: PathUse) {
         if self.state.path_dialog.is_none() {
             let ending = match path_use {
-                PathUse::Open | PathUse::Save | PathUse::Picture => super::file_door::JOB_ENDING,
+                PathUse::Open | PathUse::Save | PathUse::Picture | PathUse::Rates => {
+                    super::file_door::JOB_ENDING
+                }
                 PathUse::Sheets => super::file_door::SHEETS_ENDING,
             };
             let name = format!("{}.{ending}", file_name(self.state.job()));
@@ -447,6 +506,7 @@ impl Editor {
             (Picked::Path(path), PathUse::Save) => self.save_to(context, path),
             (Picked::Path(path), PathUse::Sheets) => self.print_to(path),
             (Picked::Path(path), PathUse::Picture) => self.lay_picture(&path),
+            (Picked::Path(path), PathUse::Rates) => self.take_rates(&path),
             (Picked::Nothing, _) => self.state.after_save = None,
             (Picked::NoDialog, PathUse::Sheets) => {
                 let name = file_name(self.state.job());
@@ -455,6 +515,9 @@ impl Editor {
             }
             (Picked::NoDialog, PathUse::Picture) => {
                 self.state.dialog = Some(Dialog::PicturePath(String::new()));
+            }
+            (Picked::NoDialog, PathUse::Rates) => {
+                self.state.dialog = Some(Dialog::RatesPath(String::new()));
             }
             (Picked::NoDialog, PathUse::Open) => {
                 self.state.dialog = Some(Dialog::OpenPath(String::new()));
@@ -485,7 +548,7 @@ impl Editor {
             Scene { job: &job, plan: &plan, results: &results, selection: &selection, pickable };
         let asks = self.state.canvas.tool.handle(input, &scene);
         let mut ask = Requests::default();
-        translate(CanvasAnswer { asks, typed_length: None }, &job, &mut ask);
+        translate(CanvasAnswer { asks, ..CanvasAnswer::default() }, &job, &mut ask);
         for request in ask.0 {
             self.carry_out(context, request);
         }
@@ -528,12 +591,4 @@ fn file_name(job: &Job) -> String {
         .map(str::to_lowercase)
         .collect();
     if words.is_empty() { "slab".to_owned() } else { words.join("-") }
-}
-
-/// A ring of a foot and a half round a place, to find it by.
-fn mark_round(at: slabloom_core::geometry::Point) -> Vec<slabloom_core::geometry::Point> {
-    use slabloom_core::geometry::Vector;
-    (0..24)
-        .map(|step| at + Vector::from_angle(f64::from(step) * std::f64::consts::TAU / 24.0) * 18.0)
-        .collect()
 }

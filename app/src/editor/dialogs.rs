@@ -29,6 +29,8 @@ pub enum Decision {
     SaveElsewhere,
     /// Write the sheets to there.
     SheetsTo(PathBuf),
+    /// Take the rates of the job there.
+    RatesFrom(PathBuf),
     /// Lay the picture from there under the slab.
     PictureFrom(PathBuf),
     /// Go on with work that was found.
@@ -52,6 +54,7 @@ pub fn show(state: &mut EditorState, ui: &mut Ui, ask: &mut Requests) -> Option<
             Dialog::OpenPath(path) => typed_path(ui, path, PathUse::Open, &mut decision),
             Dialog::SavePath(path) => typed_path(ui, path, PathUse::Save, &mut decision),
             Dialog::SheetsPath(path) => typed_path(ui, path, PathUse::Sheets, &mut decision),
+            Dialog::RatesPath(path) => typed_path(ui, path, PathUse::Rates, &mut decision),
             Dialog::PicturePath(path) => typed_path(ui, path, PathUse::Picture, &mut decision),
             Dialog::Buries(path) => buries(ui, path, &mut decision),
             Dialog::Settings => settings_ui(ui, settings, ask, &mut decision),
@@ -151,6 +154,7 @@ fn typed_path(ui: &mut Ui, path: &mut String, path_use: PathUse, decision: &mut 
         PathUse::Open => ("Open a job", "Open"),
         PathUse::Save => ("Save the job", "Save"),
         PathUse::Sheets => ("Print the sheets as PDF", "Print"),
+        PathUse::Rates => ("Take the rates of another job", "Take them"),
         PathUse::Picture => ("Lay a picture of the plan under the slab", "Lay it"),
     };
     heading(ui, title);
@@ -170,6 +174,7 @@ fn typed_path(ui: &mut Ui, path: &mut String, path_use: PathUse, decision: &mut 
                 PathUse::Open => Decision::OpenFrom(path),
                 PathUse::Save => Decision::SaveTo(path),
                 PathUse::Sheets => Decision::SheetsTo(path),
+                PathUse::Rates => Decision::RatesFrom(path),
                 PathUse::Picture => Decision::PictureFrom(path),
             });
         }

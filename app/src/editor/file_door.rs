@@ -10,7 +10,7 @@ use crate::files::{
     read_plan_picture, save, save_job, settings_path,
 };
 use slabloom_core::derive::Results;
-use slabloom_core::job::Job;
+use slabloom_core::job::{Job, Prices};
 use slabloom_core::sheets::sheet_set;
 use std::cell::RefCell;
 use std::path::{Path, PathBuf};
@@ -39,6 +39,8 @@ pub enum PathUse {
     Sheets,
     /// To read a picture of a plan from.
     Picture,
+    /// To read the rates of another job from.
+    Rates,
 }
 
 /// How a job's file stands against what was last read or written here.
@@ -92,6 +94,11 @@ pub trait FileDoor {
     /// # Errors
     /// One clear message.
     fn read(&self, path: &Path) -> Result<Job, String>;
+    /// Reads the rate book of another job, which is not opened by that.
+    ///
+    /// # Errors
+    /// One clear message.
+    fn read_rates(&self, path: &Path) -> Result<Prices, String>;
     /// Writes a job; the old file stays whole until the new one is.
     ///
     /// # Errors
@@ -204,7 +211,7 @@ impl FileDoor for DiskDoor {
         let ask = move || {
             let started = Instant::now();
             let (kind, ending) = match path_use {
-                PathUse::Open | PathUse::Save => ("Slab job", &[JOB_ENDING][..]),
+                PathUse::Open | PathUse::Save | PathUse::Rates => ("Slab job", &[JOB_ENDING][..]),
                 PathUse::Sheets => ("PDF", &[SHEETS_ENDING][..]),
                 PathUse::Picture => ("Picture of a plan", &["png", "jpg", "jpeg"][..]),
             };
@@ -214,6 +221,7 @@ impl FileDoor for DiskDoor {
                     dialog.set_title("Print the sheets").set_file_name(suggested).save_file()
                 }
                 PathUse::Open => dialog.set_title("Open a slab job").pick_file(),
+                PathUse::Rates => dialog.set_title("Take rates from a job").pick_file(),
                 PathUse::Picture => dialog.set_title("Choose a plan picture").pick_file(),
                 PathUse::Save => {
                     dialog.set_title("Save the slab job").set_file_name(suggested).save_file()
@@ -236,6 +244,11 @@ impl FileDoor for DiskDoor {
         let (opened, seen) = open_job(&Disk, path).map_err(|error| error.to_string())?;
         self.saw(path, seen);
         Ok(opened.job)
+    }
+
+    fn read_rates(&self, path: &Path) -> Result<Prices, String> {
+        let (opened, _) = open_job(&Disk, path).map_err(|error| error.to_string())?;
+        Ok((*opened.job.prices).clone())
     }
 
     fn write(&self, path: &Path, job: &Job) -> Result<(), String> {

@@ -185,7 +185,7 @@ impl Editor {
         self.bars_and_panels(ui, &mut ask);
         self.plan(ui, &mut ask);
         self.windows(ui, &mut ask);
-        self.state.highlight.clear();
+        self.state.highlight = self.state.lit_shapes();
         crate::widgets::forget_refusal(&context);
         for request in ask.0 {
             self.carry_out(&context, request);
@@ -216,7 +216,7 @@ impl Editor {
         let side = Panel::right("panel").frame(bar(10, 8)).default_size(322.0);
         side.size_range(280.0..=520.0).show(ui, |ui| side_panel(&cx, ui, ask));
         Panel::bottom("figures").frame(bar(4, 5)).exact_size(66.0).show(ui, |ui| {
-            panels::live_figures_ui(&cx, ui);
+            panels::live_figures_ui(&cx, ui, ask);
         });
     }
 
@@ -276,6 +276,7 @@ fn view_context<'a>(state: &'a EditorState, job: &'a Job) -> ViewContext<'a> {
         settings: state.settings,
         palette: state.settings.theme.palette(),
         picture: state.picture.status(),
+        traced: state.lit.quantity.as_deref(),
     }
 }
 

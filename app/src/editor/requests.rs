@@ -2,6 +2,7 @@
 //! one place and in order.
 
 use crate::canvas::hit::Pick;
+use crate::canvas::layers::Layer;
 use crate::editor::actions::Action;
 use crate::editor::settings::Settings;
 use slabloom_core::edit::Edit;
@@ -26,6 +27,10 @@ pub enum Request {
     SelectNewest,
     /// Show this place.
     LookAt(Point),
+    /// Show this layer.
+    Reveal(Layer),
+    /// Light up what the quantity with this key adds up from, until something else is chosen.
+    Trace(String),
     /// Show these shapes in the accent.
     Highlight(Vec<Vec<Point>>),
     /// Take these settings.

@@ -52,6 +52,8 @@ pub enum Dialog {
     Buries(PathBuf),
     /// A path is typed to lay a plan picture from.
     PicturePath(String),
+    /// A path is typed of a job to take the rates from.
+    RatesPath(String),
     /// The settings.
     Settings,
     /// What the keys do.
@@ -142,6 +144,17 @@ pub struct EditorState {
     pub picture: ShownPicture,
     /// What others do with the job's file.
     pub outside: Outside,
+    /// What stays lit on the plan until something else is chosen.
+    pub lit: Lit,
+}
+
+/// What stays lit on the plan.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Lit {
+    /// The key of the quantity whose parts are lit.
+    pub quantity: Option<String>,
+    /// A place that something was said about.
+    pub spot: Option<Point>,
 }
 
 /// When unsaved work is kept aside: a little after the last change.
@@ -187,6 +200,7 @@ impl EditorState {
             aside: Aside { kept: 1, seen: (1, 0.0) },
             picture: ShownPicture::default(),
             outside: Outside::default(),
+            lit: Lit::default(),
         }
     }
 
@@ -304,6 +318,16 @@ impl EditorState {
         }
     }
 
+    /// The shapes of what stays lit.
+    #[must_use]
+    pub fn lit_shapes(&self) -> Vec<Vec<Point>> {
+        let line = self.lit.quantity.as_ref();
+        let line = line.and_then(|key| self.results.parts.takeoff.line(key));
+        let parts = line.into_iter().flat_map(|line| &line.parts);
+        let places = parts.flat_map(|part| part.places.iter().cloned());
+        places.chain(self.lit.spot.map(mark_round)).collect()
+    }
+
     /// Chooses what an edit put into the job.
     pub fn select_newest(&mut self) {
         if let Some(id) = newest_item(self.history.job()) {
@@ -320,6 +344,14 @@ impl EditorState {
     pub fn say_problem(&mut self, text: impl Into<String>) {
         self.message = Some(Message { text: text.into(), is_problem: true });
     }
+}
+
+/// A ring of a foot and a half round a place, to find it by.
+fn mark_round(at: Point) -> Vec<Point> {
+    use slabloom_core::geometry::Vector;
+    (0..24)
+        .map(|step| at + Vector::from_angle(f64::from(step) * std::f64::consts::TAU / 24.0) * 18.0)
+        .collect()
 }
 
 /// Whether what was chosen is still in the job.

@@ -34,6 +34,8 @@ pub struct ViewContext<'a> {
     pub palette: &'static Palette,
     /// How the plan picture stands.
     pub picture: PictureStatus<'a>,
+    /// The key of the quantity whose parts are lit on the plan.
+    pub traced: Option<&'a str>,
 }
 
 impl ViewContext<'_> {

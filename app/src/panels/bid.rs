@@ -1,7 +1,8 @@
 //! Bid: every quantity with its rate, what it comes to, and where each quantity comes from.
 
 use super::{changed, highlight};
-use crate::editor::requests::Requests;
+use crate::editor::actions::Action;
+use crate::editor::requests::{Request, Requests};
 use crate::editor::view_context::ViewContext;
 use crate::widgets::{note, number_field, quantity_row, section, text_field};
 use egui::{RichText, Ui};
@@ -21,6 +22,10 @@ const SUBJECTS: [(Subject, &str); 6] = [
 
 pub(super) fn bid_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     note(ui, "The program ships no market prices. Write your own rates; they stay with the job.");
+    let button = ui.button("Take rates from a job…");
+    if button.on_hover_text("Its rates, overhead, margin and extras, in place of these").clicked() {
+        ask.act(Action::TakeRates);
+    }
     let lines = &cx.results.parts.takeoff.lines;
     if lines.is_empty() {
         super::empty(ui, "Quantities stand here as soon as there is a slab.");
@@ -53,7 +58,9 @@ fn quantity(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, line: &Quanti
                     ui.label(format!("{}  {}", show_number(part.quantity, 2), part.name));
                 }
             });
-            if response.hovered() || response.clicked() {
+            if response.clicked() {
+                ask.push(Request::Trace(line.key.clone()));
+            } else if response.hovered() {
                 let places: Vec<_> =
                     line.parts.iter().flat_map(|part| part.places.clone()).collect();
                 highlight(ask, &places);
@@ -63,6 +70,9 @@ fn quantity(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, line: &Quanti
             ui.label(RichText::new(figure).family(crate::editor::theme::bold()));
         });
     });
+    if cx.traced == Some(line.key.as_str()) {
+        traced_parts(cx, ui, line);
+    }
     if !line.is_bought {
         return;
     }
@@ -76,6 +86,18 @@ fn quantity(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, line: &Quanti
             None => copy.rates.push(Rate { item: line.key.clone(), rate }),
         }
         ask.edit(Edit::SetPrices(copy));
+    }
+}
+
+/// The parts of a quantity that are lit on the plan.
+fn traced_parts(cx: &ViewContext<'_>, ui: &mut Ui, line: &QuantityLine) {
+    const MOST: usize = 12;
+    for part in line.parts.iter().take(MOST) {
+        let figure = show_number(part.quantity, 2);
+        quantity_row(ui, cx.palette, &format!("    {}", part.name), &figure, None);
+    }
+    if line.parts.len() > MOST {
+        note(ui, format!("    and {} more, all lit on the plan", line.parts.len() - MOST));
     }
 }
 

@@ -1,9 +1,14 @@
 //! The five figures that are always in sight: concrete, boards, tube, panels, price. While
 //! something is dragged each shows how it changed since the drag began.
 
+use crate::canvas::layers::Layer;
+use crate::editor::actions::Action;
+use crate::editor::requests::{Request, Requests};
+use crate::editor::stages::Stage;
 use crate::editor::view_context::ViewContext;
 use egui::{RichText, Ui};
 use slabloom_core::derive::Results;
+use slabloom_core::geometry::Bounds;
 use slabloom_core::job::Job;
 use slabloom_core::units::quantity_text::show_volume;
 use slabloom_core::units::{Cents, Length, UnitSystem, Volume, show_length, show_number};
@@ -142,7 +147,7 @@ fn change(now: &Figure, before: &Figure) -> Option<String> {
 }
 
 /// The strip of live figures along the foot of the plan, as a title block stands on a sheet.
-pub fn live_figures_ui(cx: &ViewContext<'_>, ui: &mut Ui) {
+pub fn live_figures_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     let now = figures(cx.job, cx.results);
     let before = cx.before_drag.map(|results| figures(cx.job, results));
     let palette = cx.palette;
@@ -158,8 +163,46 @@ pub fn live_figures_ui(cx: &ViewContext<'_>, ui: &mut Ui) {
             let earlier = before.as_ref().and_then(|before| before.get(index));
             let step = earlier.and_then(|earlier| change(figure, earlier));
             cell(cx, ui, figure, step.as_deref());
+            source(cx, ui, ask, figure);
         }
     });
+}
+
+/// A click on a figure shows where it comes from.
+fn source(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, figure: &Figure) {
+    let rect = ui.max_rect().expand2(egui::vec2(0.0, 4.0));
+    let response =
+        ui.interact(rect, ui.scope_id().with(("source", figure.name)), egui::Sense::click());
+    let name = format!("Where {} comes from", figure.name);
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
+    if response.hovered() || response.has_focus() {
+        let stroke = egui::Stroke::new(1.5, cx.palette.accent);
+        ui.painter().rect_stroke(rect, 3.0, stroke, egui::StrokeKind::Inside);
+    }
+    if !response.on_hover_text("Click: light up on the plan what this adds up from").clicked() {
+        return;
+    }
+    match figure.name {
+        "Concrete" => ask.push(Request::Trace("concrete.order".to_owned())),
+        "Foam boards" => {
+            ask.push(Request::Reveal(Layer::Foam));
+            ask.push(Request::Trace("foam.boards-1".to_owned()));
+        }
+        "Tube" => {
+            ask.push(Request::Reveal(Layer::Tube));
+            ask.push(Request::Trace("tube.length".to_owned()));
+        }
+        "Worst panel" => {
+            let panels = &cx.results.parts.joints.layout.panels;
+            let worst = panels.iter().max_by(|a, b| a.aspect().total_cmp(&b.aspect()));
+            let middle = worst.and_then(|panel| Bounds::of(panel.outline.iter().copied()));
+            if let Some(bounds) = middle {
+                ask.push(Request::Reveal(Layer::Joints));
+                ask.push(Request::LookAt(bounds.center()));
+            }
+        }
+        _ => ask.act(Action::Stage(Stage::Bid)),
+    }
 }
 
 fn cell(cx: &ViewContext<'_>, ui: &mut Ui, figure: &Figure, step: Option<&str>) {

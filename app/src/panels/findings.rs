@@ -1,6 +1,7 @@
 //! Findings: what to look at before the truck is ordered, worst first; a click shows the place.
 
 use crate::canvas::hit::Pick;
+use crate::canvas::layers::Layer;
 use crate::editor::requests::{Request, Requests};
 use crate::editor::view_context::ViewContext;
 use crate::widgets::{finding_row, note};
@@ -15,6 +16,7 @@ pub fn findings_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     for (index, finding) in cx.results.findings.iter().enumerate() {
         let is_clicked = ui.push_id(index, |ui| finding_row(ui, cx.palette, finding)).inner;
         if is_clicked {
+            ask.0.extend(layer_of(finding.rule).map(Request::Reveal));
             if let Some(item) = finding.item {
                 ask.push(Request::Select(vec![Pick::Item(item)]));
             }
@@ -22,5 +24,18 @@ pub fn findings_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
                 ask.push(Request::LookAt(at));
             }
         }
+    }
+}
+
+/// The layer that shows what a rule speaks about, by the subject its id begins with.
+fn layer_of(rule: &str) -> Option<Layer> {
+    let (subject, _) = rule.split_once('.')?;
+    match subject {
+        "foam" => Some(Layer::Foam),
+        "tube" | "heat" | "safety" => Some(Layer::Tube),
+        "joints" => Some(Layer::Joints),
+        "pour" => Some(Layer::Subgrade),
+        "concrete" => Some(Layer::Thickenings),
+        _ => None,
     }
 }

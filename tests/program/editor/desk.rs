@@ -10,7 +10,7 @@ use slabloom::editor::file_door::{FileDoor, LeftOver, PathUse, Picked, Standing,
 use slabloom::files::{Disk, PlanImage, Settings as UserFile, read_plan_picture};
 use slabloom_core::derive::Results;
 use slabloom_core::geometry::Point;
-use slabloom_core::job::{Job, file};
+use slabloom_core::job::{Job, Prices, file};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -49,6 +49,12 @@ impl FileDoor for ShelfDoor {
         let text = self.shelf.borrow().get(path).cloned().ok_or("no such file")?;
         self.seen.borrow_mut().insert(path.to_owned(), text.clone());
         file::read(&text).map(|opened| opened.job).map_err(|error| error.to_string())
+    }
+
+    fn read_rates(&self, path: &Path) -> Result<Prices, String> {
+        let text = self.shelf.borrow().get(path).cloned().ok_or("no such file")?;
+        let opened = file::read(&text).map_err(|error| error.to_string())?;
+        Ok((*opened.job.prices).clone())
     }
 
     fn write(&self, path: &Path, job: &Job) -> Result<(), String> {
@@ -126,6 +132,8 @@ pub struct Desk {
     pub picture: Rc<RefCell<PathBuf>>,
     /// Who else has every job open, if anyone.
     pub holder: Rc<RefCell<Option<String>>>,
+    /// Clicks, keys and lines typed so far: what a person counts as steps.
+    pub steps: usize,
 }
 
 /// Where the dialogs of these tests save to.
@@ -161,7 +169,7 @@ impl Desk {
             editor.offer(found);
             editor
         });
-        let mut desk = Self { harness, shelf, kept, picture, holder };
+        let mut desk = Self { harness, shelf, kept, picture, holder, steps: 0 };
         desk.frames(3);
         desk
     }
@@ -222,10 +230,10 @@ impl Desk {
         Sight { view: self.harness.state().state.canvas.view, rect }.screen_from_plan(at)
     }
 
-    fn button(&mut self, at: Pos2, pressed: bool) {
+    fn button(&mut self, at: Pos2, button: PointerButton, pressed: bool) {
         self.harness.event(Event::PointerButton {
             pos: at,
-            button: PointerButton::Primary,
+            button,
             pressed,
             modifiers: Modifiers::NONE,
         });
@@ -237,10 +245,22 @@ impl Desk {
         let at = self.screen(Point::feet(x, y));
         self.harness.hover_at(at);
         self.frames(1);
-        self.button(at, true);
-        self.button(at, false);
+        self.button(at, PointerButton::Primary, true);
+        self.button(at, PointerButton::Primary, false);
         // Two clicks are no double click.
         self.frames(3);
+        self.steps += 1;
+    }
+
+    /// Clicks on the plan with the other button, feet.
+    pub fn right_click(&mut self, x: f64, y: f64) {
+        let at = self.screen(Point::feet(x, y));
+        self.harness.hover_at(at);
+        self.frames(1);
+        self.button(at, PointerButton::Secondary, true);
+        self.button(at, PointerButton::Secondary, false);
+        self.frames(3);
+        self.steps += 1;
     }
 
     /// Drags on the plan from one place to another, feet.
@@ -251,8 +271,9 @@ impl Desk {
 
     /// Lets go of what is held.
     pub fn release(&mut self, at: Pos2) {
-        self.button(at, false);
+        self.button(at, PointerButton::Primary, false);
         self.frames(1);
+        self.steps += 1;
     }
 
     /// Drags and holds; where the pointer is then.
@@ -261,7 +282,7 @@ impl Desk {
             (self.screen(Point::feet(from.0, from.1)), self.screen(Point::feet(to.0, to.1)));
         self.harness.hover_at(start);
         self.frames(1);
-        self.button(start, true);
+        self.button(start, PointerButton::Primary, true);
         for step in 1_u8..=4 {
             let at = start + (end - start) * (f32::from(step) / 4.0);
             self.harness.hover_at(at);
@@ -274,6 +295,7 @@ impl Desk {
     pub fn press(&mut self, modifiers: Modifiers, key: Key) {
         self.harness.key_press_modifiers(modifiers, key);
         self.frames(2);
+        self.steps += 1;
     }
 
     /// Types text as a keyboard does: each key and its character.
@@ -292,7 +314,7 @@ impl Desk {
         }
     }
 
-    /// Types a line and presses Enter.
+    /// Types a line and presses Enter: one step.
     pub fn enter(&mut self, text: &str) {
         self.type_text(text);
         self.press(Modifiers::NONE, Key::Enter);
@@ -302,6 +324,7 @@ impl Desk {
     pub fn control(&mut self, name: &str) {
         self.harness.get_by_label(name).click();
         self.frames(2);
+        self.steps += 1;
     }
 
     pub fn undo(&mut self) {

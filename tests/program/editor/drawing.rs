@@ -64,25 +64,3 @@ fn walls_by_typing_directions_and_lengths() {
     assert!((desk.area_ft2() - (40.0 * 28.0 - 24.0 * 4.0)).abs() < 1e-6, "{}", desk.area_ft2());
     assert_eq!(desk.job().outline.sides.len(), 6);
 }
-
-#[test]
-fn from_empty_to_figures_takes_few_steps() {
-    // Two rectangles and a look at the bid: counted as clicks and groups of keys.
-    let mut desk = Desk::empty();
-    let mut steps = 0;
-    for (key, lines) in [(Key::R, ["0, 0", "40 x 28"]), (Key::R, ["12, 28", "14 x 4"])] {
-        desk.press(Modifiers::NONE, key);
-        for line in lines {
-            desk.enter(line);
-        }
-        steps += 3;
-    }
-    desk.press(Modifiers::NONE, Key::V);
-    desk.press(Modifiers::NONE, Key::Num6);
-    steps += 2;
-    desk.settle();
-    let results = &desk.harness.state().state.results;
-    assert!((results.parts.plan.area / 144.0 - 1176.0).abs() < 1e-6);
-    assert!(results.parts.concrete.volumes.net > 0.0);
-    assert!(steps <= 25, "{steps}");
-}

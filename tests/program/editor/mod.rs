@@ -5,5 +5,7 @@ mod changing;
 mod desk;
 mod drawing;
 mod outside;
+mod sample_house;
 mod tracing;
+mod what_is_where;
 mod windows;

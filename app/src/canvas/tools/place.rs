@@ -118,7 +118,9 @@ fn add_corner(at: Point, scene: &Scene<'_>) -> Vec<Ask> {
     }
 }
 
-fn item_at(kind: ToolKind, at: Point, scene: &Scene<'_>) -> Option<Item> {
+/// What a tool puts at a place, with usual sizes and no id yet; `None` for tools of other kinds.
+#[must_use]
+pub fn item_at(kind: ToolKind, at: Point, scene: &Scene<'_>) -> Option<Item> {
     let penetration = |kind, shape, name: &str| {
         Item::Penetration(Penetration {
             id: PenetrationId::default(),

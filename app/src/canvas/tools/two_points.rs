@@ -21,12 +21,14 @@ pub struct TwoPointTool {
     /// The last thing measured stays on show.
     measured: Option<(Point, Point)>,
     pointer: Option<Point>,
+    /// Where the pointer rested when the first place was typed: it says nothing about the way.
+    resting: Option<Point>,
     is_dragging: bool,
 }
 
 impl TwoPointTool {
     pub(super) const fn new(kind: ToolKind) -> Self {
-        Self { kind, first: None, measured: None, pointer: None, is_dragging: false }
+        Self { kind, first: None, measured: None, pointer: None, resting: None, is_dragging: false }
     }
 
     const fn is_rectangle(&self) -> bool {
@@ -42,7 +44,11 @@ impl TwoPointTool {
 
     pub(super) fn handle(&mut self, input: &Input) -> Vec<Ask> {
         match input {
-            Input::Move(pointer) | Input::Drag(pointer) => self.pointer = Some(pointer.at),
+            Input::Move(pointer) if self.resting == Some(pointer.at) => {}
+            Input::Move(pointer) | Input::Drag(pointer) => {
+                self.pointer = Some(pointer.at);
+                self.resting = None;
+            }
             Input::Click(pointer) | Input::DoubleClick(pointer) => {
                 self.pointer = Some(pointer.at);
                 return self.point(pointer.at);
@@ -103,7 +109,10 @@ impl TwoPointTool {
 
     fn typed(&mut self, typed: Typed) -> Vec<Ask> {
         match (typed, self.first) {
-            (Typed::Place(at), _) => self.point(at),
+            (Typed::Place(at), _) => {
+                self.resting = self.pointer.take();
+                self.point(at)
+            }
             (Typed::Leg(leg), Some(first)) => self.point(first + leg),
             (Typed::Length(length), Some(first)) => {
                 match self.pointer.and_then(|pointer| (pointer - first).unit()) {
@@ -229,6 +238,20 @@ mod tests {
         tool.handle(&Input::Typed(Typed::Place(Point::feet(10.0, 28.0))));
         tool.pointer = None;
         assert_eq!(tool.handle(&Input::Typed(Typed::Size(144.0, 48.0)))[0], Ask::Edit(wanted));
+    }
+
+    #[test]
+    fn a_pointer_that_rests_somewhere_does_not_turn_a_typed_size_round() {
+        let at = Point::feet(2.0, 2.0);
+        let pointer = Pointer { at, raw: at, reach: 3.0, is_adding: false };
+        let mut tool = TwoPointTool::new(ToolKind::AddRectangle);
+        tool.handle(&Input::Move(pointer));
+        tool.handle(&Input::Typed(Typed::Place(Point::feet(10.0, 28.0))));
+        tool.handle(&Input::Move(pointer));
+        let asks = tool.handle(&Input::Typed(Typed::Size(144.0, 48.0)));
+        let far = Point::feet(22.0, 32.0);
+        let wanted = OutlineEdit::AddRectangle(Point::feet(10.0, 28.0), far);
+        assert_eq!(asks[0], Ask::Edit(Edit::Outline(wanted)));
     }
 
     #[test]
