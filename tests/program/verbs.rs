@@ -78,7 +78,13 @@ fn units_of_outlines_are_heeded() {
 fn takeoff_results_and_check_on_every_sample() {
     for sample in samples() {
         let name = sample.display();
-        let table = slabloom(&["takeoff".as_ref(), sample.as_os_str()]).done();
+        let short = slabloom(&["takeoff".as_ref(), sample.as_os_str()]).done();
+        for heading in ["To order", "Lumber yard", "Ready-mix plant", "Price: Total", "Findings"] {
+            assert!(short.contains(heading), "{name}: {heading} is missing in\n{short}");
+        }
+        let widest = short.lines().map(|line| line.chars().count()).max();
+        assert!(short.lines().count() <= 50 && widest <= Some(100), "{name}: one screen\n{short}");
+        let table = slabloom(&["takeoff".as_ref(), sample.as_os_str(), "--all".as_ref()]).done();
         for heading in ["Concrete", "Foam", "Tube", "To order", "Price", "Total"] {
             assert!(table.contains(heading), "{name}: {heading} is missing in\n{table}");
         }

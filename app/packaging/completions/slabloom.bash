@@ -321,7 +321,7 @@ _slabloom() {
             return 0
             ;;
         slabloom__subcmd__takeoff)
-            opts="-h --json --help"
+            opts="-h --json --all --help"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0

@@ -43,6 +43,7 @@ complete -c slabloom -n "__fish_slabloom_using_subcommand new" -l title -d 'What
 complete -c slabloom -n "__fish_slabloom_using_subcommand new" -l force -d 'Put the new job in the place of a file that is there'
 complete -c slabloom -n "__fish_slabloom_using_subcommand new" -s h -l help -d 'Print help (see more with \'--help\')'
 complete -c slabloom -n "__fish_slabloom_using_subcommand takeoff" -l json -d 'As JSON instead of a table'
+complete -c slabloom -n "__fish_slabloom_using_subcommand takeoff" -l all -d 'Every quantity with its parts, not only what to order'
 complete -c slabloom -n "__fish_slabloom_using_subcommand takeoff" -s h -l help -d 'Print help'
 complete -c slabloom -n "__fish_slabloom_using_subcommand results" -s h -l help -d 'Print help'
 complete -c slabloom -n "__fish_slabloom_using_subcommand check" -s h -l help -d 'Print help'

@@ -97,6 +97,9 @@ pub struct Takeoff {
     /// As JSON instead of a table
     #[arg(long)]
     pub json: bool,
+    /// Every quantity with its parts, not only what to order
+    #[arg(long, conflicts_with = "json")]
+    pub all: bool,
 }
 
 /// Options of `results`.

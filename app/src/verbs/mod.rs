@@ -19,6 +19,9 @@ pub use failure::Exit;
 use crate::files::{Disk, open_job};
 use clap::Parser as _;
 use failure::Failure;
+use slabloom_core::derive::Results;
+use slabloom_core::derive::alternates::{PricedAlternate, priced_alternates};
+use slabloom_core::effort::Cancel;
 use slabloom_core::job::Job;
 use slabloom_core::job::check::FaultLevel;
 use std::ffi::OsString;
@@ -62,6 +65,11 @@ pub fn run(
             failure.exit
         }
     }
+}
+
+/// The alternates of the bid, priced. Nobody holds the flag, so the work is not given up.
+fn alternates(job: &Job, results: &Results) -> Vec<PricedAlternate> {
+    priced_alternates(job, results, &Cancel::new()).unwrap_or_default()
 }
 
 /// Opens a job that a layout can follow from.

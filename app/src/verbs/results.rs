@@ -7,6 +7,8 @@ use std::io::Write;
 
 pub(super) fn run(results: &Results, out: &mut dyn Write) -> Result<Exit, Failure> {
     let job = super::open(&results.job)?;
-    out.write_all(contract::to_json(&derive(&job)).as_bytes())?;
+    let results = derive(&job);
+    let alternates = super::alternates(&job, &results);
+    out.write_all(contract::to_json_with(&results, &alternates).as_bytes())?;
     Ok(Exit::Done)
 }

@@ -67,6 +67,14 @@ pub const SET_HOURS_AT_70_F: (f64, f64) = (4.0, 6.0);
 pub const SET_SOURCE: Source =
     Source::practice("4 to 6 h at 70 °F, about a third longer for each 10 °F colder");
 
+/// Minutes that the edge of placed concrete takes fresh concrete at 70 °F, from and to; longer in
+/// the cold as setting is.
+pub const LIVE_EDGE_MINUTES_AT_70_F: (f64, f64) = (30.0, 45.0);
+/// # Source
+/// For [`LIVE_EDGE_MINUTES_AT_70_F`].
+pub const LIVE_EDGE_SOURCE: Source =
+    Source::practice("30 to 45 min at 70 °F, shorter in heat; 30 min is the handbooks' stop");
+
 /// How much longer setting takes than at 70 °F.
 #[must_use]
 pub fn setting_factor(concrete_f: f64) -> f64 {

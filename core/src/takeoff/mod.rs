@@ -87,6 +87,10 @@ pub enum Subject {
 }
 
 impl Subject {
+    /// Every stage in the order of the work.
+    pub const ALL: [Self; 6] =
+        [Self::Forms, Self::Foam, Self::Steel, Self::Tube, Self::Pour, Self::Saw];
+
     /// What the stage of work is called.
     #[must_use]
     pub const fn name(self) -> &'static str {

@@ -1,6 +1,7 @@
 //! What to buy, by kind of supplier and when it is needed.
 
 use super::{QuantityLine, Subject, Takeoff};
+use crate::units::dates;
 
 /// A kind of supplier.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -43,9 +44,34 @@ impl Supplier {
     }
 }
 
+impl Supplier {
+    /// Working days before the pour on which it must be on site, for a slab of a house. Common
+    /// practice: graded a week and a half before, formed a week before, tied and laid in the days
+    /// before the pour.
+    #[must_use]
+    pub const fn working_days_before_pour(self) -> u32 {
+        match self {
+            Self::Pit => 8,
+            Self::LumberYard => 6,
+            Self::Steel => 3,
+            Self::Heating => 2,
+            Self::ReadyMix => 0,
+        }
+    }
+
+    /// The date by which it must be on site, YYYY-MM-DD; `None` while no day is set for the pour.
+    #[must_use]
+    pub fn needed_on(self, pour_date: &str) -> Option<String> {
+        let pour = dates::day_number(pour_date)?;
+        Some(dates::show_day(dates::working_days_before(pour, self.working_days_before_pour())))
+    }
+}
+
 /// Something to buy.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OrderItem {
+    /// The takeoff's key.
+    pub key: String,
     /// Where it is bought.
     pub supplier: Supplier,
     /// What it is.
@@ -64,6 +90,7 @@ pub fn order_list(takeoff: &Takeoff) -> Vec<OrderItem> {
         .iter()
         .filter(|line| line.is_bought)
         .map(|line| OrderItem {
+            key: line.key.clone(),
             supplier: supplier_of(line),
             item: line.item.clone(),
             quantity: line.quantity,

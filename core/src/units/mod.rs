@@ -4,6 +4,7 @@
 //! it in [`Length`]; geometry works on the bare number. Every other quantity has a type with
 //! named constructors and getters per unit.
 
+pub mod dates;
 pub mod exact_math;
 pub mod length;
 pub mod money;

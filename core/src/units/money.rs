@@ -29,10 +29,20 @@ impl Cents {
         self.0 as f64 / 100.0
     }
 
-    /// This rate times a quantity, rounded once to the nearest cent, halves away from zero.
+    /// This rate times a quantity, rounded once to the nearest cent, halves away from zero. The
+    /// quantity is taken to a millionth and the product is of whole numbers, so that 0.35 of 90
+    /// cents is 31.5 and becomes 32, as on paper. Zero where the product is no amount of money.
     #[must_use]
     pub fn times(self, quantity: f64) -> Self {
-        Self::from_units(self.0 as f64 * quantity / 100.0)
+        const PARTS: i128 = 1_000_000;
+        let parts = (quantity * 1e6).round();
+        if parts.is_nan() || parts.abs() >= 1e18 {
+            return Self(0);
+        }
+        #[expect(clippy::cast_possible_truncation, reason = "the range is checked above")]
+        let product = i128::from(self.0) * parts as i128;
+        let half = if product < 0 { -PARTS / 2 } else { PARTS / 2 };
+        Self(i64::try_from((product + half) / PARTS).unwrap_or(0))
     }
 }
 
@@ -87,6 +97,11 @@ mod tests {
     fn cents_round_once_and_show_grouped() {
         assert_eq!(Cents::from_units(0.005), Cents(1));
         assert_eq!(Cents(14_550).times(36.25), Cents(527_438));
+        // 31.5 cents: the nearest double of 0.35 lies below it.
+        assert_eq!(Cents(90).times(0.35), Cents(32));
+        assert_eq!(Cents(-90).times(0.35), Cents(-32));
+        assert_eq!(Cents(100).times(1.005), Cents(101));
+        assert_eq!(Cents(5).times(f64::INFINITY), Cents(0));
         assert_eq!(Cents(123_456_789).to_string(), "$1,234,567.89");
         assert_eq!(Cents(-5).to_string(), "-$0.05");
         assert_eq!(Cents::from_units(f64::NAN), Cents(0));

@@ -1,40 +1,20 @@
-//! `slabloom takeoff`: quantities, the order list, prices and findings, as a table or as JSON.
+//! The whole takeoff: every quantity with its parts, the order list, the priced lines, findings.
 
-use super::args::Takeoff;
-use super::check::write_findings;
-use super::failure::{Exit, Failure};
-use serde_json::{Map, Value};
-use slabloom_core::derive::{Results, contract, derive};
+use super::super::check::write_findings;
+use slabloom_core::derive::Results;
+use slabloom_core::derive::alternates::PricedAlternate;
 use slabloom_core::job::Job;
 use slabloom_core::takeoff::{QuantityLine, Subject, order_list};
 use slabloom_core::units::{Cents, UnitSystem, quantity_text, show_number};
 use std::io::{self, Write};
 
-pub(super) fn run(takeoff: &Takeoff, out: &mut dyn Write) -> Result<Exit, Failure> {
-    let job = super::open(&takeoff.job)?;
-    let results = derive(&job);
-    if takeoff.json {
-        out.write_all(json(&results)?.as_bytes())?;
-    } else {
-        write_table(&job, &results, out)?;
-    }
-    Ok(Exit::Done)
-}
-
-/// The takeoff's part of the results contract, in the same form.
-fn json(results: &Results) -> Result<String, Failure> {
-    let refuse = |error: serde_json::Error| {
-        Failure::bad_input(format!("The results cannot be put into JSON: {error}"))
-    };
-    let whole: Value = serde_json::from_str(&contract::to_json(results)).map_err(refuse)?;
-    let mut part = Map::new();
-    for key in ["schema", "takeoff", "price", "findings"] {
-        part.insert(key.to_owned(), whole.get(key).cloned().unwrap_or_default());
-    }
-    Ok(serde_json::to_string_pretty(&Value::Object(part)).map_err(refuse)? + "\n")
-}
-
-fn write_table(job: &Job, results: &Results, out: &mut dyn Write) -> io::Result<()> {
+/// Writes it as text, however long.
+pub(super) fn write(
+    job: &Job,
+    results: &Results,
+    alternates: &[PricedAlternate],
+    out: &mut dyn Write,
+) -> io::Result<()> {
     let parts = &results.parts;
     let title = if job.facts.title.is_empty() { "Slab" } else { &job.facts.title };
     let area = slabloom_core::units::Area::square_inches(parts.plan.area);
@@ -56,6 +36,7 @@ fn write_table(job: &Job, results: &Results, out: &mut dyn Write) -> io::Result<
         }
     }
     write_price(results, out)?;
+    write_alternates(alternates, out)?;
     if !results.findings.is_empty() {
         writeln!(out, "\nFindings")?;
         write_findings(&results.findings, job.facts.display.rounding, out)?;
@@ -114,8 +95,35 @@ fn write_price(results: &Results, out: &mut dyn Write) -> io::Result<()> {
         let each = Cents::from_units(price.total.to_units() / feet);
         writeln!(out, "  {:<76} {:>14}", "Per square foot", each.to_string())?;
     }
+    for stage in &price.stages {
+        writeln!(out, "  Of the cost: {:<63} {:>14}", stage.stage, stage.amount.to_string())?;
+    }
     for key in &price.unused_rates {
         writeln!(out, "  note: no quantity of this job answers to the rate {key}")?;
+    }
+    Ok(())
+}
+
+fn write_alternates(alternates: &[PricedAlternate], out: &mut dyn Write) -> io::Result<()> {
+    if alternates.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "\nAlternates")?;
+    for alternate in alternates {
+        writeln!(
+            out,
+            "  {:<61} {:>14} {:>14}",
+            alternate.name,
+            super::signed(alternate.difference),
+            alternate.price.total.to_string()
+        )?;
+        for line in &alternate.changed {
+            let (own, other) = (line.own.to_string(), line.alternate.to_string());
+            writeln!(out, "    {:<59} {own:>14} {other:>14}", line.item)?;
+        }
+        for item in &alternate.unpriced {
+            writeln!(out, "    note: no rate of its own for {item}")?;
+        }
     }
     Ok(())
 }
