@@ -36,6 +36,22 @@ pub struct PourPlan {
     pub weather: Weather,
     /// Delivery tickets, typed in on the day.
     pub tickets: Vec<Ticket>,
+    /// The day of the pour, YYYY-MM-DD; empty while it is not settled.
+    pub date: String,
+    /// How the order is split into truckloads.
+    pub load_split: LoadSplit,
+    /// Trucks that the plant gives to this pour; 0 for as many as the crew needs.
+    pub trucks_given: u32,
+}
+
+/// How an order becomes truckloads.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum LoadSplit {
+    /// Full trucks, and what is left in the last.
+    #[default]
+    FullThenRest,
+    /// As many trucks, with loads as even as the plant's step allows.
+    Even,
 }
 
 impl Default for PourPlan {
@@ -55,6 +71,9 @@ impl Default for PourPlan {
             mix: Mix::default(),
             weather: Weather::default(),
             tickets: Vec::new(),
+            date: String::new(),
+            load_split: LoadSplit::default(),
+            trucks_given: 0,
         }
     }
 }

@@ -21,6 +21,20 @@ pub struct Prices {
     pub exclusions: Vec<String>,
     /// Other ways to build it, priced beside this one.
     pub alternates: Vec<Alternate>,
+    /// Bids as they were given out, oldest first.
+    pub versions: Vec<BidVersion>,
+}
+
+/// A bid as it was given out: it stays as it was when the job changes.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct BidVersion {
+    /// When, YYYY-MM-DD.
+    pub date: String,
+    /// What was new.
+    pub note: String,
+    /// What the customer was asked.
+    pub total: Cents,
 }
 
 /// A rate for one quantity of the takeoff.
@@ -61,4 +75,7 @@ pub struct Alternate {
     pub tube_spacing: Option<Length>,
     /// Fibre instead of steel in the floor, pounds per cubic yard.
     pub fibre_instead_of_steel: Option<f64>,
+    /// Rates that hold in this alternate in place of the job's own, or besides them: thicker
+    /// boards cost more.
+    pub rates: Vec<Rate>,
 }

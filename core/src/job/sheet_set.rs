@@ -55,7 +55,7 @@ pub struct Revision {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct MovedLabel {
-    /// The label's key on its sheet.
+    /// The sheet and what the label is about, as `sheets::plan_area::label_key` writes it.
     pub key: String,
     /// Shift to the right in points.
     pub right: f64,

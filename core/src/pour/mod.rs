@@ -4,6 +4,7 @@
 //! volume before the line is what the trucks have brought. Screed strips lie along the line.
 //! Where an outline has arcs the lines are found for its chords.
 
+mod contours;
 mod order;
 mod placed;
 mod shooting;
@@ -37,8 +38,25 @@ pub struct SubgradeSurvey {
     pub share_in_tolerance: f64,
     /// Parts of the slab where no shot was taken near.
     pub unmeasured: Vec<Polygon>,
+    /// Lines of equal height over the slab, lowest first.
+    pub contours: Vec<Contour>,
+    /// How far the target would have to rise so that what is cut fills what is low, inches;
+    /// lower where negative.
+    pub balance_raise: f64,
+    /// How far the target would have to rise for 95 % of the measured ground to lie at or below
+    /// it, inches.
+    pub clear_raise: f64,
     /// Highest and lowest place, inches above target.
     pub extremes: Option<[(Point, f64); 2]>,
+}
+
+/// A line of equal height on the measured ground.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Contour {
+    /// Inches above target.
+    pub height: f64,
+    /// Its pieces within the slab.
+    pub lines: Vec<[Point; 2]>,
 }
 
 /// The order and the trucks.
@@ -52,6 +70,8 @@ pub struct Pour {
     pub order_yd3: f64,
     /// Loads, cubic yards each.
     pub loads_yd3: Vec<f64>,
+    /// The same order in loads as even as they can be, cubic yards each.
+    pub even_loads_yd3: Vec<f64>,
     /// Where each truck runs out.
     pub truck_lines: Vec<TruckLine>,
     /// Screed strips in pour order.
@@ -64,10 +84,17 @@ pub struct Pour {
     pub placing_minutes: f64,
     /// Evaporation, lb/(ft²·h); absent without readings.
     pub evaporation: Option<f64>,
-    /// When each truck starts and ends unloading, minutes from the first, when trucks come in time.
+    /// When each truck starts and ends unloading, minutes from the first. A truck comes when the
+    /// one before is empty, or when it is back from its last round if the plant gives too few.
     pub truck_minutes: Vec<[f64; 2]>,
     /// Longest that the edge of a screed strip waits for the strip beside it, minutes.
     pub live_edge_minutes: f64,
+    /// The strip whose edge waits longest, from 0 in pour order.
+    pub live_edge_strip: usize,
+    /// How long an edge stays live in this weather, minutes: careful and at the most.
+    pub live_edge_limits: (f64, f64),
+    /// Longest from batching to the end of discharge, minutes, half a round trip being the way.
+    pub longest_age_minutes: f64,
     /// Still to order after the tickets typed in, cubic yards; absent without tickets.
     pub still_to_order_yd3: Option<f64>,
 }
@@ -115,7 +142,9 @@ pub fn plan_pour(job: &Job, plan: &Plan, concrete: &Concrete, survey: &SubgradeS
         });
     }
     pour.strips = screed_strips(job, plan, &placed, direction);
-    timing::time(&mut pour, &job.pour, &placed);
+    timing::time(&mut pour, &job.pour);
+    let brought = |along: f64| order::yards(placed.before(along));
+    timing::live_edge(&mut pour, &job.pour, placed.reach(), &brought);
     pour.still_to_order_yd3 = order::still_to_order(job, &pour, &placed);
     pour
 }

@@ -3,7 +3,7 @@
 use super::Pour;
 use super::placed::Placed;
 use crate::job::Job;
-use crate::job::pour::PourPlan;
+use crate::job::pour::{LoadSplit, PourPlan};
 use crate::units::Volume;
 
 /// More loads than this are not listed: a truck of next to nothing was typed in.
@@ -45,12 +45,37 @@ pub(super) fn loads(order: f64, truck: f64) -> Vec<f64> {
     loads
 }
 
+/// As many trucks as full loads would take, with loads that differ by a step at the most, larger
+/// ones first; a rest below the step goes with the first.
+pub(super) fn even_loads(order: f64, truck: f64, step: f64) -> Vec<f64> {
+    let count = loads(order, truck).len();
+    if count < 2 || step <= 0.0 {
+        return if count < 2 { loads(order, truck) } else { vec![order / count as f64; count] };
+    }
+    let steps = (order / step + HAIR).floor();
+    let each = (steps / count as f64).floor();
+    let more = steps - each * count as f64;
+    let mut even: Vec<f64> = (0..count)
+        .map(|place| if (place as f64) < more { (each + 1.0) * step } else { each * step })
+        .collect();
+    let rest = order - steps * step;
+    if let Some(first) = even.first_mut().filter(|_| rest > HAIR * step) {
+        *first += rest;
+    }
+    // A truck that the even loads would overfill: the step is too coarse, so full loads stay.
+    if even.iter().any(|&load| load > truck * (1.0 + HAIR)) { loads(order, truck) } else { even }
+}
+
 /// Fills in net, allowance, order and loads.
 pub(super) fn order(pour: &mut Pour, plan: &PourPlan, net: f64, low_ground: f64) {
     pour.net_yd3 = yards(net);
     pour.allowance_yd3 = pour.net_yd3 * plan.allowance.max(0.0) + yards(low_ground);
     pour.order_yd3 = rounded_up(pour.net_yd3 + pour.allowance_yd3, plan.order_step_yd3);
-    pour.loads_yd3 = loads(pour.order_yd3, plan.truck_yd3);
+    pour.even_loads_yd3 = even_loads(pour.order_yd3, plan.truck_yd3, plan.order_step_yd3);
+    pour.loads_yd3 = match plan.load_split {
+        LoadSplit::FullThenRest => loads(pour.order_yd3, plan.truck_yd3),
+        LoadSplit::Even => pour.even_loads_yd3.clone(),
+    };
 }
 
 /// What is still to be ordered after the tickets typed in: with a place reached, by what the slab
@@ -97,6 +122,21 @@ mod tests {
         assert_eq!(loads(30.0, 10.0), vec![10.0; 3]);
         assert_eq!(loads(0.0, 10.0), Vec::<f64>::new());
         assert_eq!(loads(5.0, 0.0), vec![5.0]);
+    }
+
+    #[test]
+    fn even_loads_add_up_and_differ_by_a_step() {
+        assert_eq!(even_loads(19.25, 9.0, 0.25), vec![6.5, 6.5, 6.25]);
+        assert_eq!(even_loads(20.0, 10.0, 0.25), vec![10.0, 10.0]);
+        assert_eq!(even_loads(7.0, 10.0, 0.25), vec![7.0]);
+        assert_eq!(even_loads(20.1, 10.0, 0.0), vec![6.7, 6.7, 6.7]);
+        for order in [10.25, 11.0, 38.0, 41.5, 99.75] {
+            let loads = even_loads(order, 10.0, 0.25);
+            assert!((loads.iter().sum::<f64>() - order).abs() < 1e-9);
+            let most = loads.iter().copied().fold(0.0, f64::max);
+            let least = loads.iter().copied().fold(f64::MAX, f64::min);
+            assert!(most <= 10.0 && most - least <= 0.25 + 1e-9, "{loads:?}");
+        }
     }
 
     #[test]

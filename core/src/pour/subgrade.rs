@@ -71,6 +71,7 @@ pub(super) fn survey(job: &Job, plan: &Plan) -> SubgradeSurvey {
     pieces.extend(beyond);
     add_up(&mut result, &pieces, plan, tolerance);
     let reached = if reach.len() > 2 { vec![Polygon::new(reach, Vec::new())] } else { Vec::new() };
+    super::contours::complete(&mut result);
     result.unmeasured = clip::difference(std::slice::from_ref(&plan.region), &reached);
     result
 }

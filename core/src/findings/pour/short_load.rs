@@ -25,8 +25,16 @@ fn look(job: &Job, parts: &Parts) -> Vec<Hit> {
             loads.len(),
             job.pour.short_load_yd3
         ),
-        remedy: "Ask for evened-out loads, or what the short load costs, before ordering"
-            .to_owned(),
+        remedy: format!(
+            "Ask for evened-out loads ({}), or what the short load costs, before ordering",
+            parts
+                .pour
+                .even_loads_yd3
+                .iter()
+                .map(|load| format!("{load:.2}"))
+                .collect::<Vec<_>>()
+                .join(", ")
+        ),
         ..Hit::default()
     }]
 }

@@ -160,6 +160,8 @@ fn pour(pour: &PourPlan, ranges: &mut Ranges<'_>) {
     ranges.number(format_args!("pour.round_trip_minutes"), pour.round_trip_minutes, 1.0, 1440.0);
     let limit = pour.discharge_limit_minutes;
     ranges.number(format_args!("pour.discharge_limit_minutes"), limit, 1.0, 1440.0);
+    ranges.text(format_args!("pour.date"), &pour.date);
+    ranges.number(format_args!("pour.trucks_given"), f64::from(pour.trucks_given), 0.0, 1000.0);
     if let Some(start) = pour.start_minutes {
         ranges.number(format_args!("pour.start_minutes"), start, 0.0, 2880.0);
     }
@@ -220,6 +222,17 @@ fn prices(prices: &Prices, ranges: &mut Ranges<'_>) {
         if let Some(fibre) = alternate.fibre_instead_of_steel {
             ranges.number(format_args!("{field}.fibre_instead_of_steel"), fibre, 0.0, 200.0);
         }
+        ranges.count(format_args!("{field}.rates"), alternate.rates.len(), MOST_THINGS);
+        for (place, rate) in alternate.rates.iter().enumerate() {
+            ranges.cents(format_args!("{field}.rates[{place}].rate"), rate.rate);
+        }
+    }
+    ranges.count(format_args!("prices.versions"), prices.versions.len(), MOST_THINGS);
+    for (number, version) in prices.versions.iter().enumerate() {
+        let field = format_args!("prices.versions[{number}]");
+        ranges.text(format_args!("{field}.date"), &version.date);
+        ranges.text(format_args!("{field}.note"), &version.note);
+        ranges.cents(format_args!("{field}.total"), version.total);
     }
 }
 
