@@ -45,6 +45,12 @@ pub struct Deriver {
 }
 
 impl Deriver {
+    /// One that remembers what was derived from a job.
+    #[must_use]
+    pub fn after(job: &Job, results: &Results) -> Self {
+        Self { last: Some((job.clone(), results.parts.clone())) }
+    }
+
     /// Derives everything from a job; `each_part` sees the parts as they grow, cheap ones first.
     ///
     /// # Errors

@@ -4,7 +4,8 @@
 //! lines, so that the sheet adds up on a pocket calculator.
 
 use crate::job::Prices;
-use crate::takeoff::Takeoff;
+use crate::job::prices::BidVersion;
+use crate::takeoff::{Subject, Takeoff};
 use crate::units::Cents;
 
 /// The price of a job.
@@ -24,13 +25,29 @@ pub struct Price {
     pub total: Cents,
     /// Keys of rates that no quantity of this job answers to.
     pub unused_rates: Vec<String>,
+    /// The lines summed by stage of the work, in the order of the work; extras last.
+    pub stages: Vec<StagePrice>,
 }
+
+/// What a stage of the work costs, before overhead, margin and tax.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct StagePrice {
+    /// What the stage is called.
+    pub stage: &'static str,
+    /// Sum of its lines.
+    pub amount: Cents,
+}
+
+/// The stage of lines that are no quantity of the takeoff.
+pub const EXTRAS: &str = "Extras";
 
 /// One priced line.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct PriceLine {
     /// The takeoff's key, or empty for an extra.
     pub key: String,
+    /// The stage of the work; `None` for an extra.
+    pub subject: Option<Subject>,
     /// What it is.
     pub item: String,
     /// How much.
@@ -55,6 +72,7 @@ pub fn price(prices: &Prices, takeoff: &Takeoff) -> Price {
         };
         lines.push(PriceLine {
             key: line.key.clone(),
+            subject: Some(line.subject),
             item: line.item.clone(),
             quantity: line.quantity,
             unit: line.unit.to_owned(),
@@ -64,6 +82,7 @@ pub fn price(prices: &Prices, takeoff: &Takeoff) -> Price {
     }
     lines.extend(prices.extras.iter().map(|extra| PriceLine {
         key: String::new(),
+        subject: None,
         item: extra.name.clone(),
         quantity: extra.quantity,
         unit: extra.unit.clone(),
@@ -75,7 +94,32 @@ pub fn price(prices: &Prices, takeoff: &Takeoff) -> Price {
     let margin = (cost + overhead).times(prices.margin);
     let tax = (cost + overhead + margin).times(prices.tax);
     let total = cost + overhead + margin + tax;
-    Price { lines, cost, overhead, margin, tax, total, unused_rates }
+    let stages = stages(&lines);
+    Price { lines, cost, overhead, margin, tax, total, unused_rates, stages }
+}
+
+/// Lines summed by stage; stages without lines are left out.
+fn stages(lines: &[PriceLine]) -> Vec<StagePrice> {
+    let of = |subject: Option<Subject>| lines.iter().filter(move |line| line.subject == subject);
+    Subject::ALL
+        .into_iter()
+        .map(Some)
+        .chain([None])
+        .filter(|&subject| of(subject).next().is_some())
+        .map(|subject| StagePrice {
+            stage: subject.map_or(EXTRAS, Subject::name),
+            amount: of(subject).map(|line| line.amount).sum(),
+        })
+        .collect()
+}
+
+/// The rate book with this price kept as a bid that was given out.
+#[must_use]
+pub fn with_version(prices: &Prices, price: &Price, date: &str, note: &str) -> Prices {
+    let mut prices = prices.clone();
+    let (date, note) = (date.to_owned(), note.to_owned());
+    prices.versions.push(BidVersion { date, note, total: price.total });
+    prices
 }
 
 #[cfg(test)]
@@ -118,5 +162,9 @@ mod tests {
         assert_eq!(price.margin, Cents(68_598));
         assert_eq!(price.total, price.cost + price.overhead + price.margin + price.tax);
         assert_eq!(price.unused_rates, ["roof.shingles"]);
+        assert_eq!(price.stages.iter().map(|stage| stage.amount).sum::<Cents>(), price.cost);
+        assert_eq!(price.stages.len(), 2);
+        let kept = with_version(&prices, &price, "2026-05-04", "first");
+        assert_eq!(kept.versions[0].total, price.total);
     }
 }

@@ -311,6 +311,8 @@ pub(super) struct Pour {
     pub(super) placing_min: f64,
     pub(super) evaporation_lb_ft2_h: Option<f64>,
     pub(super) still_to_order_yd3: Option<f64>,
+    pub(super) even_loads_yd3: Vec<f64>,
+    pub(super) live_edge_min: f64,
 }
 
 #[derive(Serialize)]
@@ -327,6 +329,8 @@ pub(super) struct Subgrade {
     pub(super) cut_yd3: f64,
     pub(super) fill_yd3: f64,
     pub(super) extra_concrete_yd3: f64,
+    pub(super) balance_raise_in: f64,
+    pub(super) clear_raise_in: f64,
 }
 
 #[derive(Serialize)]
@@ -340,11 +344,38 @@ pub(super) struct Quantity {
 #[derive(Serialize)]
 pub(super) struct Price {
     pub(super) lines: Vec<PriceLine>,
+    pub(super) stages: Vec<Stage>,
+    pub(super) cost: f64,
     pub(super) overhead: f64,
     pub(super) margin: f64,
     pub(super) tax: f64,
     pub(super) total: f64,
     pub(super) per_ft2: f64,
+    pub(super) alternates: Vec<Alternate>,
+}
+
+#[derive(Serialize)]
+pub(super) struct Stage {
+    pub(super) stage: &'static str,
+    pub(super) amount: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct Alternate {
+    pub(super) name: String,
+    pub(super) total: f64,
+    pub(super) difference: f64,
+    pub(super) stages: Vec<Stage>,
+    pub(super) changed: Vec<ChangedLine>,
+    pub(super) unpriced: Vec<String>,
+    pub(super) down_btuh: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct ChangedLine {
+    pub(super) item: String,
+    pub(super) own: f64,
+    pub(super) alternate: f64,
 }
 
 #[derive(Serialize)]

@@ -7,9 +7,11 @@ mod foam;
 mod form;
 
 use super::Results;
+use super::alternates::PricedAlternate;
 use crate::findings::{Finding, Severity};
 use crate::geometry::{Point, Polygon, tolerance};
 use crate::joints::{JointKind, JointLine};
+use crate::price::StagePrice;
 use crate::units::{Area, Length, Volume};
 use form::*;
 
@@ -19,7 +21,14 @@ pub const SCHEMA: u32 = 1;
 /// The results of a job as JSON text, keys in a fixed order, one line break at the end.
 #[must_use]
 pub fn to_json(results: &Results) -> String {
-    let document = document(results);
+    to_json_with(results, &[])
+}
+
+/// The same with the alternates of the bid beside the price.
+#[must_use]
+pub fn to_json_with(results: &Results, alternates: &[PricedAlternate]) -> String {
+    let mut document = document(results);
+    document.price.alternates = alternates.iter().map(alternate).collect();
     // Plain structs of numbers and text always serialise; an empty text would fail every reader.
     let mut text = serde_json::to_string_pretty(&document).unwrap_or_default();
     text.push('\n');
@@ -79,6 +88,8 @@ fn document(results: &Results) -> Document {
             cut_yd3: cubic_yards(parts.subgrade.cut),
             fill_yd3: cubic_yards(parts.subgrade.fill),
             extra_concrete_yd3: cubic_yards(parts.subgrade.extra_concrete),
+            balance_raise_in: parts.subgrade.balance_raise,
+            clear_raise_in: parts.subgrade.clear_raise,
         },
         takeoff: parts
             .takeoff
@@ -348,6 +359,8 @@ fn pour(results: &Results) -> Pour {
         placing_min: pour.placing_minutes,
         evaporation_lb_ft2_h: pour.evaporation,
         still_to_order_yd3: pour.still_to_order_yd3,
+        even_loads_yd3: pour.even_loads_yd3.clone(),
+        live_edge_min: pour.live_edge_minutes,
     }
 }
 
@@ -367,11 +380,38 @@ fn price(results: &Results) -> Price {
                 amount: line.amount.to_units(),
             })
             .collect(),
+        stages: price.stages.iter().map(stage).collect(),
+        alternates: Vec::new(),
+        cost: price.cost.to_units(),
         overhead: price.overhead.to_units(),
         margin: price.margin.to_units(),
         tax: price.tax.to_units(),
         total,
         per_ft2: if area > 0.0 { total / area } else { 0.0 },
+    }
+}
+
+fn stage(stage: &StagePrice) -> Stage {
+    Stage { stage: stage.stage, amount: stage.amount.to_units() }
+}
+
+fn alternate(alternate: &PricedAlternate) -> Alternate {
+    Alternate {
+        name: alternate.name.clone(),
+        total: alternate.price.total.to_units(),
+        difference: alternate.difference.to_units(),
+        stages: alternate.price.stages.iter().map(stage).collect(),
+        changed: alternate
+            .changed
+            .iter()
+            .map(|line| ChangedLine {
+                item: line.item.clone(),
+                own: line.own.to_units(),
+                alternate: line.alternate.to_units(),
+            })
+            .collect(),
+        unpriced: alternate.unpriced.clone(),
+        down_btuh: alternate.down_btuh,
     }
 }
 
