@@ -172,7 +172,7 @@ struct Made {
 fn made() -> &'static [Made] {
     static MADE: OnceLock<Vec<Made>> = OnceLock::new();
     MADE.get_or_init(|| {
-        (0..cases(6))
+        (0..cases(12))
             .map(|seed| {
                 let job = job(seed);
                 let results = derive(&job);

@@ -135,7 +135,7 @@ fn findings(results: &Results) -> Table {
             Severity::Warn => "warn",
             Severity::Note => "note",
         };
-        table.row([level.to_owned(), format!("{} {}", finding.message, finding.remedy)]);
+        table.row([level.to_owned(), format!("{}. {}.", finding.message, finding.remedy)]);
     }
     table
 }

@@ -1,4 +1,5 @@
-//! The order list: what to buy, by stage of the work.
+//! The order list: what to buy, by kind of supplier, with the step of the work and the date that
+//! it is needed for.
 
 use super::cover::{decimals, unit_words};
 use super::frame::{self, Draft};
@@ -6,27 +7,31 @@ use super::pieces::Piece;
 use crate::derive::Results;
 use crate::drawing::table::{Column, Table};
 use crate::job::Job;
-use crate::takeoff::{QuantityLine, Subject};
+use crate::takeoff::{OrderItem, Supplier, order_list};
 use crate::units::show_number;
 
 /// The order list; empty when nothing is bought.
 #[must_use]
 pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
-    let lines = &results.parts.takeoff.lines;
-    let pieces: Vec<Piece> = [
-        (Subject::Forms, "Forms and ground"),
-        (Subject::Foam, "Foam"),
-        (Subject::Steel, "Steel and membrane"),
-        (Subject::Tube, "Heating tube"),
-        (Subject::Pour, "Concrete"),
-        (Subject::Saw, "Joints"),
-    ]
-    .into_iter()
-    .filter_map(|(subject, title)| Piece::table(table(lines, subject, title)))
-    .collect();
+    let items = order_list(&results.parts.takeoff);
+    let mut pieces = Vec::new();
+    for of_supplier in items.chunk_by(|one, other| one.supplier == other.supplier) {
+        if let Some(first) = of_supplier.first() {
+            pieces.extend(Piece::table(table(job, first.supplier, of_supplier)));
+        }
+    }
     if pieces.is_empty() {
         return Vec::new();
     }
+    pieces.push(Piece::Note(if job.pour.date.is_empty() {
+        "No day is set for the pour yet: with one, each supplier's date stands here.".to_owned()
+    } else {
+        format!(
+            "Dates are working days before the pour of {} (common practice for a house); agree \
+             each with its supplier.",
+            job.pour.date
+        )
+    }));
     let mut drafts = frame::continued(job, "Order list", pieces);
     if let Some(first) = drafts.first_mut() {
         "Order list".clone_into(&mut first.page.title);
@@ -34,9 +39,13 @@ pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
     drafts
 }
 
-fn table(lines: &[QuantityLine], subject: Subject, title: &str) -> Table {
+fn table(job: &Job, supplier: Supplier, items: &[OrderItem]) -> Table {
+    let when = match supplier.needed_on(&job.pour.date) {
+        Some(date) => format!("on site by {date}, before {}", supplier.needed_before()),
+        None => format!("before {}", supplier.needed_before()),
+    };
     let mut table = Table::new(
-        title,
+        format!("{}: {when}", supplier.name()),
         vec![
             Column::words("Item"),
             Column::numbers("Quantity"),
@@ -44,11 +53,11 @@ fn table(lines: &[QuantityLine], subject: Subject, title: &str) -> Table {
             Column::words("Got"),
         ],
     );
-    for line in lines.iter().filter(|line| line.is_bought && line.subject == subject) {
+    for item in items {
         table.row([
-            line.item.clone(),
-            show_number(line.quantity, decimals(line.quantity)),
-            unit_words(line.unit),
+            item.item.clone(),
+            show_number(item.quantity, decimals(item.quantity)),
+            unit_words(item.unit),
             "☐".to_owned(),
         ]);
     }

@@ -96,6 +96,8 @@ impl PlanFrame {
 pub struct PlanArea<'a> {
     /// The job.
     pub job: &'a Job,
+    /// The sheet's title, without the word for its part.
+    pub title: &'a str,
     /// The plan's frame.
     pub frame: PlanFrame,
     /// Plan to paper.
@@ -146,7 +148,7 @@ pub fn plan_sheets(job: &Job, plan: &Plan, sheet: PlanSheet<'_>) -> Vec<Draft> {
     // A scale by hand is kept where the plan fits; where it does not, the tiles keep it.
     let whole = asked.map_or(fitting, |ratio| Scale { ratio: ratio.max(fitting.ratio), is_metric });
     let view = frame.view(whole, window.center());
-    let mut area = PlanArea::new(job, frame, view, window, plan_room);
+    let mut area = PlanArea::new((job, sheet.title), frame, view, window, plan_room);
     (sheet.draw)(&mut area);
     let mut side = sheet.pieces;
     if area.unplaced > 0 {
@@ -197,7 +199,7 @@ impl LargePlan<'_> {
             return vec![self.sheet(
                 "large",
                 scale,
-                PlanArea::new(self.job, self.frame, view, window, body),
+                PlanArea::new((self.job, self.title), self.frame, view, window, body),
                 draw,
             )];
         }
@@ -211,7 +213,8 @@ impl LargePlan<'_> {
                     window.y0 + height / 2.0 - tile.part.y0,
                 );
                 let view = self.frame.view(scale, middle);
-                let mut area = PlanArea::new(self.job, self.frame, view, window, body);
+                let mut area =
+                    PlanArea::new((self.job, self.title), self.frame, view, window, body);
                 area.key(tile, &all);
                 self.sheet(&format!("part {}", tile.name), scale, area, draw)
             })
@@ -235,9 +238,16 @@ impl LargePlan<'_> {
 }
 
 impl<'a> PlanArea<'a> {
-    fn new(job: &'a Job, frame: PlanFrame, view: View, window: Rect, room: Rect) -> Self {
+    fn new(
+        (job, title): (&'a Job, &'a str),
+        frame: PlanFrame,
+        view: View,
+        window: Rect,
+        room: Rect,
+    ) -> Self {
         Self {
             job,
+            title,
             frame,
             view,
             window,
@@ -336,7 +346,7 @@ impl<'a> PlanArea<'a> {
         if !self.shows(label.about.unwrap_or(label.text.at)) {
             return;
         }
-        let key = label.text.content.clone();
+        let key = label_key(self.title, label.tag, &label.text.content);
         let moved = self.job.sheet_set.moved_labels.iter().find(|moved| moved.key == key);
         if let Some(moved) = moved {
             // A label that a person moved stands where they put it, if it is free there.
@@ -485,6 +495,13 @@ impl<'a> PlanArea<'a> {
         }
         self.marks.extend(marks);
     }
+}
+
+/// The key under which a label that a person moved is kept: the sheet and what the label is about,
+/// so that it holds when the words change; labels about nothing that has an id go by their words.
+#[must_use]
+pub fn label_key(sheet: &str, tag: u64, words: &str) -> String {
+    if tag == 0 { format!("{sheet}: {words}") } else { format!("{sheet}: {tag:x}") }
 }
 
 /// Text size of numbers that get built: capitals 1/8 in high, a little less on the smallest

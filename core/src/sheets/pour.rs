@@ -7,9 +7,11 @@ use super::plan_area::{PlanArea, PlanSheet, plan_sheets};
 use super::plan_marks::{self, TRUCKS};
 use super::tags::{self, Shown};
 use crate::derive::Results;
+use crate::drawing::place::Label;
 use crate::drawing::table::{Column, Table};
 use crate::drawing::text::NOTE_SIZE;
 use crate::drawing::{Dash, Ink, Mark, Pen, Vec2, symbol};
+use crate::facts::weather;
 use crate::geometry::Vector;
 use crate::job::Job;
 use crate::units::{show_inches, show_number};
@@ -51,7 +53,7 @@ fn draw(area: &mut PlanArea<'_>, results: &Results) {
             Mark::stroke(TRUCKS, plan_marks::ring(&strip.outer), pen)
         })
         .collect();
-    area.beneath(&strips);
+    area.plan(&strips);
     area.beneath(
         &plan_marks::joints(&parts.joints.layout.lines).into_iter().map(gray).collect::<Vec<_>>(),
     );
@@ -66,6 +68,13 @@ fn draw(area: &mut PlanArea<'_>, results: &Results) {
         let say = format!("truck {}: {} yd", truck.truck, show_number(truck.placed_yd3, 1));
         let tag = tags::place(place, Shown::TruckLine);
         area.label(TRUCKS, from.toward(to, 0.5), (&say, NOTE_SIZE), tag);
+    }
+    // Strips are numbered last: where lines crowd, trucks and direction come first.
+    for (place, strip) in parts.pour.strips.iter().enumerate() {
+        let at = crate::geometry::polygon::centroid(&strip.outer);
+        if parts.plan.region.contains(at) {
+            area.label(TRUCKS, at, (&format!("strip {}", place + 1), NOTE_SIZE), 0);
+        }
     }
 }
 
@@ -97,16 +106,24 @@ fn direction(area: &mut PlanArea<'_>, results: &Results) {
         14.0,
         Ink::Black,
     ));
-    let text = crate::drawing::Text::new(tip + Vec2::new(0.0, -12.0), NOTE_SIZE, "pour this way")
-        .centered();
-    area.put(crate::drawing::place::Label::new(TRUCKS, text));
+    let text = crate::drawing::Text::new(tail.midpoint(tip), NOTE_SIZE, "pour this way").centered();
+    let mut label = Label::new(TRUCKS, text);
+    let (up, half) = (Vec2::new(0.0, NOTE_SIZE * 1.2), label.text.width() / 2.0 + 8.0);
+    let (near, away) = (tail.midpoint(tip), (tip - tail) / (tip - tail).hypot().max(1e-9));
+    label.others = [near - up, near + up, tail - away * half, tip + away * (half + 10.0)]
+        .into_iter()
+        .chain([tail - up, tail + up, tip - up, tip + up])
+        .collect();
+    label.about = Some(near);
+    area.put(label);
 }
 
 fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
     let pour = &results.parts.pour;
     let plan = &job.pour;
+    let day = if plan.date.is_empty() { String::new() } else { format!(" for {}", plan.date) };
     let mut pieces = vec![Piece::Heading(format!(
-        "Order {} cu yd: {} net and {} allowance",
+        "Order {} cu yd{day}: {} net and {} allowance",
         show_number(pour.order_yd3, 2),
         show_number(pour.net_yd3, 2),
         show_number(pour.allowance_yd3, 2)
@@ -121,20 +138,7 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
         if plan.mix.admixtures.is_empty() { "" } else { " " },
         plan.mix.admixtures
     )));
-    if pour.placing_minutes > 0.0 {
-        pieces.push(Piece::Note(format!(
-            "Placing takes about {} h; a truck every {} min, {} on the road.",
-            show_number(pour.placing_minutes / 60.0, 1),
-            show_number(pour.truck_interval_minutes, 0),
-            pour.trucks_needed
-        )));
-    }
-    if let Some(rate) = pour.evaporation {
-        pieces.push(Piece::Note(format!(
-            "Evaporation with the readings typed in: {} lb/(sq ft·h).",
-            show_number(rate, 2)
-        )));
-    }
+    pieces.extend(clock_notes(job, results));
     if let Some(left) = pour.still_to_order_yd3 {
         pieces.push(Piece::Note(format!(
             "After the tickets typed in, still to order: {} cu yd.",
@@ -159,6 +163,65 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
     pieces
 }
 
+/// Rate, trucks, live edge, weather and finishing, in words.
+fn clock_notes(job: &Job, results: &Results) -> Vec<Piece> {
+    let (pour, plan) = (&results.parts.pour, &job.pour);
+    let mut said = Vec::new();
+    if pour.loads_yd3.len() > 1
+        && pour.loads_yd3.last().is_some_and(|last| *last < plan.short_load_yd3)
+    {
+        let even: Vec<String> =
+            pour.even_loads_yd3.iter().map(|load| show_number(*load, 2)).collect();
+        said.push(format!(
+            "The last load is short. Evened out, the order is {} cu yd.",
+            even.join(" + ")
+        ));
+    }
+    if pour.placing_minutes > 0.0 {
+        let given = match plan.trucks_given {
+            0 => String::new(),
+            count => format!(", {count} given"),
+        };
+        said.push(format!(
+            "Placing takes about {} h; a truck every {} min, {} on the road{given}. Order the \
+             last load when the one before it is half empty and what is left is measured.",
+            show_number(pour.placing_minutes / 60.0, 1),
+            show_number(pour.truck_interval_minutes, 0),
+            pour.trucks_needed
+        ));
+    }
+    if pour.live_edge_minutes > 0.0 {
+        said.push(format!(
+            "Place the strips in the order of their numbers, each from the same end, so that \
+             nobody stands in what is struck off. The edge of a strip waits {} min at the most; \
+             with concrete at {} °F it stays live about {} to {} min (common practice).",
+            show_number(pour.live_edge_minutes, 0),
+            show_number(plan.weather.concrete_f, 0),
+            show_number(pour.live_edge_limits.0, 0),
+            show_number(pour.live_edge_limits.1, 0)
+        ));
+    }
+    if let Some(rate) = pour.evaporation {
+        said.push(format!(
+            "Evaporation with the readings typed in: {} lb/(sq ft·h); protect plain mixes from \
+             {}, mixes that bleed little from {}.",
+            show_number(rate, 2),
+            show_number(weather::EVAPORATION_LIMIT, 2),
+            show_number(weather::EVAPORATION_LIMIT_LOW_BLEED, 2)
+        ));
+    }
+    let factor = weather::setting_factor(plan.weather.concrete_f);
+    let (early, late) = weather::SET_HOURS_AT_70_F;
+    said.push(format!(
+        "Bull float at once, then not again before the bleed water is gone and a foot leaves 1/4 \
+         in. Set is about {} to {} h off at {} °F, longer on foam (a guide, common practice).",
+        show_number(early * factor, 1),
+        show_number(late * factor, 1),
+        show_number(plan.weather.concrete_f, 0)
+    ));
+    said.into_iter().map(Piece::Note).collect()
+}
+
 fn loads(job: &Job, results: &Results) -> Table {
     let pour = &results.parts.pour;
     let mut table = Table::new(
@@ -174,7 +237,8 @@ fn loads(job: &Job, results: &Results) -> Table {
     for (place, load) in pour.loads_yd3.iter().enumerate() {
         sum += load;
         let at = job.pour.start_minutes.map_or_else(String::new, |start| {
-            clock_time(start + pour.truck_interval_minutes * place as f64)
+            let wait = pour.truck_minutes.get(place).map_or(0.0, |times| times[0]);
+            clock_time(start + wait)
         });
         table.row([(place + 1).to_string(), show_number(*load, 2), show_number(sum, 2), at]);
     }

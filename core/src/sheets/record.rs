@@ -2,6 +2,7 @@
 
 use super::frame::{self, Draft};
 use super::pieces::Piece;
+use super::plan_area::{PlanFrame, length};
 use crate::derive::Results;
 use crate::drawing::table::{Column, Table};
 use crate::job::Job;
@@ -11,13 +12,14 @@ use crate::units::show_number;
 #[must_use]
 pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
     let circuits = &results.parts.tube.circuits;
-    if circuits.is_empty() && job.as_laid.tests.is_empty() {
+    if circuits.is_empty() && job.as_laid.tests.is_empty() && job.pour.tickets.is_empty() {
         return Vec::new();
     }
-    let mut pieces: Vec<Piece> = [laid(job, results), tests(job), tickets(job)]
-        .into_iter()
-        .filter_map(Piece::table)
-        .collect();
+    let mut pieces: Vec<Piece> =
+        [laid(job, results), tests(job), tickets(job, results), shots(job, results)]
+            .into_iter()
+            .filter_map(Piece::table)
+            .collect();
     pieces.push(Piece::Heading("To fill in".to_owned()));
     pieces.push(Piece::Blanks(
         [
@@ -105,14 +107,49 @@ fn tests(job: &Job) -> Table {
     table
 }
 
-fn tickets(job: &Job) -> Table {
+fn tickets(job: &Job, results: &Results) -> Table {
     let mut table = Table::new(
         "Delivery tickets",
-        vec![Column::words("Ticket"), Column::numbers("cu yd"), Column::words("Batched")],
+        vec![
+            Column::words("Ticket"),
+            Column::numbers("cu yd"),
+            Column::numbers("Sum"),
+            Column::words("Batched"),
+            Column::words("Reached, from west and south"),
+        ],
     );
+    let frame = PlanFrame::of(&results.parts.plan);
+    let mut sum = 0.0;
     for ticket in &job.pour.tickets {
+        sum += ticket.yards;
         let at = ticket.batched_minutes.map_or_else(String::new, super::joints::clock_time);
-        table.row([ticket.number.clone(), show_number(ticket.yards, 2), at]);
+        let reached = ticket.reached.map_or_else(String::new, |place| {
+            let (east, north) = frame.from_edges(place);
+            format!("{}, {}", length(job, east), length(job, north))
+        });
+        let (yards, sum) = (show_number(ticket.yards, 2), show_number(sum, 2));
+        table.row([ticket.number.clone(), yards, sum, at, reached]);
+    }
+    table
+}
+
+fn shots(job: &Job, results: &Results) -> Table {
+    let mut table = Table::new(
+        "Ground as shot",
+        vec![
+            Column::words("Shot"),
+            Column::numbers("From west"),
+            Column::numbers("From south"),
+            Column::numbers("Off target"),
+            Column::words("Note"),
+        ],
+    );
+    let frame = PlanFrame::of(&results.parts.plan);
+    for shot in &job.subgrade.shots {
+        let (east, north) = frame.from_edges(shot.at);
+        let name = if shot.name.is_empty() { shot.id.0.to_string() } else { shot.name.clone() };
+        let off = super::subgrade::signed(super::subgrade::off_by(job, shot.height));
+        table.row([name, length(job, east), length(job, north), off, shot.note.clone()]);
     }
     table
 }
