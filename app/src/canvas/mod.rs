@@ -4,6 +4,7 @@
 //! person did is turned into tool input at a snapped place, and what the tool shows is painted on
 //! top. Only this file, `input`, `view`, `paint` and `overlay` know the toolkit.
 
+mod empty;
 pub mod hit;
 mod input;
 pub mod layers;
@@ -194,8 +195,13 @@ impl Canvas {
         let over = overlay::Overlay { painter: &painter, sight, cx };
         over.chosen(&scene, self.hovered.filter(|_| matches!(self.tool, Tool::Select(_))));
         over.highlight();
-        if cx.job.outline.sides.is_empty() && !self.tool.is_under_way() {
-            over.empty();
+        let is_empty = cx.job.outline.sides.is_empty() && cx.job.underlay.picture.is_none();
+        match (&self.tool, is_empty && !self.tool.is_under_way()) {
+            (Tool::Select(_), true) => {
+                answer.action = answer.action.or(empty::ways_to_start(cx, ui, rect));
+            }
+            (tool, true) => over.what_to_do(tool.hint()),
+            _ => {}
         }
         over.ghosts(&self.tool, self.pointer.as_ref());
         over.pointer(self.pointer.as_ref(), &self.tool, &self.typed);

@@ -358,31 +358,10 @@ impl Overlay<'_, '_> {
         }
     }
 
-    /// What to do on an empty plan.
-    pub fn empty(&self) {
-        const WAYS: [(&str, &str); 4] = [
-            ("R", "Add rectangle: two corners, or type 0, 0 and then 40 x 28"),
-            ("W", "Walls: click corner by corner, or type E 40, N 28 … close"),
-            ("Ctrl+O", "Open a job from a file"),
-            ("Ctrl+K", "Find any command by its name"),
-        ];
-        let palette = self.cx.palette;
-        let middle = self.sight.rect.center();
-        let rect = Rect::from_center_size(middle, Vec2::new(520.0, 190.0));
-        self.painter.rect_filled(rect, 6.0, palette.raised);
-        let stroke = Stroke::new(1.0, palette.frame);
-        self.painter.rect_stroke(rect, 6.0, stroke, StrokeKind::Inside);
-        let at = rect.left_top() + Vec2::new(22.0, 30.0);
-        let title = "Start with the outline of the slab";
-        self.painter.text(at, Align2::LEFT_CENTER, title, bold_font(16.0), palette.ink);
-        for ((key, what), row) in WAYS.into_iter().zip(0_u8..) {
-            let at = at + Vec2::new(0.0, 36.0 + 29.0 * f32::from(row));
-            let accent = palette.accent;
-            self.painter.text(at, Align2::LEFT_CENTER, key, bold_font(13.5), accent);
-            let at = at + Vec2::new(64.0, 0.0);
-            let font = FontId::proportional(13.5);
-            self.painter.text(at, Align2::LEFT_CENTER, what, font, palette.ink);
-        }
+    /// What the tool in hand waits for, where the eye is while the plan is still empty.
+    pub fn what_to_do(&self, hint: &str) {
+        let at = self.sight.rect.center_top() + Vec2::new(0.0, 40.0);
+        self.tag(at, hint);
     }
 
     /// The canvas has the focus of the keyboard.

@@ -10,6 +10,10 @@ use egui::{Key, KeyboardShortcut, Modifiers};
 pub enum Action {
     /// An empty job.
     New,
+    /// A usual outline with typed sizes.
+    NewFromTemplate,
+    /// The alternates side by side.
+    Compare,
     /// The built-in sample.
     OpenSample,
     /// A job from a file.
@@ -116,6 +120,13 @@ pub const ACTIONS: &[ActionInfo] = {
     use ToolKind as T;
     &[
         row(A::New, "New job", "Start with an empty plan", command(Key::N)),
+        row(
+            A::NewFromTemplate,
+            "New from a template…",
+            "Rectangle, L or house with bump-out, with typed sizes",
+            command_shift(Key::N),
+        ),
+        row(A::Compare, "Compare alternates", "Each way to build it in a column", None),
         row(A::OpenSample, "Open the sample", "The small house that is built in", None),
         row(A::Open, "Open…", "Open a job from a file", command(Key::O)),
         row(A::OpenPath, "Open by path…", "Type where the job is", command_shift(Key::O)),

@@ -51,7 +51,7 @@ pub fn top_bar(state: &EditorState, palette: &Palette, ui: &mut Ui, ask: &mut Re
 fn menus(state: &EditorState, ui: &mut Ui, ask: &mut Requests) {
     use Action as A;
     ui.menu_button("File", |ui| {
-        for action in [A::New, A::OpenSample, A::Open, A::OpenPath] {
+        for action in [A::New, A::NewFromTemplate, A::OpenSample, A::Open, A::OpenPath] {
             entry(ui, ask, action, true);
         }
         if !state.recent.is_empty() {
@@ -94,6 +94,8 @@ fn menus(state: &EditorState, ui: &mut Ui, ask: &mut Requests) {
         entry(ui, ask, A::Mirror, !state.plan.is_empty());
     });
     ui.menu_button("View", |ui| {
+        entry(ui, ask, A::Compare, !state.job().prices.alternates.is_empty());
+        ui.separator();
         for action in [A::ZoomFit, A::ZoomIn, A::ZoomOut, A::ToggleSnap] {
             entry(ui, ask, action, true);
         }

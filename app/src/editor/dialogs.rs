@@ -6,10 +6,14 @@ use crate::editor::actions::{self, ACTIONS, Action};
 use crate::editor::file_door::{LeftOver, PathUse};
 use crate::editor::requests::{Request, Requests};
 use crate::editor::settings::Settings;
-use crate::editor::state::{AfterSave, CommandList, Dialog, EditorState};
+use crate::editor::state::{AfterSave, CommandList, Dialog, EditorState, TemplateForm};
+use crate::editor::templates::Template;
 use crate::editor::theme::{Palette, ThemeChoice, bold_font};
 use crate::widgets::{note, wrapped};
 use egui::{Id, Key, Modal, RichText, Ui};
+use slabloom_core::geometry::Point;
+use slabloom_core::job::facts::Display;
+use slabloom_core::units::{Length, parse_length, show_length};
 use std::path::PathBuf;
 
 /// What was decided in a dialog.
@@ -21,6 +25,8 @@ pub enum Decision {
     Discard(AfterSave),
     /// Read a job from here.
     OpenFrom(PathBuf),
+    /// Start with this outline.
+    StartFrom(Vec<Point>),
     /// Write the job to there.
     SaveTo(PathBuf),
     /// Write the job there, over what someone else wrote.
@@ -45,6 +51,7 @@ pub enum Decision {
 pub fn show(state: &mut EditorState, ui: &mut Ui, ask: &mut Requests) -> Option<Decision> {
     let mut dialog = state.dialog.take()?;
     let settings = state.settings;
+    let unit = state.job().facts.display;
     let context = ui.ctx().clone();
     let mut decision = None;
     let modal = Modal::new(Id::unique("dialog")).show(&context, |ui| {
@@ -54,6 +61,7 @@ pub fn show(state: &mut EditorState, ui: &mut Ui, ask: &mut Requests) -> Option<
             Dialog::OpenPath(path) => typed_path(ui, path, PathUse::Open, &mut decision),
             Dialog::SavePath(path) => typed_path(ui, path, PathUse::Save, &mut decision),
             Dialog::SheetsPath(path) => typed_path(ui, path, PathUse::Sheets, &mut decision),
+            Dialog::Template(form) => template(ui, form, unit, &mut decision),
             Dialog::RatesPath(path) => typed_path(ui, path, PathUse::Rates, &mut decision),
             Dialog::PicturePath(path) => typed_path(ui, path, PathUse::Picture, &mut decision),
             Dialog::Buries(path) => buries(ui, path, &mut decision),
@@ -113,6 +121,62 @@ fn buries(ui: &mut Ui, path: &std::path::Path, decision: &mut Option<Decision>) 
         }
         if ui.button("Open theirs").on_hover_text("Changes made here are given up").clicked() {
             *decision = Some(Decision::OpenFrom(path.to_owned()));
+        }
+        if ui.button("Cancel").clicked() {
+            *decision = Some(Decision::Close);
+        }
+    });
+}
+
+fn template(
+    ui: &mut Ui,
+    form: &mut TemplateForm,
+    display: Display,
+    decision: &mut Option<Decision>,
+) {
+    heading(ui, "Start from a usual outline");
+    for choice in Template::ALL {
+        ui.radio_value(&mut form.template, choice, choice.name());
+    }
+    ui.add_space(6.0);
+    let mut inches = Vec::new();
+    let mut problem = None;
+    let mut is_entered = false;
+    for ((name, feet), text) in form.template.sizes().iter().zip(&mut form.sizes) {
+        let offered = Length::feet(*feet);
+        ui.horizontal(|ui| {
+            let label = ui.add_sized([220.0, 28.0], egui::Label::new(*name));
+            let field = egui::TextEdit::singleline(text)
+                .hint_text(show_length(offered, display.rounding))
+                .margin(egui::Margin::symmetric(6, 6))
+                .desired_width(140.0);
+            let response = ui.add(field).labelled_by(label.id);
+            is_entered |= response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        });
+        let read = if text.trim().is_empty() {
+            Ok(offered)
+        } else {
+            parse_length(text, display.bare_unit).map_err(|error| format!("{name}: {error}"))
+        };
+        match read {
+            Ok(length) => inches.push(length.to_inches()),
+            Err(reason) => problem = Some(reason),
+        }
+    }
+    let corners = match problem {
+        Some(problem) => Err(problem),
+        None => form.template.corners(&inches),
+    };
+    ui.add_space(6.0);
+    if let Err(problem) = &corners {
+        wrapped(ui, RichText::new(format!("▲ {problem}")).color(ui.visuals().error_fg_color));
+    }
+    ui.horizontal(|ui| {
+        let start = ui.add_enabled(corners.is_ok(), egui::Button::new("Start with it"));
+        if (start.clicked() || is_entered)
+            && let Ok(corners) = corners
+        {
+            *decision = Some(Decision::StartFrom(corners));
         }
         if ui.button("Cancel").clicked() {
             *decision = Some(Decision::Close);

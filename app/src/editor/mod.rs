@@ -10,6 +10,7 @@ mod carry_out;
 mod dialogs;
 pub mod file_door;
 pub mod icons;
+mod job_file;
 pub mod outside;
 pub mod picture;
 pub mod plan_picture;
@@ -20,6 +21,7 @@ mod shortcuts;
 pub mod software_paint;
 pub mod stages;
 pub mod state;
+pub mod templates;
 pub mod theme;
 pub mod view_context;
 
@@ -133,7 +135,8 @@ impl Editor {
     /// Whether results of the newest change are still to come.
     #[must_use]
     pub fn is_working(&self) -> bool {
-        self.asked_revision != self.state.revision || self.state.is_behind()
+        let is_picture_coming = self.state.picture.status() == plan_picture::PictureStatus::Coming;
+        self.asked_revision != self.state.revision || self.state.is_behind() || is_picture_coming
     }
 
     /// Takes what the worker has sent, and asks it for what is new.
@@ -253,6 +256,7 @@ impl Editor {
         if let Some(decision) = dialogs::show(&mut self.state, ui, ask) {
             self.decide(ui.ctx(), decision);
         }
+        self.compare_window(ui);
         if let Some(mut list) = self.state.commands.take() {
             let (chosen, is_closed) = dialogs::command_list(&mut list, palette, ui);
             if let Some(action) = chosen {
@@ -261,6 +265,21 @@ impl Editor {
                 self.state.commands = Some(list);
             }
         }
+    }
+
+    /// The alternates side by side, in a window that stays while work goes on.
+    fn compare_window(&mut self, ui: &Ui) {
+        if !self.state.is_comparing {
+            return;
+        }
+        let mut is_open = true;
+        let job = Arc::clone(self.state.job());
+        egui::Window::new("Alternates side by side")
+            .open(&mut is_open)
+            .collapsible(false)
+            .default_width(620.0)
+            .show(ui.ctx(), |ui| panels::compare_ui(&view_context(&self.state, &job), ui));
+        self.state.is_comparing = is_open;
     }
 }
 
@@ -277,6 +296,7 @@ fn view_context<'a>(state: &'a EditorState, job: &'a Job) -> ViewContext<'a> {
         palette: state.settings.theme.palette(),
         picture: state.picture.status(),
         traced: state.lit.quantity.as_deref(),
+        alternates: state.alternates.as_ref().map(|list| list.as_slice()),
     }
 }
 

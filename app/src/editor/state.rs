@@ -8,8 +8,10 @@ use crate::editor::outside::Outside;
 use crate::editor::plan_picture::ShownPicture;
 use crate::editor::settings::Settings;
 use crate::editor::stages::Stage;
+use crate::editor::templates::Template;
 use crate::worker::Reply;
 use slabloom_core::derive::Results;
+use slabloom_core::derive::alternates::DerivedAlternate;
 use slabloom_core::edit::{Edit, EditError, Gesture, History, Item};
 use slabloom_core::geometry::Point;
 use slabloom_core::job::Job;
@@ -52,6 +54,8 @@ pub enum Dialog {
     Buries(PathBuf),
     /// A path is typed to lay a plan picture from.
     PicturePath(String),
+    /// The sizes of a usual outline are typed.
+    Template(TemplateForm),
     /// A path is typed of a job to take the rates from.
     RatesPath(String),
     /// The settings.
@@ -67,6 +71,8 @@ pub enum Dialog {
 pub enum AfterSave {
     /// An empty job.
     New,
+    /// A usual outline with typed sizes.
+    Template,
     /// The sample.
     OpenSample,
     /// Another job by a dialog.
@@ -77,6 +83,15 @@ pub enum AfterSave {
     OpenThis(PathBuf),
     /// Leave.
     Quit,
+}
+
+/// A usual outline while its sizes are typed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct TemplateForm {
+    /// Which one.
+    pub template: Template,
+    /// What is typed for each size; empty for the one that is offered.
+    pub sizes: [String; 5],
 }
 
 /// The list of commands while it is open.
@@ -146,6 +161,10 @@ pub struct EditorState {
     pub outside: Outside,
     /// What stays lit on the plan until something else is chosen.
     pub lit: Lit,
+    /// The alternates of the job, newest first known.
+    pub alternates: Option<Arc<Vec<DerivedAlternate>>>,
+    /// The alternates are shown side by side.
+    pub is_comparing: bool,
 }
 
 /// What stays lit on the plan.
@@ -201,6 +220,8 @@ impl EditorState {
             picture: ShownPicture::default(),
             outside: Outside::default(),
             lit: Lit::default(),
+            alternates: None,
+            is_comparing: false,
         }
     }
 
@@ -236,6 +257,8 @@ impl EditorState {
         self.canvas.wants_fit = true;
         self.canvas.tool = crate::canvas::tools::Tool::default();
         self.before_drag = None;
+        self.alternates = None;
+        self.is_comparing = false;
         self.after_change();
     }
 
@@ -308,6 +331,11 @@ impl EditorState {
                 if revision > self.results_revision {
                     self.results = results;
                     self.results_revision = revision;
+                }
+            }
+            Reply::Alternates { revision, alternates } => {
+                if revision == self.revision {
+                    self.alternates = Some(alternates);
                 }
             }
             Reply::Fault { revision, message } => {

@@ -6,6 +6,7 @@ use crate::editor::settings::Settings;
 use crate::editor::stages::Stage;
 use crate::editor::theme::Palette;
 use slabloom_core::derive::Results;
+use slabloom_core::derive::alternates::DerivedAlternate;
 use slabloom_core::job::Job;
 use slabloom_core::job::facts::Display;
 use slabloom_core::plan::Plan;
@@ -36,6 +37,8 @@ pub struct ViewContext<'a> {
     pub picture: PictureStatus<'a>,
     /// The key of the quantity whose parts are lit on the plan.
     pub traced: Option<&'a str>,
+    /// The job's alternates, once they are worked out.
+    pub alternates: Option<&'a [DerivedAlternate]>,
 }
 
 impl ViewContext<'_> {

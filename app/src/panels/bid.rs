@@ -42,6 +42,7 @@ pub(super) fn bid_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
         });
     }
     section(ui, "Total", true, |ui| total(cx, ui, ask));
+    section(ui, "Alternates", true, |ui| super::alternates::alternates_ui(cx, ui, ask));
 }
 
 fn quantity(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, line: &QuantityLine) {
@@ -102,7 +103,7 @@ fn traced_parts(cx: &ViewContext<'_>, ui: &mut Ui, line: &QuantityLine) {
 }
 
 /// Reads an amount of money.
-fn read_money(text: &str) -> Result<Cents, String> {
+pub(super) fn read_money(text: &str) -> Result<Cents, String> {
     let bare: String =
         text.chars().filter(|character| !matches!(character, ',' | ' ' | '$')).collect();
     if bare.is_empty() {

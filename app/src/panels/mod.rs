@@ -1,5 +1,6 @@
 //! The panels at the right: the live figures, the stage's own choices, what is chosen, findings.
 
+mod alternates;
 mod bid;
 mod figures;
 mod findings;
@@ -11,6 +12,7 @@ mod properties;
 mod saw;
 mod tube;
 
+pub use alternates::compare_ui;
 pub use figures::{Figure, figures, live_figures_ui};
 pub use findings::findings_ui;
 pub use properties::properties_ui;

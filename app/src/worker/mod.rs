@@ -6,7 +6,8 @@
 //! worth showing, so the running one may finish before the newest is taken. A panic in a stage
 //! is caught here and told as a fault of the program; the last results stay.
 
-use slabloom_core::derive::{Results, derive_cancellable};
+use slabloom_core::derive::alternates::{DerivedAlternate, derive_alternates};
+use slabloom_core::derive::{Deriver, Results};
 use slabloom_core::effort::Cancel;
 use slabloom_core::job::Job;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -31,6 +32,13 @@ pub enum Reply {
         revision: u64,
         /// The results.
         results: Arc<Results>,
+    },
+    /// The alternates of the job, each with what follows; they come after the job's own results.
+    Alternates {
+        /// The revision they belong to.
+        revision: u64,
+        /// In the order of the job's rate book.
+        alternates: Arc<Vec<DerivedAlternate>>,
     },
     /// The program failed in a stage.
     Fault {
@@ -68,6 +76,8 @@ struct Shared {
 struct Desk {
     next: Option<Request>,
     running: Option<Cancel>,
+    /// Alternates that are worked on: they wait for nobody and give way to any request.
+    alternates: Option<Cancel>,
     is_closed: bool,
 }
 
@@ -101,6 +111,9 @@ impl Worker {
         {
             running.raise();
         }
+        if let Some(alternates) = &desk.alternates {
+            alternates.raise();
+        }
         drop(desk);
         self.shared.wake.notify_one();
     }
@@ -117,6 +130,9 @@ impl Drop for Worker {
         desk.is_closed = true;
         if let Some(running) = &desk.running {
             running.raise();
+        }
+        if let Some(alternates) = &desk.alternates {
+            alternates.raise();
         }
         drop(desk);
         self.shared.wake.notify_one();
@@ -140,19 +156,54 @@ fn next_request(shared: &Shared) -> Option<(Request, Cancel)> {
 }
 
 fn work(shared: &Shared, replies: &Sender<Reply>, notify: &dyn Fn()) {
+    let mut deriver = Deriver::default();
     while let Some((Request { revision, job }, cancel)) = next_request(shared) {
-        let derived = catch_unwind(AssertUnwindSafe(|| derive_cancellable(&job, &cancel)));
+        let derived = catch_unwind(AssertUnwindSafe(|| deriver.derive(&job, &cancel, &mut |_| {})));
         shared.desk().running = None;
         let reply = match derived {
             Ok(Ok(results)) => Reply::Done { revision, results: Arc::new(results) },
             Ok(Err(_cancelled)) => continue,
-            Err(panic) => Reply::Fault { revision, message: panic_text(&*panic) },
+            Err(panic) => {
+                // What a failed stage left behind is not built upon.
+                deriver = Deriver::default();
+                Reply::Fault { revision, message: panic_text(&*panic) }
+            }
+        };
+        let own = match &reply {
+            Reply::Done { results, .. } => Some(Arc::clone(results)),
+            _ => None,
         };
         if replies.send(reply).is_err() {
             return;
         }
         notify();
+        if let Some(alternates) = own.and_then(|own| alternates_of(shared, &job, &own)) {
+            let alternates = Arc::new(alternates);
+            if replies.send(Reply::Alternates { revision, alternates }).is_err() {
+                return;
+            }
+            notify();
+        }
     }
+}
+
+/// The job's alternates, unless it has none or something newer waits.
+fn alternates_of(shared: &Shared, job: &Job, own: &Results) -> Option<Vec<DerivedAlternate>> {
+    if job.prices.alternates.is_empty() {
+        return None;
+    }
+    let cancel = Cancel::new();
+    {
+        let mut desk = shared.desk();
+        if desk.next.is_some() || desk.is_closed {
+            return None;
+        }
+        desk.alternates = Some(cancel.clone());
+    }
+    // A stage that fails on an alternate is no fault of the job: there is just nothing to show.
+    let derived = catch_unwind(AssertUnwindSafe(|| derive_alternates(job, own, &cancel)));
+    shared.desk().alternates = None;
+    derived.ok()?.ok()
 }
 
 fn panic_text(panic: &(dyn std::any::Any + Send)) -> String {

@@ -2,6 +2,7 @@
 
 use super::desk::Desk;
 use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable;
 
 #[test]
 fn a_slab_by_clicks_undone_to_nothing_and_redone_to_the_same_bytes() {
@@ -63,4 +64,36 @@ fn walls_by_typing_directions_and_lengths() {
     desk.enter("close");
     assert!((desk.area_ft2() - (40.0 * 28.0 - 24.0 * 4.0)).abs() < 1e-6, "{}", desk.area_ft2());
     assert_eq!(desk.job().outline.sides.len(), 6);
+}
+
+#[test]
+fn a_template_takes_typed_sizes_and_is_one_step_to_take_back() {
+    let mut desk = Desk::empty();
+    let before = desk.bytes();
+    desk.control("Start from a template…");
+    desk.frames(2);
+    desk.control("L-shape");
+    desk.harness.get_by_label("Length over all").focus();
+    desk.frames(2);
+    desk.type_text("44' 6\"");
+    desk.control("Start with it");
+    desk.save();
+    let saved = desk.saved();
+    let area = slabloom_core::plan::Plan::of(&saved).area / 144.0;
+    assert!((area - (44.5 * 28.0 - 16.0 * 12.0)).abs() < 1e-6, "{area}");
+    desk.undo();
+    assert_eq!(desk.bytes(), before);
+}
+
+#[test]
+fn an_empty_plan_offers_the_ways_to_start() {
+    let mut desk = Desk::empty();
+    desk.control("Draw walls");
+    desk.frames(2);
+    desk.press(Modifiers::NONE, Key::Enter);
+    for leg in ["e 20", "n 20", "w 20"] {
+        desk.enter(leg);
+    }
+    desk.enter("close");
+    assert!((desk.area_ft2() - 400.0).abs() < 1e-6, "{}", desk.area_ft2());
 }

@@ -71,3 +71,30 @@ fn a_right_click_offers_what_can_be_done_there() {
     desk.save();
     assert_eq!(desk.saved(), rectangle(), "each choice is a step that can be taken back");
 }
+
+#[test]
+fn alternates_stand_side_by_side_with_what_each_changes() {
+    let mut desk = Desk::with(slabloom::editor::sample::sample());
+    desk.control("Stage Bid");
+    desk.settle();
+    let started = std::time::Instant::now();
+    while desk.harness.state().state.alternates.is_none() {
+        assert!(started.elapsed().as_secs() < 60, "the alternates do not come");
+        std::thread::sleep(std::time::Duration::from_millis(20));
+        desk.frames(1);
+    }
+    desk.press(egui::Modifiers::COMMAND, egui::Key::K);
+    desk.enter("compare alternates");
+    desk.frames(3);
+    let state = &desk.harness.state().state;
+    let alternates = state.alternates.clone().expect("just there");
+    let own = state.results.parts.price.total;
+    let thicker = alternates.iter().find(|one| one.name == "Five-inch floor");
+    let dearer = thicker.expect("the sample has it").results.parts.price.total;
+    assert!(dearer > own, "more concrete costs more: {dearer} {own}");
+    for alternate in alternates.iter() {
+        assert!(desk.harness.query_all_by_label(&alternate.name).count() > 0);
+    }
+    let shown = slabloom_core::units::show_number(dearer.to_units(), 0);
+    assert!(desk.harness.query_all_by_label(&shown).count() > 0, "{shown}");
+}
