@@ -274,7 +274,12 @@ fn draw(case: &Case, folder: &str) {
 #[test]
 fn random_floors_are_laid_as_an_installer_would() {
     let (first, count) = (variable("SLABLOOM_FIRST", 100), variable("SLABLOOM_CASES", 10));
-    let cases: Vec<Case> = (first..first + count).map(run).collect();
+    let only = variable("SLABLOOM_SPACING", 0) as f64;
+    let cases: Vec<Case> = (first..)
+        .filter(|&seed| only == 0.0 || floor(seed).spacing == only)
+        .take(count as usize)
+        .map(run)
+        .collect();
     print_table(&cases);
     print_worst(&cases);
     if let Ok(folder) = std::env::var("SLABLOOM_PICTURES") {

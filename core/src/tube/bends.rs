@@ -3,7 +3,7 @@
 //! A single bend is an arc tangent to both legs. Two bends the same way on a leg shorter than
 //! their arcs need are a *return*; where the leg is shorter than twice the radius it becomes a
 //! *bulb*: two arcs outward by φ and one of π + 2φ round the end, all of the least radius, with
-//! cos φ = (gap/2 + r)/(2r). Two bends opposite ways on a short leg are a *jog*: two arcs of φ
+//! cos φ = (gap/2 + r)/(2r); beside a wall it bows to the other side only. Two bends opposite ways on a short leg are a *jog*: two arcs of φ
 //! with cos φ = 1 - offset/(2r). Where none of these has room the course cannot be laid so, and
 //! the place is given back.
 
@@ -33,12 +33,25 @@ struct Bend {
 /// # Errors
 /// A place where the legs are too short for that.
 pub fn bend_course(corners: &[Point], radius: f64) -> Result<Vec<Segment>, Point> {
+    bend_course_within(corners, radius, &|_| true)
+}
+
+/// The same where `is_open` tells where tube may lie: a bulb whose bow would leave it on one side
+/// bows to the other side only.
+///
+/// # Errors
+/// A place where the legs are too short for that.
+pub fn bend_course_within(
+    corners: &[Point],
+    radius: f64,
+    is_open: &dyn Fn(Point) -> bool,
+) -> Result<Vec<Segment>, Point> {
     let corners = without_straights(corners);
     let last = corners.len().saturating_sub(1);
     let mut bends: Vec<Bend> = Vec::new();
     let mut at = 1;
     while at < last {
-        let bend = match tight_pair(&corners, at, radius) {
+        let bend = match tight_pair(&corners, at, radius, is_open) {
             Some(pair) => pair.ok_or_else(|| corners[at].middle(corners[at + 1]))?,
             None => single(&corners, at, radius),
         };
@@ -96,7 +109,12 @@ fn single(corners: &[Point], at: usize, radius: f64) -> Bend {
 
 /// The return, bulb or jog over two corners when their leg is too short for two single bends.
 /// `Some(None)` when it is too short for anything.
-fn tight_pair(corners: &[Point], at: usize, radius: f64) -> Option<Option<Bend>> {
+fn tight_pair(
+    corners: &[Point],
+    at: usize,
+    radius: f64,
+    is_open: &dyn Fn(Point) -> bool,
+) -> Option<Option<Bend>> {
     if at + 2 >= corners.len() {
         return None;
     }
@@ -110,37 +128,52 @@ fn tight_pair(corners: &[Point], at: usize, radius: f64) -> Option<Option<Bend>>
         return Some(jog(corners, at, radius));
     }
     let is_square = (first.abs() - PI / 2.0).abs() < 0.01 && (second.abs() - PI / 2.0).abs() < 0.01;
-    Some(if is_square { bulb(corners, at, radius) } else { None })
+    Some(if is_square { bulb(corners, at, radius, is_open) } else { None })
 }
 
-fn bulb(corners: &[Point], at: usize, radius: f64) -> Option<Bend> {
+fn bulb(
+    corners: &[Point],
+    at: usize,
+    radius: f64,
+    is_open: &dyn Fn(Point) -> bool,
+) -> Option<Bend> {
     let ahead = (corners[at] - corners[at - 1]).unit()?;
     let (from, to) = (corners[at], corners[at + 1]);
     let gap = from.distance(to);
     let across = (to - from).unit()?;
-    let cosine = (gap / 2.0 + radius) / (2.0 * radius);
-    if cosine >= 1.0 {
+    let bow = radius - gap / 2.0;
+    if bow <= 0.0 {
         return None;
     }
-    let phi = exact_math::acos(cosine);
-    let depth = 2.0 * radius * exact_math::sin(phi) + radius;
     let place = |along: f64, aside: f64| from + ahead * along + across * aside;
-    // Centres: outward arc before, cap, outward arc after.
-    let cap = place(-radius, gap / 2.0);
-    let (before, after) = (place(-depth, -radius), place(-depth, gap + radius));
+    // The cap stands over the middle of the gap, or to one side of it.
+    let aside = match [-bow, gap + bow].map(|widest| is_open(place(-radius, widest))) {
+        [false, true] => bow,
+        [true, false] => -bow,
+        _ => 0.0,
+    };
+    let cap = place(-radius, gap / 2.0 + aside);
     let on = |center: Point, toward: Vector| center + toward.unit().unwrap_or_default() * radius;
-    let (entry, exit) = (place(-depth, 0.0), place(-depth, gap));
-    let (join_in, join_out) = (before.middle(cap), after.middle(cap));
     let half = |center: Point, a: Point, b: Point| on(center, (a - center) + (b - center));
-    Some(Bend {
-        corners: (at, at + 1),
-        uses: (depth, depth),
-        arcs: vec![
-            Arc { from: entry, through: half(before, entry, join_in), to: join_in },
-            Arc { from: join_in, through: cap + ahead * radius, to: join_out },
-            Arc { from: join_out, through: half(after, join_out, exit), to: exit },
-        ],
-    })
+    // The arc between a lane and the cap: how deep it begins, its centre and where it joins.
+    let shoulder = |lane: f64, outward: f64, reach: f64| {
+        let cosine = ((reach + radius) / (2.0 * radius)).min(1.0);
+        let deep = 2.0 * radius * (1.0 - cosine * cosine).sqrt() + radius;
+        let center = place(-deep, lane + outward * radius);
+        (deep, center, center.middle(cap))
+    };
+    let (deep_in, before, join_in) = shoulder(0.0, -1.0, gap / 2.0 + aside);
+    let (deep_out, after, join_out) = shoulder(gap, 1.0, gap / 2.0 - aside);
+    let (entry, exit) = (place(-deep_in, 0.0), place(-deep_out, gap));
+    let mut arcs = Vec::with_capacity(3);
+    if entry.distance(join_in) > 1e-6 {
+        arcs.push(Arc { from: entry, through: half(before, entry, join_in), to: join_in });
+    }
+    arcs.push(Arc { from: join_in, through: cap + ahead * radius, to: join_out });
+    if join_out.distance(exit) > 1e-6 {
+        arcs.push(Arc { from: join_out, through: half(after, join_out, exit), to: exit });
+    }
+    Some(Bend { corners: (at, at + 1), uses: (deep_in, deep_out), arcs })
 }
 
 fn jog(corners: &[Point], at: usize, radius: f64) -> Option<Bend> {
@@ -205,6 +238,94 @@ fn string_together(corners: &[Point], bends: &[Bend]) -> Result<Vec<Segment>, Po
     Ok(path)
 }
 
+/// What a course asks of its bends, found without bending it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Strain {
+    /// Corners.
+    pub corners: usize,
+    /// Returns so tight that they must be bulbs.
+    pub bulbs: usize,
+    /// Legs too short for the bends at their ends.
+    pub short_legs: usize,
+}
+
+/// The strain of a course whose corners are bent to `radius`: [`bend_course`] succeeds on it when
+/// no leg is too short. `spare` is room for the corners, kept from call to call.
+#[must_use]
+pub fn strain(course: &[Point], radius: f64, spare: &mut Vec<Point>) -> Strain {
+    spare.clear();
+    for &point in course {
+        while let [.., a, b] = spare[..] {
+            let (before, after) = (b - a, point - b);
+            if before.cross(after).abs() > STRAIGHT * before.dot(after) {
+                break;
+            }
+            spare.pop();
+        }
+        if spare.last().is_none_or(|last| last.distance(point) > 1e-6) {
+            spare.push(point);
+        }
+    }
+    let mut found = Strain::default();
+    let corners = &spare[..];
+    let last = corners.len().saturating_sub(1);
+    let (mut at, mut from, mut used) = (1, 0, 0.0);
+    while at < last {
+        found.corners += 1;
+        let (mut to, mut uses) = (at, tangent_at(corners, at, radius));
+        if at + 1 < last {
+            let leg = corners[at].distance(corners[at + 1]);
+            if uses + tangent_at(corners, at + 1, radius) > leg + 1e-6 {
+                found.corners += 1;
+                to = at + 1;
+                if let Some(pair) = pair_uses(corners, at, radius) {
+                    found.bulbs += usize::from(pair.1);
+                    uses = pair.0;
+                } else {
+                    found.short_legs += 1;
+                }
+            }
+        }
+        if used + uses > corners[from].distance(corners[at]) + 1e-6 {
+            found.short_legs += 1;
+        }
+        (from, used, at) = (to, uses, to + 1);
+    }
+    if last > 0 && used > corners[from].distance(corners[last]) + 1e-6 {
+        found.short_legs += 1;
+    }
+    found
+}
+
+/// How much of both its legs a single bend uses: r·tan(turn/2).
+fn tangent_at(corners: &[Point], at: usize, radius: f64) -> f64 {
+    let (before, after) = (corners[at] - corners[at - 1], corners[at + 1] - corners[at]);
+    let lengths = before.length() * after.length();
+    radius * before.cross(after).abs() / (lengths + before.dot(after)).max(1e-6 * lengths)
+}
+
+/// What a bulb or a jog over two corners uses of the legs outside them, and whether it is a bulb.
+fn pair_uses(corners: &[Point], at: usize, radius: f64) -> Option<(f64, bool)> {
+    let before = corners[at] - corners[at - 1];
+    let across = corners[at + 1] - corners[at];
+    let after = corners[at + 2] - corners[at + 1];
+    let is_square = |a: Vector, b: Vector| a.dot(b).abs() < 0.01 * a.length() * b.length();
+    let gap = across.length();
+    if before.cross(across) * across.cross(after) > 0.0 {
+        let half = gap / 2.0 + radius;
+        let fits = is_square(before, across) && is_square(across, after) && gap < 2.0 * radius;
+        return fits.then(|| ((4.0 * radius * radius - half * half).sqrt() + radius, true));
+    }
+    let ahead = before.unit()?;
+    if before.cross(after).abs() > 0.01 * before.length() * after.length() {
+        return None;
+    }
+    let along = across.dot(ahead);
+    let cosine = 1.0 - across.cross(ahead).abs() / (2.0 * radius);
+    let run = 2.0 * radius * (1.0 - cosine * cosine).max(0.0).sqrt();
+    (cosine >= 0.0).then_some(((run - along) / 2.0, false))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -265,5 +386,39 @@ mod tests {
         assert!(
             bend_course(&points(&[(0.0, 0.0), (3.0, 0.0), (3.0, 3.0), (0.0, 3.0)]), 5.0).is_err()
         );
+    }
+
+    #[test]
+    fn a_bulb_beside_a_wall_bows_to_the_other_side_only() {
+        let legs = points(&[(0.0, 0.0), (50.0, 0.0), (50.0, 9.0), (0.0, 9.0)]);
+        let path = bend_course_within(&legs, 5.0, &|point| point.y > -0.01).unwrap();
+        assert!(is_smooth(&path));
+        assert!((least_radius(&path) - 5.0).abs() < 1e-6);
+        let ends: Vec<Point> = path.iter().flat_map(|segment| segment.flatten(0.01)).collect();
+        assert!(ends.iter().all(|point| point.y > -0.01 && point.y < 10.02));
+    }
+
+    #[test]
+    fn strain_finds_short_legs_where_bending_fails() {
+        let mut spare = Vec::new();
+        // Two returns of a comb whose teeth are `tooth` long.
+        let comb = |tooth: f64| {
+            points(&[
+                (-40.0, 0.0),
+                (0.0, 0.0),
+                (0.0, tooth),
+                (6.0, tooth),
+                (6.0, 0.0),
+                (12.0, 0.0),
+                (12.0, tooth),
+                (60.0, tooth),
+            ])
+        };
+        for tooth in [6.0, 12.0, 18.0, 21.0, 23.0, 30.0] {
+            let found = strain(&comb(tooth), 5.0, &mut spare);
+            assert_eq!(found.corners, 6);
+            let bent = bend_course(&comb(tooth), 5.0);
+            assert_eq!(found.short_legs == 0, bent.is_ok(), "{tooth}: {found:?}");
+        }
     }
 }

@@ -81,6 +81,8 @@ pub struct CellRules {
     pub least: f64,
     /// Tubes that run in a lane: one, or two side by side.
     pub tubes: f64,
+    /// Sides may be pushed inward: the jogs that this makes have room between bends.
+    pub may_push: bool,
 }
 
 impl Cells {
@@ -309,6 +311,9 @@ fn fitted_corners(
     let bad = bad_sides(&start);
     if bad == [false; 4] {
         return Some(start);
+    }
+    if !rules.may_push {
+        return None;
     }
     // One side alone, then two that meet, each as little as serves.
     let tries: [[bool; 4]; 8] = [

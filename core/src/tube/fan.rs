@@ -11,7 +11,7 @@
     reason = "ports and lanes are numbered by this file's own loops over the same vectors"
 )]
 
-use super::cells::Cells;
+use super::cells::{Cell, Cells, NONE};
 use super::field::{Field, Heading};
 use crate::geometry::{Point, Polygon};
 
@@ -28,6 +28,27 @@ pub struct Root {
     pub out_of: Vec<Point>,
 }
 
+impl Root {
+    /// Lets both leaders end at the corners of the root as it stands once they have taken their
+    /// floor.
+    pub fn meet(&mut self, cell: &Cell) {
+        let ends = [
+            (&mut self.into, cell.last(self.opening)),
+            (&mut self.out_of, cell.first(self.opening)),
+        ];
+        for (leader, corner) in ends {
+            if let [.., turn, end] = &mut leader[..] {
+                if self.opening.0.is_multiple_of(2) {
+                    turn.y = corner.y;
+                } else {
+                    turn.x = corner.x;
+                }
+                *end = corner;
+            }
+        }
+    }
+}
+
 /// The floor that leaders may cross.
 #[derive(Clone, Copy, Debug)]
 pub struct LeaderGround<'a> {
@@ -38,6 +59,11 @@ pub struct LeaderGround<'a> {
     /// How far from a wall the field begins, inches.
     pub edge: f64,
 }
+
+/// Columns beyond the nearest one in which a root may lie where something is in the way.
+const FARTHER_ROOTS: usize = 2;
+/// Rows or columns in a row that a root may skip where something is in the way.
+const MOST_SKIPPED: usize = 8;
 
 /// What a fan is made from.
 #[derive(Clone, Copy, Debug)]
@@ -118,55 +144,90 @@ fn wing(
         roots.extend(wing(ground, cells, ahead, (Wing::Ahead(more), is_left), rules)?);
         return Some(roots);
     }
-    let highest = pairs.iter().map(|pair| pair.0.y.max(pair.1.y)).fold(f64::MIN, f64::max);
-    let (_, rows) = cells.size();
     match wing_shape {
         Wing::Both(_) => None,
-        Wing::Ahead(before) => {
-            let first = (0..rows).find(|&row| {
-                cells.ys[2 * row] >= highest + rules.radius + 0.1 + rules.pair.unwrap_or(0.0)
-            });
-            pairs
-                .iter()
-                .enumerate()
-                .map(|(number, &(outer, inner))| {
-                    let row = first? + before + number;
-                    let column = column_beyond(cells, outer.x, is_left, rules.radius)?;
-                    let opening = if is_left { Heading(0) } else { Heading(2) };
-                    root_beside(cells, (column, row), opening, (outer, inner), rules.pair)
-                })
-                .collect()
-        }
-        Wing::AlongWall(before) => {
-            let enters = pairs
-                .iter()
-                .flat_map(|pair| [pair.0, pair.1])
-                .map(|port| entry(ground, port).map(|point| point.y))
-                .collect::<Option<Vec<_>>>()?;
-            let lowest = enters.into_iter().fold(highest + rules.radius, f64::max) + 0.1;
-            let innermost = pairs.last().map_or(0.0, |pair| pair.1.x);
-            let nearest = column_beyond(cells, innermost, is_left, rules.radius);
-            pairs
-                .iter()
-                .enumerate()
-                .map(|(number, &(outer, inner))| {
-                    let lane = lowest + 2.0 * number as f64 * rules.lane;
-                    let away = before + pairs.len() - 1 - number;
-                    let column =
-                        if is_left { nearest?.checked_sub(away)? } else { nearest? + away };
-                    let row = (0..rows).find(|&row| {
-                        cells.ys[2 * row] >= lane + rules.lane + 2.0 * rules.radius + 0.5
-                    })?;
-                    root_above(
-                        cells,
-                        (column, row),
-                        [(outer, lane), (inner, lane + rules.lane)],
-                        rules.pair,
-                    )
-                })
-                .collect()
-        }
+        Wing::Ahead(before) => ahead(ground, cells, pairs, (before, is_left), rules),
+        Wing::AlongWall(before) => along_wall(ground, cells, pairs, (before, is_left), rules),
     }
+}
+
+fn highest(pairs: &[(Point, Point)]) -> f64 {
+    pairs.iter().map(|pair| pair.0.y.max(pair.1.y)).fold(f64::MIN, f64::max)
+}
+
+/// Each pair in turn takes the next row in which its leaders and its root have room.
+fn ahead(
+    ground: &LeaderGround,
+    cells: &Cells,
+    pairs: &[(Point, Point)],
+    (before, is_left): (usize, bool),
+    rules: FanRules,
+) -> Option<Vec<Root>> {
+    let (_, rows) = cells.size();
+    let low = highest(pairs) + rules.radius + 0.1 + rules.pair.unwrap_or(0.0);
+    let mut row = (0..rows).find(|&row| cells.ys[2 * row] >= low)? + before;
+    let (opening, out) = if is_left { (Heading(0), Heading(2)) } else { (Heading(2), Heading(0)) };
+    let mut roots = Vec::with_capacity(pairs.len());
+    for &(outer, inner) in pairs {
+        let nearest = column_beyond(cells, outer.x, is_left, rules.radius)?;
+        let columns = (0..=FARTHER_ROOTS).filter_map(|away| {
+            if is_left { nearest.checked_sub(away) } else { Some(nearest + away) }
+        });
+        let place = (row..rows.min(row + MOST_SKIPPED)).find_map(|row| {
+            columns.clone().find_map(|column| {
+                let root = root_beside(cells, (column, row), opening, (outer, inner), rules.pair)?;
+                is_usable(ground, cells, &root, out).then_some(root)
+            })
+        })?;
+        row = place.at.1 + 1;
+        roots.push(place);
+    }
+    Some(roots)
+}
+
+/// Each pair, the innermost first, takes the next column in which its leaders and its root have
+/// room; the outermost lies nearest to the wall.
+fn along_wall(
+    ground: &LeaderGround,
+    cells: &Cells,
+    pairs: &[(Point, Point)],
+    (before, is_left): (usize, bool),
+    rules: FanRules,
+) -> Option<Vec<Root>> {
+    let (columns, rows) = cells.size();
+    let enters = pairs
+        .iter()
+        .flat_map(|pair| [pair.0, pair.1])
+        .map(|port| entry(ground, port).map(|point| point.y))
+        .collect::<Option<Vec<_>>>()?;
+    let lowest = enters.into_iter().fold(highest(pairs) + rules.radius, f64::max) + 0.1;
+    let Some(&(_, innermost)) = pairs.last() else { return Some(Vec::new()) };
+    let nearest = column_beyond(cells, innermost.x, is_left, rules.radius)?;
+    let mut away = before;
+    let mut roots = Vec::with_capacity(pairs.len());
+    for (number, &(outer, inner)) in pairs.iter().enumerate().rev() {
+        let lane = lowest + 2.0 * number as f64 * rules.lane;
+        let row = (0..rows)
+            .find(|&row| cells.ys[2 * row] >= lane + rules.lane + 2.0 * rules.radius + 0.5)?;
+        let tubes = [(outer, lane), (inner, lane + rules.lane)];
+        let (found, root) = (away..away + MOST_SKIPPED).find_map(|away| {
+            let column = if is_left { nearest.checked_sub(away)? } else { nearest + away };
+            let root = (column < columns)
+                .then(|| root_above(cells, (column, row), tubes, rules.pair))??;
+            is_usable(ground, cells, &root, Heading(1)).then_some((away, root))
+        })?;
+        away = found + 1;
+        roots.push(root);
+    }
+    roots.reverse();
+    Some(roots)
+}
+
+/// The leaders of a root have room, and its tree a way to go on.
+fn is_usable(ground: &LeaderGround, cells: &Cells, root: &Root, onward: Heading) -> bool {
+    cells.at(root.at.0, root.at.1).is_some_and(|cell| cells.list[cell].beside[onward.0] != NONE)
+        && is_leader_clear(ground, &root.into)
+        && is_leader_clear(ground, &root.out_of)
 }
 
 /// The nearest column on one side that leaves room for two bends from `x`.

@@ -15,8 +15,10 @@
 const STEPS_A_SPACING: f64 = 48.0;
 /// What too much tube costs against too little.
 const CLOSE_COST: f64 = 0.2;
-/// What a strip beyond the last lane costs against a gap as wide: stubs serve much of it.
+/// What a strip beyond the last lane costs against a gap as wide: stubs serve much of it, unless
+/// their returns are bulbs.
 const STRIP_COST: f64 = 0.6;
+const BULB_STRIP_COST: f64 = 1.5;
 /// Worth of a lane that lies right on a wall, as a strip of this many spacings along the wall.
 const WALL_WORTH: f64 = 0.4;
 
@@ -40,6 +42,8 @@ pub struct Pitch {
     pub least: f64,
     /// The widest allowed.
     pub most: f64,
+    /// Returns between neighbours are bulbs.
+    pub is_tight: bool,
 }
 
 /// Lane positions between `low` and `high`, an even number of them, rising; empty when not one
@@ -67,12 +71,13 @@ pub fn fit_lanes(
     for k in 0..count {
         strip[k + 1] = strip[k] + sections[k] * step;
     }
+    let strip_cost = if pitch.is_tight { BULB_STRIP_COST } else { STRIP_COST };
     let worth = wall_worth(low, step, count, walls, pitch.spacing);
     // best[parity][k]: least cost with a lane at k, the first (0) or second (1) of its pair.
     let mut best = [vec![f64::INFINITY; count], vec![f64::INFINITY; count]];
     let mut before = [vec![usize::MAX; count], vec![usize::MAX; count]];
     for k in 0..count {
-        best[0][k] = STRIP_COST * strip[k] - worth[0][k];
+        best[0][k] = strip_cost * strip[k] - worth[0][k];
         for gap in narrow..=wide.min(k) {
             let width = gap as f64 * step;
             let floor = sections[k - gap / 2];
@@ -92,7 +97,7 @@ pub fn fit_lanes(
         }
     }
     let last = (0..count).min_by(|&a, &b| {
-        let end = |k: usize| best[1][k] + STRIP_COST * (strip[count] - strip[k]);
+        let end = |k: usize| best[1][k] + strip_cost * (strip[count] - strip[k]);
         end(a).total_cmp(&end(b))
     });
     let Some(mut k) = last.filter(|&k| best[1][k].is_finite()) else {
@@ -144,7 +149,7 @@ mod tests {
             Wall { at: 6.0, length: 300.0, is_low: true },
             Wall { at: 174.0, length: 300.0, is_low: false },
         ];
-        let pitch = Pitch { spacing: 12.0, least: 10.2, most: 12.5 };
+        let pitch = Pitch { spacing: 12.0, least: 10.2, most: 12.5, is_tight: false };
         let lanes = fit_lanes((6.0, 174.0), &walls, pitch, |_| 300.0);
         assert_eq!(lanes.len() % 2, 0);
         assert_eq!((lanes[0], lanes[lanes.len() - 1]), (6.0, 174.0));

@@ -9,6 +9,7 @@
 //! nested Ls. Every result passes `check` before it is given out.
 
 mod bends;
+mod blocks;
 mod cells;
 mod check;
 mod clear_area;
@@ -28,6 +29,7 @@ mod pinned;
 mod ports;
 mod random;
 mod route;
+mod rules;
 mod tree;
 mod view;
 mod walk;

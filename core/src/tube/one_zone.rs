@@ -2,7 +2,8 @@
 
 use super::clear_area::{ClearArea, clear_area};
 use super::ports::PortLine;
-use super::route::{Found, Layout, Rules};
+use super::route::{Found, Layout};
+use super::rules::Rules;
 use super::tree::Look;
 use super::zone::route_zone;
 use super::{Circuit, RoutedZone, Tube, TubeFault, TubeFaultKind, cover, limits};
@@ -16,8 +17,8 @@ use crate::plan::Plan;
 
 /// Wider spacings tried, as multiples, where a zone cannot be laid as asked.
 const WIDER: [f64; 4] = [1.0, 1.25, 1.5, 2.0];
-/// Returns tighter than this many spacings are laid two tubes to a lane.
-const TIGHT: f64 = 1.2;
+/// A layout worth this much is not tried another way.
+const GOOD_ENOUGH: f64 = 1.9;
 /// Circuits more uneven than this are pointed out.
 const EVEN: f64 = 0.10;
 
@@ -60,6 +61,9 @@ pub fn route_one_zone(
             if best.as_ref().is_none_or(|(most, ..)| worth > *most) {
                 best = Some((worth, layout, rules));
             }
+            if worth > GOOD_ENOUGH {
+                break;
+            }
         }
         let Some((_, layout, rules)) = best else { continue };
         if wider > 1.0 {
@@ -92,19 +96,14 @@ fn worth(layout: &Layout, area: &ClearArea, spacing: f64) -> f64 {
     cover.half + cover.three_quarters - 0.5 * (layout.imbalance - EVEN).max(0.0)
 }
 
-/// The ways a zone may be laid: one tube to a lane where a return has room between neighbours,
-/// two where it must be a bulb, both where it nearly has room.
+/// The ways a zone may be laid: one tube to a lane, and two side by side where returns between
+/// neighbours must be bulbs.
 fn rules_of(job: &Job, zone: &Zone, manifold: &Manifold, spacing: f64) -> Vec<Rules> {
     let choice = &job.heating.tube;
     let radius = limits::least_bend_radius(choice);
     let side_by_side = Some(spacing / 2.0);
-    let pairs: &[Option<f64>] = if 2.0 * radius > TIGHT * spacing {
-        &[side_by_side]
-    } else if 2.0 * radius > spacing {
-        &[side_by_side, None]
-    } else {
-        &[None]
-    };
+    let pairs: &[Option<f64>] =
+        if 2.0 * radius > spacing { &[None, side_by_side] } else { &[None] };
     let rules = |pair: Option<f64>| Rules {
         spacing: if pair.is_some() { 2.0 * spacing } else { spacing },
         radius,

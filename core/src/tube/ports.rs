@@ -1,6 +1,7 @@
 //! A manifold's port line against the wall it hangs on, and the axes that suit it.
 
 use super::fan::{LeaderGround, entry};
+use super::field::Heading;
 use super::frame::Frame;
 use crate::geometry::nearest::distance_to_line;
 use crate::geometry::{Point, Polygon, Vector};
@@ -49,10 +50,17 @@ impl PortLine {
         Frame::new(self.at, wall + quarters * FRAC_PI_2)
     }
 
-    /// `count` ports from west to east in `frame`, slid along the wall as little as lets all of
-    /// them lead into the field; `None` when no place does.
+    /// Places for `count` ports from west to east in `frame`, slid along the wall as little as lets
+    /// all of them lead into the field; then the nearest place to each hand where all of them can
+    /// go on for `depth`, when that one cannot. Empty when no place does.
     #[must_use]
-    pub fn ports(&self, frame: &Frame, ground: &LeaderGround, count: usize) -> Option<Vec<Point>> {
+    pub fn places(
+        &self,
+        frame: &Frame,
+        ground: &LeaderGround,
+        count: usize,
+        depth: f64,
+    ) -> Vec<Vec<Point>> {
         let along = frame.local_step(self.along);
         let middle = frame.local(self.at);
         let place = |slide: f64| -> Vec<Point> {
@@ -63,18 +71,36 @@ impl PortLine {
                 })
                 .collect()
         };
+        // How far all of them can go on; `None` where one leads nowhere.
+        let way = |ports: &[Point]| {
+            ports.iter().try_fold(depth, |least, &port| {
+                let start = entry(ground, port)?;
+                Some(ground.field.reach(start, Heading(1), depth).min(least))
+            })
+        };
         let reach = count as f64 * self.spacing / 2.0 + 36.0;
+        let mut places: Vec<Vec<Point>> = Vec::new();
+        let mut deep_hands = Vec::new();
         let mut slide = 0.0;
-        while slide <= reach {
+        while slide <= reach && deep_hands.len() < 2 {
             for signed in [slide, -slide] {
                 let ports = place(signed);
-                if ports.iter().all(|&port| entry(ground, port).is_some()) {
-                    return Some(ports);
+                let Some(length) = way(&ports) else { continue };
+                let is_deep = length >= 0.999 * depth;
+                let hand = signed.is_sign_negative();
+                if places.is_empty() || (is_deep && !deep_hands.contains(&hand)) {
+                    places.push(ports);
+                }
+                if is_deep && places.len() == 1 {
+                    return places;
+                }
+                if is_deep {
+                    deep_hands.push(hand);
                 }
             }
             slide += 1.5;
         }
-        None
+        places
     }
 }
 

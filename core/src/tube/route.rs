@@ -6,110 +6,21 @@
     reason = "cell and part numbers come from this file's own loops over the same vectors"
 )]
 
-use super::bends::bend_course;
+use super::bends::bend_course_within;
 use super::cells::{Cell, Cells, NONE};
-use super::check::{Breach, Course, Demands, breaches};
+use super::check::{Breach, Course, breaches};
 use super::divide::{Owners, Shares, anneal, first_division};
 use super::fan::{FanRules, FanShape, Root, spread, taken};
 use super::field::{Field, Heading};
 use super::pair::side_by_side;
 use super::random::Dice;
-use super::tree::{Ground, Joins, Look, grow};
+use super::rules::Rules;
+use super::tree::{Ground, Joins, grow};
 use super::view::{View, cell_rules};
 use super::walk::walk_round;
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::clip::difference;
 use crate::geometry::{Point, Segment};
-
-/// What one zone asks of its circuits.
-#[derive(Clone, Copy, Debug)]
-pub struct Rules {
-    /// Spacing, inches.
-    pub spacing: f64,
-    /// Bend radius, inches.
-    pub radius: f64,
-    /// Longest circuit, inches.
-    pub limit: f64,
-    /// Distance of the outermost tube from the slab edge, inches.
-    pub edge: f64,
-    /// Distance from port to port, inches.
-    pub port_spacing: f64,
-    /// How the tube should wind.
-    pub look: Look,
-    /// Two tubes run side by side in each lane, this far from its middle: spacings so close that
-    /// a return between neighbours would be a bulb in every lane are laid so, supply beside
-    /// return. `spacing` is then that of the lanes.
-    pub pair: Option<f64>,
-}
-
-impl Rules {
-    /// The least distance between two runs.
-    #[must_use]
-    pub fn least(&self) -> f64 {
-        if self.pair.is_some() { 0.9 * self.spacing } else { 0.8 * self.spacing }
-    }
-
-    /// How far the middle of a lane keeps from leaders.
-    fn beside_leaders(&self) -> f64 {
-        self.pair.map_or(self.least() + 0.05, |half| half + 0.82 * self.tube_spacing())
-    }
-
-    /// Tubes in a lane.
-    pub fn tubes(&self) -> f64 {
-        if self.pair.is_some() { 2.0 } else { 1.0 }
-    }
-
-    /// Distance from tube to tube as asked for.
-    #[must_use]
-    pub fn tube_spacing(&self) -> f64 {
-        self.spacing / self.tubes()
-    }
-
-    /// Bends are made a hair wider than the least radius, so that rounding never makes one too
-    /// tight.
-    #[must_use]
-    pub fn bend(&self) -> f64 {
-        self.radius + 0.01
-    }
-
-    /// The closest pitch of lanes: no less than two bends need where the spacing nearly gives it.
-    pub fn least_pitch(&self) -> f64 {
-        if self.pair.is_some() {
-            return 0.925 * self.spacing;
-        }
-        (0.86 * self.spacing).max((2.0 * self.radius + 0.1).min(0.957 * self.spacing))
-    }
-
-    fn demands(&self) -> Demands {
-        if self.pair.is_some() {
-            // A bulb stands half a lane and its own half width off the next run.
-            let spacing = self.tube_spacing();
-            return Demands {
-                least: 0.8 * spacing,
-                least_at_leaders: (0.65 * self.port_spacing).min(0.8 * spacing),
-                least_at_bends: [
-                    (1.3 * spacing - self.radius).clamp(1.0, 0.8 * spacing),
-                    (1.95 * spacing - 2.0 * self.radius).clamp(1.0, 0.8 * spacing),
-                ],
-                radius: self.radius,
-            };
-        }
-        let (pitch, least) = (self.least_pitch(), self.least());
-        let bulb = |lanes: f64, radii: f64| {
-            if 2.0 * self.radius > self.spacing {
-                (lanes * pitch - radii * self.radius - 0.2).clamp(1.0, least)
-            } else {
-                least
-            }
-        };
-        Demands {
-            least,
-            least_at_bends: [bulb(1.5, 1.0), bulb(2.0, 2.0)],
-            least_at_leaders: (0.65 * self.port_spacing).min(self.least()),
-            radius: self.radius,
-        }
-    }
-}
 
 /// A circuit as found.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -173,9 +84,18 @@ pub fn try_fan<'a>(
     let root_cells: Option<Vec<usize>> =
         roots.iter().map(|root| cells.at(root.at.0, root.at.1)).collect();
     let Some(root_cells) = root_cells else { return Ok(None) };
+    let mut roots = roots;
+    if rules.pair.is_none() {
+        for (root, &cell) in roots.iter_mut().zip(&root_cells) {
+            root.meet(&cells.list[cell]);
+        }
+    }
     let mut work = Work::new(view, rules, roots, cells, root_cells);
     Ok(work.divide(cancel)?.then_some(work))
 }
+
+/// A bulb that cannot be drawn back.
+const LET_GO: f64 = -1.0;
 
 /// Steps of annealing for each cell: to judge a fan, to divide for good, to touch up.
 const QUICK_STEPS: usize = 30;
@@ -192,6 +112,8 @@ pub struct Work<'a> {
     owners: Owners,
     joins: Joins,
     no_stub: Vec<u8>,
+    pulls: Vec<[f64; 4]>,
+    bad_tips: Vec<u8>,
     leaders: Vec<f64>,
     dice: Dice,
 }
@@ -213,10 +135,12 @@ impl<'a> Work<'a> {
             rules,
             roots,
             root_cells,
-            cells,
             owners: vec![NONE; count],
             joins: vec![0; count],
             no_stub: vec![0; count],
+            pulls: vec![[0.0; 4]; count],
+            bad_tips: bad_tips(&cells, view, rules),
+            cells,
             leaders,
             dice: Dice::new(0x51AB_100F ^ count as u64),
         }
@@ -323,14 +247,20 @@ impl<'a> Work<'a> {
             opening: self.roots[part].opening,
             shortest_leg: 2.0 * self.rules.bend(),
             no_stub: &self.no_stub,
-            is_tight: self.rules.pair.is_none()
-                && 2.0 * self.rules.radius > self.rules.least_pitch() + 0.2,
+            is_tight: self.rules.is_tight(),
             spacing: self.rules.spacing,
+            radius: self.rules.bend(),
+            pulls: &self.pulls,
+            bad_tips: &self.bad_tips,
+            leaders: [&self.roots[part].into, &self.roots[part].out_of].map(|leader| {
+                leader.get(leader.len().wrapping_sub(2)).copied().unwrap_or_default()
+            }),
         }
     }
 
     fn lay(&mut self, cancel: &Cancel) -> Result<Layout, Cancelled> {
         self.no_stub.fill(0);
+        self.pulls.fill([0.0; 4]);
         for part in 0..self.roots.len() {
             let (mut joins, mut dice) = (std::mem::take(&mut self.joins), self.dice.clone());
             grow(&self.ground(part), self.rules.look, &mut joins, &mut dice);
@@ -363,7 +293,8 @@ impl<'a> Work<'a> {
         for part in 0..self.roots.len() {
             let mut path = Vec::new();
             for _ in 0..60 {
-                match bend_course(&self.legs(part), self.rules.bend()) {
+                let is_open = |point: Point| self.view.tube_field.contains(point);
+                match bend_course_within(&self.legs(part), self.rules.bend(), &is_open) {
                     Ok(found) => {
                         path = found;
                         break;
@@ -399,9 +330,25 @@ impl<'a> Work<'a> {
         legs
     }
 
+    /// Lets a bulb near a place go back to where it was before it was drawn back, for good.
+    fn let_go(&mut self, part: usize, at: Point) -> bool {
+        let reach = 3.0 * self.rules.spacing;
+        for (cell, pulls) in self.pulls.iter_mut().enumerate() {
+            let is_near = || self.cells.list[cell].middle().distance(at) < reach;
+            if self.owners[cell] == part && pulls.iter().any(|&pull| pull > 0.0) && is_near() {
+                *pulls = pulls.map(|pull| if pull > 0.0 { LET_GO } else { pull });
+                return true;
+            }
+        }
+        false
+    }
+
     /// Takes away what makes a bend impossible at a place: the nearest stub, else the nearest
     /// leaf of the tree.
     fn ease(&mut self, part: usize, at: Point, dropped: &mut usize) -> bool {
+        if self.let_go(part, at) {
+            return true;
+        }
         let reach = 2.5 * self.rules.spacing;
         let mut nearest_stub: Option<(f64, usize, u8)> = None;
         let mut nearest_leaf: Option<(f64, usize)> = None;
@@ -457,6 +404,10 @@ impl<'a> Work<'a> {
         }
         let mut any = false;
         for at in places {
+            if self.rules.is_tight() && self.draw_back(at) {
+                any = true;
+                continue;
+            }
             let nearest = (0..self.cells.list.len())
                 .filter(|&cell| self.owners[cell] != NONE)
                 .min_by(|&a, &b| {
@@ -468,6 +419,41 @@ impl<'a> Work<'a> {
             }
         }
         any
+    }
+
+    /// Draws the bulb nearest to a place back from its neighbours; `false` when all near it are.
+    fn draw_back(&mut self, at: Point) -> bool {
+        let mut nearest: Option<(f64, usize, Heading)> = None;
+        for (cell, shape) in self.cells.list.iter().enumerate() {
+            if self.owners[cell] == NONE || shape.middle().distance(at) > 4.0 * self.rules.spacing {
+                continue;
+            }
+            let ground = self.ground(self.owners[cell]);
+            for heading in Heading::ALL {
+                if self.pulls[cell][heading.0] != 0.0 {
+                    continue;
+                }
+                let place = if ground.tip(cell, self.joins[cell]) == Some(heading) {
+                    shape.first(heading).middle(shape.last(heading))
+                } else if ground.is_valley(cell, &self.joins, heading) {
+                    let beyond = &self.cells.list[shape.beside[heading.0]];
+                    shape.first(heading).middle(beyond.first(heading.right()))
+                } else {
+                    continue;
+                };
+                let distance = place.distance(at);
+                if nearest.is_none_or(|(least, ..)| distance < least) {
+                    nearest = Some((distance, cell, heading));
+                }
+            }
+        }
+        let Some((_, cell, heading)) =
+            nearest.filter(|(distance, ..)| *distance < 2.0 * self.rules.spacing)
+        else {
+            return false;
+        };
+        self.pulls[cell][heading.0] = 1.2 * self.rules.radius;
+        true
     }
 
     fn judged(&self, circuits: Vec<Found>) -> Layout {
@@ -500,6 +486,30 @@ impl<'a> Work<'a> {
             .collect();
         Layout { circuits, imbalance: imbalance(&lengths), bends, lost_cells: 0, breaches: found }
     }
+}
+
+/// The sides of each cell, a bit for each heading, at which a bulb would bow over the rim.
+fn bad_tips(cells: &Cells, view: &View, rules: &Rules) -> Vec<u8> {
+    let radius = rules.bend();
+    let is_bad = |cell: &Cell, heading: Heading| {
+        let (a, b) = (cell.first(heading), cell.last(heading));
+        let bow = (radius - a.distance(b) / 2.0).max(0.0);
+        let side = [heading.right().ahead(a, bow), heading.left().ahead(b, bow)];
+        side.map(|place| !view.tube_field.contains(heading.back().ahead(place, radius)))
+    };
+    let bits = |cell: &Cell| {
+        let count = |heading: Heading| match is_bad(cell, heading) {
+            [false, false] => false,
+            // Where a bulb may bow to one side only, its neighbour there must stand off enough.
+            [true, true] => true,
+            _ => 2.0 * (radius - rules.spacing / 2.0) > 0.25 * rules.spacing,
+        };
+        Heading::ALL
+            .into_iter()
+            .filter(|&heading| count(heading))
+            .fold(0, |bits, heading| bits | 1 << heading.0)
+    };
+    cells.list.iter().map(bits).collect()
 }
 
 fn stub_middle(cell: &Cell, heading: Heading) -> Point {

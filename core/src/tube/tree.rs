@@ -9,12 +9,28 @@
     reason = "cell numbers and headings come from this file's own loops over the same vectors"
 )]
 
+use super::bends::strain;
+use super::blocks::there_and_back;
 use super::cells::{Cells, NONE};
 use super::field::Heading;
 use super::random::Dice;
+use super::walk::walk_into;
+use crate::geometry::Point;
 
-/// What a tooth too short for its bulb costs: it will have to be left out.
-const SHORT_TOOTH_COST: f64 = 6.0;
+/// What a bulb costs beside its two corners: it crowds its neighbours.
+const BULB_COST: f64 = 2.0;
+/// What a leg too short for its bends costs: a cell will have to be left out.
+const SHORT_LEG_COST: f64 = 8.0;
+
+/// What a bulb that bows over the rim costs.
+const BAD_TIP_COST: f64 = 6.0;
+
+/// Lists kept from one look at a course to the next.
+#[derive(Default)]
+struct Spare {
+    legs: Vec<Point>,
+    corners: Vec<Point>,
+}
 
 /// Joins of each cell, a bit for each heading.
 pub type Joins = Vec<u8>;
@@ -49,9 +65,74 @@ pub struct Ground<'a> {
     pub spacing: f64,
     /// Returns are bulbs, for which a tooth of one cell is too short.
     pub is_tight: bool,
+    /// Bend radius, inches.
+    pub radius: f64,
+    /// How far bulbs are drawn back from their cell, inches: at a leaf by the side of its tip, in
+    /// the valley between two teeth by the join at its bottom, seen from the first of them.
+    pub pulls: &'a [[f64; 4]],
+    /// The sides of each cell at which a bulb would bow over the rim, a bit for each heading.
+    pub bad_tips: &'a [u8],
+    /// The last points of the two leaders before they reach the root.
+    pub leaders: [Point; 2],
 }
 
 impl Ground<'_> {
+    /// The free end of a leaf: the side away from its only join. `None` for other cells.
+    #[must_use]
+    pub fn tip(&self, cell: usize, joins: u8) -> Option<Heading> {
+        let is_leaf = joins.count_ones() == 1 && cell != self.root;
+        is_leaf.then(|| Heading(joins.trailing_zeros() as usize).back())
+    }
+
+    /// Whether the tube goes round a valley between two teeth to the right of the join `heading`.
+    #[must_use]
+    pub fn is_valley(&self, cell: usize, joins: &Joins, heading: Heading) -> bool {
+        let aside = 1 << heading.right().0;
+        joins[cell] & (1 << heading.0) != 0
+            && joins[cell] & aside != 0
+            && joins[self.cells.list[cell].beside[heading.0]] & aside != 0
+    }
+
+    /// What the whole course costs: its corners, the bulbs and above all legs too short to bend,
+    /// and floor that a stub could have served.
+    fn whole_cost(&self, members: &[usize], joins: &Joins, spare: &mut Spare) -> f64 {
+        spare.legs.clear();
+        spare.legs.push(self.leaders[0]);
+        walk_into(self, joins, self.radius, &mut spare.legs);
+        spare.legs.push(self.leaders[1]);
+        let strain = strain(&spare.legs, self.radius, &mut spare.corners);
+        let unserved: f64 = members
+            .iter()
+            .map(|&cell| {
+                let tip = self.tip(cell, joins[cell]);
+                let is_bad = tip.is_some_and(|tip| self.bad_tips[cell] & (1 << tip.0) != 0);
+                self.unserved(cell, joins[cell]) + if is_bad { BAD_TIP_COST } else { 0.0 }
+            })
+            .sum();
+        strain.corners as f64
+            + BULB_COST * strain.bulbs as f64
+            + SHORT_LEG_COST * strain.short_legs as f64
+            + unserved
+    }
+
+    /// Floor beside a cell that a stub could have served, as a cost.
+    fn unserved(&self, cell: usize, joins: u8) -> f64 {
+        let shape = &self.cells.list[cell];
+        if shape.stubs == [[0.0; 2]; 4] {
+            return 0.0;
+        }
+        let used = self.stubs_used(cell, joins);
+        Heading::ALL
+            .into_iter()
+            .filter(|heading| {
+                (joins | used) & (1 << heading.0) == 0
+                    && !(cell == self.root && *heading == self.opening)
+            })
+            .map(|heading| 2.5 * (shape.stubs[heading.0][0] + shape.stubs[heading.0][1]))
+            .sum::<f64>()
+            / self.spacing
+    }
+
     /// The sides of a cell at which its stub is used, given its joins.
     #[must_use]
     pub fn stubs_used(&self, cell: usize, joins: u8) -> u8 {
@@ -84,27 +165,9 @@ impl Ground<'_> {
     fn cost(&self, cell: usize, all: &Joins) -> f64 {
         let joins = all[cell];
         let used = self.stubs_used(cell, joins);
-        let mut cost = f64::from(bends(joins | used)) + 2.0 * f64::from(used.count_ones());
-        if self.is_tight && joins.count_ones() == 1 && cell != self.root {
-            cost += 1.5;
-            let heading = joins.trailing_zeros() as usize;
-            let other = self.cells.list[cell].beside[heading];
-            let mut beyond = all[other];
-            if other == self.root {
-                beyond |= 1 << self.opening.0;
-            }
-            if beyond != 5 && beyond != 10 {
-                cost += SHORT_TOOTH_COST;
-            }
-        }
-        for heading in Heading::ALL {
-            let bit = 1 << heading.0;
-            if (joins | used) & bit == 0 && !(cell == self.root && heading == self.opening) {
-                let [first, last] = self.cells.list[cell].stubs[heading.0];
-                cost += 2.5 * (first + last) / self.spacing;
-            }
-        }
-        cost
+        f64::from(bends(joins | used))
+            + 2.0 * f64::from(used.count_ones())
+            + self.unserved(cell, joins)
     }
 }
 
@@ -120,10 +183,16 @@ fn bends(joins: u8) -> u8 {
 pub fn grow(ground: &Ground, look: Look, joins: &mut Joins, dice: &mut Dice) {
     let members: Vec<usize> =
         (0..ground.owners.len()).filter(|&cell| ground.owners[cell] == ground.part).collect();
-    let total =
-        |joins: &Joins| -> f64 { members.iter().map(|&cell| ground.cost(cell, joins)).sum() };
+    let mut spare = Spare::default();
+    let mut total = |joins: &Joins| -> f64 {
+        if ground.is_tight {
+            return ground.whole_cost(&members, joins, &mut spare);
+        }
+        members.iter().map(|&cell| ground.cost(cell, joins)).sum()
+    };
     let mut best: Option<(f64, Vec<u8>)> = None;
     let looks: &[usize] = match look {
+        Look::FewBends if ground.is_tight => &[0, 1, 2, 3, 4, 5, 6, 7, 8, 9],
         Look::FewBends => &[0, 1, 2, 3, 4, 5],
         Look::Spiral => &[6, 7],
     };
@@ -131,10 +200,10 @@ pub fn grow(ground: &Ground, look: Look, joins: &mut Joins, dice: &mut Dice) {
         for &cell in &members {
             joins[cell] = 0;
         }
-        if kind < 6 {
-            scan(ground, &members, kind, joins);
-        } else {
-            wind(ground, kind == 6, joins);
+        match kind {
+            0..6 => scan(ground, &members, kind, joins),
+            6 | 7 => wind(ground, kind == 6, joins),
+            _ => there_and_back(ground, &members, kind == 8, joins),
         }
         let cost = total(joins);
         if best.as_ref().is_none_or(|(least, _)| cost < *least) {
@@ -190,14 +259,16 @@ fn scan(ground: &Ground, members: &[usize], kind: usize, joins: &mut Joins) {
     }
 }
 
-fn may_join(ground: &Ground, cell: usize, heading: Heading) -> bool {
+/// Whether the tree may go from a cell in a heading: not through the root's open side.
+pub fn may_join(ground: &Ground, cell: usize, heading: Heading) -> bool {
     let other = ground.cells.list[cell].beside[heading.0];
     let is_opening = cell == ground.root && heading == ground.opening;
     let is_opening_from_outside = other == ground.root && heading.back() == ground.opening;
     !is_opening && !is_opening_from_outside
 }
 
-fn find(leader: &mut [usize], mut cell: usize) -> usize {
+/// The leader of a cell's group, each cell being led by another until one leads itself.
+pub fn find(leader: &mut [usize], mut cell: usize) -> usize {
     while leader[cell] != cell {
         leader[cell] = leader[leader[cell]];
         cell = leader[cell];
@@ -205,7 +276,8 @@ fn find(leader: &mut [usize], mut cell: usize) -> usize {
     cell
 }
 
-fn join(joins: &mut Joins, cell: usize, other: usize, heading: Heading) {
+/// Joins two neighbours.
+pub fn join(joins: &mut Joins, cell: usize, other: usize, heading: Heading) {
     joins[cell] |= 1 << heading.0;
     joins[other] |= 1 << heading.back().0;
 }
@@ -243,7 +315,9 @@ fn wind(ground: &Ground, right_hand: bool, joins: &mut Joins) {
 /// Swaps joins of the tree for others while that saves bends.
 fn exchange(ground: &Ground, members: &[usize], joins: &mut Joins, dice: &mut Dice) {
     let cells = ground.cells;
-    let tries = 8 * members.len();
+    let tries = if ground.is_tight { 6 } else { 8 } * members.len();
+    let mut spare = Spare::default();
+    let mut whole = ground.is_tight.then(|| ground.whole_cost(members, joins, &mut spare));
     let mut heat = 1.0;
     for _ in 0..tries {
         heat -= 1.0 / tries.max(1) as f64;
@@ -265,30 +339,32 @@ fn exchange(ground: &Ground, members: &[usize], joins: &mut Joins, dice: &mut Di
         };
         let (cut, cut_heading) = path[pick];
         let cut_other = cells.list[cut].beside[cut_heading.0];
-        let mut touched = vec![cell, other, cut, cut_other];
-        if ground.is_tight {
-            for number in 0..4 {
-                touched.extend(
-                    cells.list[touched[number]].beside.iter().filter(|&&beside| beside != NONE),
-                );
-            }
-        }
-        touched.sort_unstable();
-        touched.dedup();
-        touched.retain(|&cell| ground.owners[cell] == ground.part);
-        let cost =
-            |joins: &Joins| -> f64 { touched.iter().map(|&cell| ground.cost(cell, joins)).sum() };
-        let before = cost(joins);
+        let touched = [cell, other, cut, cut_other];
+        let near = |joins: &Joins| -> f64 {
+            touched
+                .iter()
+                .enumerate()
+                .filter(|(n, cell)| !touched[..*n].contains(cell))
+                .map(|(_, &cell)| ground.cost(cell, joins))
+                .sum()
+        };
+        let before = whole.unwrap_or_else(|| near(joins));
         join(joins, cell, other, heading);
         joins[cut] &= !(1 << cut_heading.0);
         joins[cut_other] &= !(1 << cut_heading.back().0);
-        let change = cost(joins) - before;
+        let after = match whole {
+            Some(_) => ground.whole_cost(members, joins, &mut spare),
+            None => near(joins),
+        };
+        let change = after - before;
         if change > 0.0
             && dice.share() >= crate::units::exact_math::exp(-change / (0.8 * heat + 0.02))
         {
             join(joins, cut, cut_other, cut_heading);
             joins[cell] &= !(1 << heading.0);
             joins[other] &= !(1 << heading.back().0);
+        } else if whole.is_some() {
+            whole = Some(after);
         }
     }
 }

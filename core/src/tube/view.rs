@@ -6,7 +6,7 @@ use super::fan::LeaderGround;
 use super::field::Field;
 use super::frame::Frame;
 use super::lanes::{Pitch, Wall, fit_lanes};
-use super::route::Rules;
+use super::rules::Rules;
 use crate::geometry::{Point, Polygon};
 
 /// A lane on a wall of the field lies this far inside it, so that it counts as inside, inches.
@@ -59,12 +59,22 @@ impl View {
 
 /// How cells are made for these rules.
 pub fn cell_rules(rules: &Rules) -> CellRules {
-    CellRules { spacing: rules.spacing, least: rules.least(), tubes: rules.tubes() }
+    CellRules {
+        spacing: rules.spacing,
+        least: rules.least(),
+        tubes: rules.tubes(),
+        may_push: rules.pair.is_some() || 1.4 * rules.radius < rules.spacing,
+    }
 }
 
 fn lanes(regions: &[Polygon], field: &Field, rules: &Rules) -> (Vec<f64>, Vec<f64>) {
     let spacing = rules.spacing;
-    let pitch = Pitch { spacing, least: rules.least_pitch(), most: 1.05 * spacing };
+    let pitch = Pitch {
+        spacing,
+        least: rules.least_pitch(),
+        most: 1.05 * spacing,
+        is_tight: rules.is_tight(),
+    };
     let turned: Vec<Polygon> = regions
         .iter()
         .map(|region| {

@@ -2,25 +2,41 @@
 
 #![expect(clippy::indexing_slicing, reason = "cell numbers come from the tree that is walked")]
 
+use super::field::Heading;
 use super::tree::{Ground, Joins};
 use crate::geometry::Point;
 
 /// The legs from the last corner of the root's opening side round the whole tree to its first.
 #[must_use]
 pub fn walk_round(ground: &Ground, joins: &Joins, radius: f64) -> Vec<Point> {
+    let mut legs = Vec::new();
+    walk_into(ground, joins, radius, &mut legs);
+    legs
+}
+
+/// The same, added to `legs`.
+pub fn walk_into(ground: &Ground, joins: &Joins, radius: f64, legs: &mut Vec<Point>) {
     let cells = ground.cells;
     let (mut cell, mut heading) = (ground.root, ground.opening.left());
-    let mut legs = vec![cells.list[cell].first(heading)];
+    legs.push(cells.list[cell].first(heading));
     let most = 8 * ground.cells.list.len() + 8;
     for _ in 0..most {
         if cell == ground.root && heading == ground.opening {
             break;
         }
         let here = &cells.list[cell];
-        if joins[cell] & (1 << heading.0) != 0 {
+        let is_joined = |cell: usize, heading: Heading| joins[cell] & (1 << heading.0) != 0;
+        if is_joined(cell, heading) {
+            let aside = heading.right();
+            let pull = ground.pulls[cell][heading.0];
+            let is_valley = pull > 0.0 && ground.is_valley(cell, joins, heading) && legs.len() > 1;
+            if is_valley && let Some(last) = legs.last_mut() {
+                *last = aside.ahead(*last, pull);
+            }
             cell = here.beside[heading.0];
-            heading = heading.right();
-            legs.push(cells.list[cell].first(heading));
+            let next = cells.list[cell].first(aside);
+            legs.push(if is_valley { aside.ahead(next, pull) } else { next });
+            heading = aside;
             continue;
         }
         if ground.stubs_used(cell, joins[cell]) & (1 << heading.0) != 0 {
@@ -32,10 +48,15 @@ pub fn walk_round(ground: &Ground, joins: &Joins, radius: f64) -> Vec<Point> {
             legs.push(heading.ahead(here.first(heading), reach[0]));
             legs.push(heading.ahead(here.last(heading), reach[1]));
         }
-        legs.push(here.last(heading));
+        let tip = ground.tip(cell, joins[cell]);
+        legs.push(match tip {
+            Some(tip) if tip == heading || tip.right() == heading => {
+                tip.back().ahead(here.last(heading), ground.pulls[cell][tip.0].max(0.0))
+            }
+            _ => here.last(heading),
+        });
         heading = heading.left();
     }
-    legs
 }
 
 /// A stub's two reaches so that its end can be bent: slanted along the wall where the gap holds

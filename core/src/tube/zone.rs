@@ -4,7 +4,8 @@ use super::clear_area::ClearArea;
 use super::fan::{FanShape, Wing};
 use super::frame::Frame;
 use super::ports::{PortLine, side_directions};
-use super::route::{Layout, Rules, Work, rank_against, roots_of, try_fan};
+use super::route::{Layout, Work, rank_against, roots_of, try_fan};
+use super::rules::Rules;
 use super::view::View;
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::Polygon;
@@ -74,21 +75,24 @@ fn fans<'a>(
     rules: &'a Rules,
     cancel: &Cancel,
 ) -> Result<Vec<Work<'a>>, Cancelled> {
-    let Some(line) = ports.ports(&view.frame, &view.ground(), 2 * count) else {
-        return Ok(Vec::new());
-    };
+    let depth = count as f64 * rules.spacing + 24.0;
     let mut tries: Vec<(f64, Work)> = Vec::new();
-    let mut spread_fans = 0;
-    for shape in shapes(count) {
-        let Some(roots) = roots_of(view, &line, shape, rules) else { continue };
-        spread_fans += 1;
-        if spread_fans > MOST_SPREAD {
-            break;
+    for line in ports.places(&view.frame, &view.ground(), 2 * count, depth) {
+        let (mut spread_fans, tried) = (0, tries.len());
+        for shape in shapes(count) {
+            let Some(roots) = roots_of(view, &line, shape, rules) else { continue };
+            spread_fans += 1;
+            if spread_fans > MOST_SPREAD || tries.len() >= tried + MOST_FANS {
+                break;
+            }
+            let Some(work) = try_fan(view, roots, rules, cancel)? else { continue };
+            let unevenness = work.unevenness();
+            tries.push((unevenness, work));
+            if unevenness < 0.08 {
+                break;
+            }
         }
-        let Some(work) = try_fan(view, roots, rules, cancel)? else { continue };
-        let unevenness = work.unevenness();
-        tries.push((unevenness, work));
-        if unevenness < 0.08 || tries.len() >= MOST_FANS {
+        if tries.iter().any(|(unevenness, _)| *unevenness < 0.15) {
             break;
         }
     }

@@ -1,0 +1,101 @@
+//! What one zone asks of its circuits: spacing, bends, limits, and the distances that follow.
+
+use super::check::Demands;
+use super::tree::Look;
+
+/// What one zone asks of its circuits.
+#[derive(Clone, Copy, Debug)]
+pub struct Rules {
+    /// Spacing, inches.
+    pub spacing: f64,
+    /// Bend radius, inches.
+    pub radius: f64,
+    /// Longest circuit, inches.
+    pub limit: f64,
+    /// Distance of the outermost tube from the slab edge, inches.
+    pub edge: f64,
+    /// Distance from port to port, inches.
+    pub port_spacing: f64,
+    /// How the tube should wind.
+    pub look: Look,
+    /// Two tubes run side by side in each lane, this far from its middle: spacings so close that
+    /// a return between neighbours would be a bulb in every lane are laid so, supply beside
+    /// return. `spacing` is then that of the lanes.
+    pub pair: Option<f64>,
+}
+
+impl Rules {
+    /// The least distance between two runs.
+    #[must_use]
+    pub fn least(&self) -> f64 {
+        if self.pair.is_some() { 0.9 * self.spacing } else { 0.8 * self.spacing }
+    }
+
+    /// How far the middle of a lane keeps from leaders.
+    pub fn beside_leaders(&self) -> f64 {
+        self.pair.map_or(self.least() + 0.05, |half| half + 0.82 * self.tube_spacing())
+    }
+
+    /// Tubes in a lane.
+    pub fn tubes(&self) -> f64 {
+        if self.pair.is_some() { 2.0 } else { 1.0 }
+    }
+
+    /// Distance from tube to tube as asked for.
+    #[must_use]
+    pub fn tube_spacing(&self) -> f64 {
+        self.spacing / self.tubes()
+    }
+
+    /// Bends are made a hair wider than the least radius, so that rounding never makes one too
+    /// tight.
+    #[must_use]
+    pub fn bend(&self) -> f64 {
+        self.radius + 0.01
+    }
+
+    /// The closest pitch of lanes: no less than two bends need where the spacing nearly gives it.
+    pub fn least_pitch(&self) -> f64 {
+        if self.pair.is_some() {
+            return 0.925 * self.spacing;
+        }
+        (0.86 * self.spacing).max((2.0 * self.radius + 0.1).min(0.957 * self.spacing))
+    }
+
+    /// Returns between neighbours are bulbs.
+    #[must_use]
+    pub fn is_tight(&self) -> bool {
+        self.pair.is_none() && 2.0 * self.radius > self.least_pitch() + 0.2
+    }
+
+    /// What the check holds the finished circuits to.
+    pub fn demands(&self) -> Demands {
+        if self.pair.is_some() {
+            // A bulb stands half a lane and its own half width off the next run.
+            let spacing = self.tube_spacing();
+            return Demands {
+                least: 0.8 * spacing,
+                least_at_leaders: (0.65 * self.port_spacing).min(0.8 * spacing),
+                least_at_bends: [
+                    (1.3 * spacing - self.radius).clamp(1.0, 0.8 * spacing),
+                    (1.95 * spacing - 2.0 * self.radius).clamp(1.0, 0.8 * spacing),
+                ],
+                radius: self.radius,
+            };
+        }
+        let (pitch, least) = (self.least_pitch(), self.least());
+        let bulb = |lanes: f64, radii: f64| {
+            if 2.0 * self.radius > self.spacing {
+                (lanes * pitch - radii * self.radius - 0.2).clamp(1.0, least)
+            } else {
+                least
+            }
+        };
+        Demands {
+            least,
+            least_at_bends: [bulb(1.5, 1.0), bulb(2.0, 2.0)],
+            least_at_leaders: (0.65 * self.port_spacing).min(self.least()),
+            radius: self.radius,
+        }
+    }
+}
