@@ -77,7 +77,8 @@ fn every_shot() -> Vec<Shot> {
 fn traced(job: &Job, folder: &Path) -> Result<Job, String> {
     let results = slabloom_core::derive::derive(job);
     let pages = slabloom_core::sheets::sheet_set(job, &results);
-    let page = pages.get(1).ok_or("there is no plan to trace")?;
+    let page = pages.iter().find(|page| page.title.contains("Form"));
+    let page = page.ok_or("there is no plan to trace")?;
     let path = folder.join("first floor plan.png");
     std::fs::write(&path, slabloom::export::png::png(page, 110.0).map_err(|e| e.to_string())?)
         .map_err(|error| error.to_string())?;

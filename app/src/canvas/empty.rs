@@ -13,7 +13,7 @@ const WAYS: [(Action, &str, &str); 6] = [
         "Draw a rectangle",
         "two corners, or type 0, 0 and then 40 x 28",
     ),
-    (Action::Tool(ToolKind::Walls), "Draw walls", "corner by corner, or type E 40, N 28 … close"),
+    (Action::Tool(ToolKind::Walls), "Draw walls", "click the corners, or type E 40, N 28 …"),
     (Action::NewFromTemplate, "Start from a template…", "rectangle, L, house with bump-out"),
     (Action::LayPicture, "Trace a plan picture…", "a scan or photo of the plan, PNG or JPEG"),
     (Action::Open, "Open a job…", "one that was saved before"),

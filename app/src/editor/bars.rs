@@ -125,7 +125,7 @@ fn undo_buttons(state: &EditorState, palette: &Palette, ui: &mut Ui, ask: &mut R
         let icon =
             |painter: &egui::Painter, rect, color| icons::turn(painter, rect, is_back, color);
         let look =
-            IconLook { icon: &icon, name, key: "", is_chosen: false, size: Vec2::splat(28.0) };
+            IconLook { icon: &icon, name, key: "", is_chosen: false, size: Vec2::splat(32.0) };
         let response = ui
             .add_enabled_ui(step.is_some(), |ui| icon_button(ui, palette, &look))
             .inner
@@ -231,7 +231,7 @@ pub fn tool_rail(state: &EditorState, palette: &Palette, ui: &mut Ui, ask: &mut 
                 name: row.name,
                 key: &key,
                 is_chosen: state.canvas.tool.kind() == *kind,
-                size: Vec2::new(ui.available_width(), 29.0),
+                size: Vec2::new(ui.available_width(), 32.0),
             };
             let response = icon_button(ui, palette, &look).on_hover_text(row.hint);
             if response.clicked() {
@@ -241,6 +241,7 @@ pub fn tool_rail(state: &EditorState, palette: &Palette, ui: &mut Ui, ask: &mut 
         ui.add_space(6.0);
         ui.separator();
         section(ui, "Shown", true, |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
             for layer in Layer::ALL {
                 layer_box(state, ui, ask, layer);
             }

@@ -210,7 +210,7 @@ impl Editor {
         Panel::top("top").frame(bar(8, 4)).exact_size(44.0).show(ui, |ui| {
             bars::top_bar(state, palette, ui, ask);
         });
-        Panel::bottom("status").frame(bar(10, 3)).exact_size(34.0).show(ui, |ui| {
+        Panel::bottom("status").frame(bar(10, 3)).exact_size(40.0).show(ui, |ui| {
             bars::status_bar(state, &cx, ui, ask);
         });
         Panel::left("tools").frame(bar(6, 6)).exact_size(158.0).resizable(false).show(ui, |ui| {

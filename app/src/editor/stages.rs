@@ -123,6 +123,9 @@ impl Stage {
         let has_slab = !results.parts.plan.is_empty();
         if !has_slab {
             return match self {
+                Self::Forms if needs_scale(job) => {
+                    vec![PICTURE_SCALE, "Then draw the slab over it: Walls (W)"]
+                }
                 Self::Forms => vec!["Draw the slab: Walls (W) or Add rectangle (R)"],
                 _ => vec!["There is no slab yet: draw it under Forms"],
             };
@@ -136,6 +139,7 @@ impl Stage {
         let parts = &results.parts;
         match self {
             Self::Forms => {
+                need(needs_scale(job), PICTURE_SCALE);
                 need(
                     job.edges.frost_depth.to_inches() <= 0.0,
                     "Give the depth of frost at the site",
@@ -180,4 +184,12 @@ impl Stage {
         }
         missing
     }
+}
+
+/// What to do with a picture whose scale nobody has set.
+const PICTURE_SCALE: &str = "Set the scale of the plan picture by a dimension you know";
+
+/// Whether a plan picture lies under the slab in no known scale.
+fn needs_scale(job: &Job) -> bool {
+    job.underlay.picture.as_ref().is_some_and(|picture| !picture.is_to_scale)
 }

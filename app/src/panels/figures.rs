@@ -152,6 +152,8 @@ pub fn live_figures_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     let before = cx.before_drag.map(|results| figures(cx.job, results));
     let palette = cx.palette;
     ui.spacing_mut().item_spacing = egui::vec2(6.0, 1.0);
+    // The whole cell is the target, so that its lines may stand close.
+    ui.spacing_mut().interact_size.y = 20.0;
     let top = ui.max_rect();
     ui.columns(now.len(), |columns| {
         for (index, (ui, figure)) in columns.iter_mut().zip(&now).enumerate() {

@@ -81,7 +81,7 @@ pub fn text_field<T>(
                 TextEdit::singleline(&mut state.text)
                     .id(id)
                     .desired_width(VALUE_WIDTH - 8.0)
-                    .margin(egui::Margin::symmetric(6, 4)),
+                    .margin(egui::Margin::symmetric(6, 7)),
             )
             .labelled_by(label_id);
         if response.gained_focus() {
