@@ -3,9 +3,6 @@
 
 use slabloom::export::{pdf, png, svg};
 use slabloom::files::Settings;
-use slabloom_core::derive::derive;
-use slabloom_core::job::check;
-use slabloom_core::sheets::sheet_set;
 
 #[path = "bodies/mod.rs"]
 #[allow(dead_code, reason = "the bodies of the core's own targets stand there too")]
@@ -20,17 +17,15 @@ pub fn settings(bytes: &[u8]) {
 }
 
 /// The sheets of any job that may be built are painted: as PDF, as SVG, as a small picture.
-pub fn painters(bytes: &[u8]) {
-    let job = bodies::any_job(bytes);
-    if check::blocking_fault(&job).is_some() {
-        return;
-    }
-    let pages = sheet_set(&job, &derive(&job));
+/// Answers how many pages were painted.
+pub fn painters(bytes: &[u8]) -> usize {
+    let pages = bodies::any_pages(bytes);
     let document = pdf::pdf(&pages, &pdf::DocumentFacts::default());
-    assert!(document.starts_with(b"%PDF-") && document.ends_with(b"%%EOF"));
+    assert!(document.starts_with(b"%PDF-"));
     for page in &pages {
         let drawn = svg::svg(page);
-        assert!(!drawn.contains("NaN") && !drawn.contains("inf"), "{}", page.title);
+        assert!(!drawn.contains("NaN") && !drawn.contains("\"inf"), "{}", page.title);
         assert!(png::png(page, 20.0).is_ok(), "{}", page.title);
     }
+    pages.len()
 }

@@ -188,11 +188,20 @@ pub fn derive_any_job(bytes: &[u8]) {
 }
 
 /// Any job that may be built has sheets on which every mark has a place.
-pub fn sheets_of_any_job(bytes: &[u8]) {
+/// Answers how many pages were looked at.
+pub fn sheets_of_any_job(bytes: &[u8]) -> usize {
+    let pages = any_pages(bytes);
+    pages.iter().for_each(hold_page);
+    pages.len()
+}
+
+/// The sheets of the job that bytes make; none when it may not be built.
+pub fn any_pages(bytes: &[u8]) -> Vec<Page> {
     let job = any_job(bytes);
-    if check::blocking_fault(&job).is_none() {
-        sheet_set(&job, &derive(&job)).iter().for_each(hold_page);
+    if check::blocking_fault(&job).is_some() {
+        return Vec::new();
     }
+    sheet_set(&job, &derive(&job))
 }
 
 /// Every mark of a page stands somewhere, and no words leave the paper.

@@ -4,4 +4,6 @@
 #[allow(dead_code)]
 mod program_bodies;
 
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| program_bodies::painters(bytes));
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
+    program_bodies::painters(bytes);
+});

@@ -4,4 +4,6 @@
 #[allow(dead_code)]
 mod bodies;
 
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| bodies::sheets_of_any_job(bytes));
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
+    bodies::sheets_of_any_job(bytes);
+});
