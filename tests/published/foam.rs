@@ -181,3 +181,38 @@ fn the_same_job_gives_the_same_boards() {
     let job = houses::house(5);
     assert_eq!(lay(&job), lay(&job));
 }
+
+#[test]
+fn tape_and_bundles_as_worked_by_hand() {
+    // 24 x 40 ft in six rows of 4 ft: five long seams of 40 ft, and 4 ft of end seam for every
+    // piece but the first of a row (308 ft when every second row starts with a half board).
+    let mut job = rectangle(40.0, 24.0);
+    let cutting = &mut Arc::make_mut(&mut job.build_up).foam_cutting;
+    cutting.boards_in_bundle = 12;
+    cutting.tape_roll = Length::feet(100.0);
+    let foam = lay(&job);
+    let layer = &foam.layers[0];
+    let rows = if layer.direction.abs() < 1e-9 { (6.0, 40.0) } else { (10.0, 24.0) };
+    let ends = layer.pieces.len() as f64 - rows.0;
+    let seam = (rows.0 - 1.0) * rows.1 + 4.0 * ends;
+    assert!((layer.seam / 12.0 - seam).abs() < 1e-6, "{} ft", layer.seam / 12.0);
+    assert_eq!(layer.tape_rolls, (seam / 100.0).ceil() as u32);
+    assert_eq!((layer.boards, layer.bundles), (30, 3));
+}
+
+#[test]
+fn a_proven_bound_is_never_over_a_count_that_was_had() {
+    // Courses forced along the short way and from a corner: what the linear program proves there
+    // stays at or under the layout found, and the area alone says no more than it.
+    for seed in 0..cases(12) {
+        let mut job = plain(houses::house(seed));
+        let corner = job.outline.sides[0].start;
+        let layer = &mut Arc::make_mut(&mut job.build_up).foam_layers[0];
+        layer.direction = CourseDirection::Degrees(0.0);
+        layer.start_corner = Some(corner);
+        let foam = lay(&job);
+        let layer = &foam.layers[0];
+        assert!(layer.area_bound <= layer.bound && layer.bound <= layer.boards, "house {seed}");
+        assert_sound(&job, &foam, &format!("house {seed}"));
+    }
+}

@@ -63,6 +63,8 @@ pub(super) struct Strip {
     pub is_rectangle: bool,
     /// End seams in neighbouring courses must stand apart here.
     pub is_staggered: bool,
+    /// A person locked it: it stays one piece.
+    pub is_locked: bool,
 }
 
 impl Strip {
@@ -119,6 +121,34 @@ impl Strip {
             ring.pop();
         }
         straightened(&ring)
+    }
+
+    /// The strip parted at the ends of a locked piece; the piece is a strip of its own. Whole when
+    /// the piece does not lie in it.
+    pub fn with_locked(self, (from, to): (f64, f64)) -> Vec<Self> {
+        if self.end() < from + STUB || self.start() > to - STUB {
+            return vec![self];
+        }
+        let (from, to) = (from.max(self.start()), to.min(self.end()));
+        [(self.start(), from, false), (from, to, true), (to, self.end(), false)]
+            .into_iter()
+            .filter(|(start, end, _)| end - start > SAME)
+            .map(|(start, end, is_locked)| self.part(start, end, self.is_locked || is_locked))
+            .collect()
+    }
+
+    fn part(&self, start: f64, end: f64, is_locked: bool) -> Self {
+        let cells = self
+            .cells
+            .iter()
+            .filter(|cell| cell.to > start + SAME && cell.from < end - SAME)
+            .map(|cell| {
+                let (from, to) = (cell.from.max(start), cell.to.min(end));
+                let (left, right) = (cell.side_at(from), cell.side_at(to));
+                Cell { from, to, low: (left.0, right.0), high: (left.1, right.1) }
+            })
+            .collect();
+        Self { cells, is_locked, ..self.clone() }
     }
 
     /// The strip turned half round about the origin, so that it can be filled from its other end.
@@ -235,7 +265,15 @@ fn strips_of_band(
         .map(|cells| {
             let is_rectangle =
                 matches!(cells.as_slice(), [c] if c.low.0 == c.low.1 && c.high.0 == c.high.1);
-            Strip { cells, band, course, surface: 0, is_rectangle, is_staggered: true }
+            Strip {
+                cells,
+                band,
+                course,
+                surface: 0,
+                is_rectangle,
+                is_staggered: true,
+                is_locked: false,
+            }
         })
         .filter(|strip| strip.area() > 0.05)
         .collect()

@@ -82,6 +82,7 @@ pub(super) fn cut_strips(
                 surface: index + 1,
                 is_rectangle: true,
                 is_staggered: false,
+                is_locked: false,
             });
             owners.push((index, low));
             low = high;

@@ -112,6 +112,23 @@ pub(super) fn check_stagger(layout: &Layout) -> (f64, Vec<Point>) {
     (least, close)
 }
 
+/// Places on the plan where an end seam comes nearer to one of the layer above than asked.
+pub(super) fn seams_over_seams(layout: &Layout) -> Vec<Point> {
+    let task = &layout.task;
+    let asked = task.stock.apart - ONE_PLACE;
+    let mut places = Vec::new();
+    for piece in &layout.filled.laid {
+        let strip = &task.strips[piece.strip];
+        let is_near = |at: &f64| (piece.to - at).abs() < asked;
+        if piece.to < strip.end() - ONE_PLACE && task.avoided[strip.course].iter().any(is_near) {
+            let (low, high) = strip.side_at(piece.to);
+            let at = Point::new(piece.to, f64::midpoint(low, high));
+            places.push(layout.frame.plan_from_course(at));
+        }
+    }
+    places
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

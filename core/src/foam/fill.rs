@@ -220,7 +220,7 @@ impl<'a> Work<'a> {
         let stock = self.task.stock;
         let is_full = stock.width - (front.strip.band.1 - front.strip.band.0) < 0.01
             && front.strip.cells.iter().any(|c| c.high.0 - c.low.0 > stock.width - 0.01);
-        let is_thrifty = choice.is_thrifty || !is_full;
+        let is_thrifty = !front.strip.is_locked && (choice.is_thrifty || !is_full);
         let mut is_first = true;
         // A strip has no more pieces than this; a fault in a shape must not hang the program.
         for _ in 0..20_000 {
@@ -233,10 +233,10 @@ impl<'a> Work<'a> {
             if !is_first && !is_thrifty && self.lay_whole(&mut front) {
                 continue;
             }
+            self.count_work(front.strip.is_rectangle);
             let way = if is_first {
                 self.first_way(&front, is_thrifty)
             } else if is_thrifty {
-                self.filled.work += 2 * self.filled.pool.len() as u64;
                 self.pool_way(&front, false).or_else(|| self.new_board_way(&front, None))
             } else {
                 self.new_board_way(&front, None)
@@ -247,11 +247,16 @@ impl<'a> Work<'a> {
         }
     }
 
+    /// Counts a look through the offcuts: what is slanted can lie in many more ways.
+    fn count_work(&mut self, is_upright: bool) {
+        self.filled.work += 2 + self.filled.pool.len() as u64 * if is_upright { 1 } else { 6 };
+    }
+
     /// Lays the last piece of the strip, from an offcut when one fits, else from a new board.
     fn close(&mut self, front: &mut Front<'_>, is_thrifty: bool) -> bool {
         let to = front.end;
         let piece = Shape::new(hull(&front.strip.outline(front.at, to)));
-        self.filled.work += self.filled.pool.len() as u64;
+        self.count_work(piece.upright.is_some());
         let mut best: Option<(f64, f64, usize, Motion)> = None;
         for (index, offcut) in self.filled.pool.iter().enumerate() {
             let waste = offcut.shape.area - piece.area;
@@ -446,6 +451,7 @@ impl<'a> Work<'a> {
         let straight = &self.task.strips[front.index];
         let is_small = reach::least_side(straight, from, to) < stock.least - SAME;
         self.filled.small += u32::from(is_small);
+        self.filled.work += 1;
         self.filled.laid.push(Laid { strip: front.index, from, to, board, motion, is_offcut });
         if way.to < front.end - SAME {
             self.filled.close += u32::from(!front.is_staggered(way.to));

@@ -158,6 +158,7 @@ mod tests {
             surface: 0,
             is_rectangle: true,
             is_staggered: true,
+            is_locked: false,
         };
         assert_eq!(front(&strip, &[]), [96.0, 96.0]);
         assert_eq!(front(&strip, &[(100.0, 12.0, false), (84.0, 6.0, true)]), [78.0, 88.0]);

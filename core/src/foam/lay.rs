@@ -3,13 +3,13 @@
 use super::area::foam_area;
 use super::bound::area_bound;
 use super::edge_boards::{cut_strips, edge_strips};
-use super::end_seams::check_stagger;
+use super::end_seams::{check_stagger, seams_over_seams};
 use super::fill::{Stock, Task};
 use super::frame::Frame;
 use super::offcuts::Offcut;
 use super::pieces::{Placed, cut_holes, face_pieces, pieces_of, seam_length};
 use super::search::{Layout, Wanted, fill_freely, search};
-use super::strength::board_of;
+use super::strength::{board_of, floor_share};
 use super::under_edges::{Face, faces};
 use super::{Foam, FoamLayout, PieceSurface};
 use crate::effort::{Budget, Cancel, Cancelled};
@@ -19,9 +19,9 @@ use crate::job::build_up::{CourseDirection, Coverage, FoamLayer};
 use crate::plan::Plan;
 
 /// Steps that the search for one layer may spend; see [`super::search`] for what one is.
-const STEPS: u64 = 3_000;
+const STEPS: u64 = 80_000;
 /// Steps for edge boards.
-const EDGE_STEPS: u64 = 800;
+const EDGE_STEPS: u64 = 16_000;
 /// Course lines tried in one direction at most.
 const MOST_OFFSETS: usize = 20;
 /// Directions tried at most.
@@ -42,13 +42,22 @@ struct Above {
 
 /// Lays every layer and the edge foam.
 pub(super) fn lay_all(job: &Job, plan: &Plan, cancel: &Cancel) -> Result<Foam, Cancelled> {
+    lay_within(job, plan, (STEPS, cancel))
+}
+
+/// The same within so many steps a layer.
+pub(super) fn lay_within(
+    job: &Job,
+    plan: &Plan,
+    (steps, cancel): (u64, &Cancel),
+) -> Result<Foam, Cancelled> {
     let mut foam = Foam::default();
     let mut above: Option<Above> = None;
     let edge = edge_strips(job, plan);
     let edge_thickness = job.edges.edge_foam.thickness.to_inches();
     let mut donor: Option<(usize, Stock, Vec<Offcut>, u32)> = None;
     for (index, layer) in job.build_up.foam_layers.iter().enumerate() {
-        let mut budget = Budget::new(STEPS, cancel.clone());
+        let mut budget = Budget::new(steps, cancel.clone());
         let (laid, layout) = lay_layer(job, plan, (layer, above.as_ref()), &mut budget)?;
         if let Some(mut layout) = layout {
             let is_as_thick = (laid.thickness - edge_thickness).abs() < 1e-6;
@@ -74,6 +83,7 @@ pub(super) fn lay_all(job: &Job, plan: &Plan, cancel: &Cancel) -> Result<Foam, C
             foam.edge.board[2] = edge_thickness;
         }
     }
+    count_bundles(job, &mut foam);
     Ok(foam)
 }
 
@@ -107,6 +117,8 @@ fn lay_layer(
         stagger: job.build_up.foam_cutting.least_stagger.to_inches().max(0.0),
         thickness: layer.thickness.to_inches(),
         r_value: per_inch * layer.thickness.to_inches(),
+        resistance: board_of(layer.foam_type).compressive_psi,
+        strength_used: floor_share(&job.build_up, layer.foam_type),
         area,
         least_stagger: f64::INFINITY,
         ..FoamLayout::default()
@@ -122,14 +134,16 @@ fn lay_layer(
     };
     laid.area += faces.iter().map(Face::area).sum::<f64>();
     let board_area = stock.length * stock.width;
-    laid.bound = area_bound(laid.area - pipe_area(plan, &region), board_area);
+    laid.area_bound = area_bound(laid.area - pipe_area(plan, &region), board_area);
     let wanted = Wanted {
         area: &region,
         stock,
         frames: frames_of(layer, &region, &stock, above),
         above: above.map_or(&[], |above| above.seams.as_slice()),
         start_corner: layer.start_corner,
+        locked: &layer.locked,
         bound: area_bound(area - pipe_area(plan, &region), board_area),
+        other_area: faces.iter().map(Face::area).sum(),
     };
     let mut layout = search(&wanted, budget)?;
     let mut placed = Vec::new();
@@ -140,9 +154,16 @@ fn lay_layer(
         (laid.boards, laid.cuts) = (layout.filled.boards, layout.filled.cuts);
         laid.seam = seam_length(&placed, &region);
         (laid.least_stagger, laid.close_seams) = check_stagger(layout);
+        laid.seams_over_seams = seams_over_seams(layout);
+        laid.course_line = layout.task.strips.first().map_or(0.0, |strip| strip.band.0);
     }
     if !faces.is_empty() {
         placed.extend(lay_faces(&mut laid, layout.as_mut(), (&faces, stock, plan), budget)?);
+    }
+    laid.bound = laid.area_bound;
+    if laid.boards > laid.area_bound {
+        // Pieces cut askew from a slanted offcut are beyond the linear program.
+        laid.bound = wanted.proven(laid.area_bound).min(laid.boards);
     }
     take_over(&mut laid, placed, (job, board_area));
     laid.region = region;
@@ -202,12 +223,19 @@ fn take_over(laid: &mut FoamLayout, placed: Vec<Placed>, (job, board_area): (&Jo
     laid.tape_rolls = whole(laid.seam / cutting.tape_roll.to_inches());
     let bought = f64::from(laid.boards) * board_area;
     laid.waste = if bought > 0.0 { 1.0 - laid.area / bought } else { 0.0 };
-    if cutting.boards_in_bundle > 0 {
-        laid.bundles = laid.boards.div_ceil(cutting.boards_in_bundle);
-    }
     laid.pieces = placed.into_iter().map(|placed| placed.piece).collect();
     for (number, piece) in (1..).zip(&mut laid.pieces) {
         piece.number = number;
+    }
+}
+
+/// Bundles hold the boards of a layer and those for edge strips that are cut from the same kind.
+fn count_bundles(job: &Job, foam: &mut Foam) {
+    let bundle = job.build_up.foam_cutting.boards_in_bundle;
+    for (index, layer) in foam.layers.iter_mut().enumerate() {
+        let strips = if foam.edge.layer == Some(index) { foam.edge.boards } else { 0 };
+        layer.bundles =
+            if bundle > 0 { layer.boards.saturating_add(strips).div_ceil(bundle) } else { 0 };
     }
 }
 
@@ -223,6 +251,11 @@ fn frames_of(
     stock: &Stock,
     above: Option<&Above>,
 ) -> Vec<(Frame, Vec<f64>)> {
+    if let Some(piece) = layer.locked.first()
+        && let Some(frame) = Frame::of(piece.to - piece.from)
+    {
+        return vec![(frame, vec![frame.course_from_plan(piece.from).y])];
+    }
     if let Some(above) = above
         && layer.direction == CourseDirection::Automatic
         && layer.start_corner.is_none()

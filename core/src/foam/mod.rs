@@ -15,7 +15,8 @@
 //!    and keep the stagger; [`offcuts`] and [`reach`] say what comes out of which remainder with
 //!    straight cuts only.
 //! 4. [`search`] tries directions, course lines and ways to fill, counted in steps.
-//! 5. [`bound`] gives the count that no layout can beat.
+//! 5. [`bound`] gives the count that no layout can beat, and [`strip_bound`] one that no layout
+//!    on the same course lines can.
 //! 6. [`edge_boards`] rips strips for the edges, from the floor's offcuts where they fit.
 //!
 //! Limits: pieces are turned but never turned over; a search, not a proof; boards of unlike
@@ -23,6 +24,7 @@
 
 mod area;
 mod bound;
+pub mod by_hand;
 mod courses;
 mod edge_boards;
 mod end_seams;
@@ -35,6 +37,7 @@ mod pieces;
 mod reach;
 mod search;
 pub mod strength;
+mod strip_bound;
 mod under_edges;
 
 use crate::concrete::Concrete;
@@ -67,8 +70,15 @@ pub struct FoamLayout {
     pub stagger: f64,
     /// R-value of the layer, h·ft²·°F/Btu.
     pub r_value: f64,
+    /// Compressive resistance of the board, psi.
+    pub resistance: f64,
+    /// Share of its long-term strength that the floor uses: a third of the resistance for load
+    /// that stays, a fifth for load that comes and goes; over 1 it creeps.
+    pub strength_used: f64,
     /// Direction of the courses, radians from east.
     pub direction: f64,
+    /// Where a course line runs, across the direction from the plan's origin, inches.
+    pub course_line: f64,
     /// Area covered, square inches, slopes in true size; pipes are not taken off.
     pub area: f64,
     /// Where the layer lies, in plan: the slab less edge foam inside the form and less
@@ -77,8 +87,11 @@ pub struct FoamLayout {
     pub region: Vec<Polygon>,
     /// Boards to buy for the pieces of this layer.
     pub boards: u32,
-    /// No layout can do with fewer boards than this: area over board area, rounded up.
+    /// No layout in courses along the lines tried can do with fewer boards: the greater of
+    /// [`FoamLayout::area_bound`] and a linear program over the strips.
     pub bound: u32,
+    /// No layout at all can do with fewer boards: area over board area, rounded up.
+    pub area_bound: u32,
     /// Bundles to buy; zero when the job gives no bundle size.
     pub bundles: u32,
     /// Share of the boards bought that does not lie in the floor: 0.05 for five per cent.
@@ -96,6 +109,8 @@ pub struct FoamLayout {
     pub least_stagger: f64,
     /// Places where seams stand closer than the job asks.
     pub close_seams: Vec<Point>,
+    /// Places where an end seam lies nearly over one of the layer above.
+    pub seams_over_seams: Vec<Point>,
 }
 
 /// A piece of board.

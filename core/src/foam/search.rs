@@ -16,15 +16,19 @@
 )]
 
 use super::bound::area_bound;
-use super::courses::{Division, strips_of};
+use super::courses::{Division, Strip, strips_of};
 use super::fill::{Choice, Filled, Stock, Task};
 use super::frame::Frame;
+use super::strip_bound::strip_bound;
 use crate::effort::{Budget, Cancelled};
 use crate::geometry::Polygon;
+use crate::job::build_up::LockedPiece;
 use std::cmp::Ordering;
 
 /// Steps in walls up to this are cut out of a wider piece, inches.
 const STEP_KEPT: f64 = 3.0;
+/// More pairs of direction and course line than this are not bounded one by one.
+const MOST_PROVEN: usize = 48;
 /// How many pairs of direction and course line are improved.
 const IMPROVED: usize = 4;
 
@@ -72,8 +76,33 @@ pub(super) struct Wanted<'a> {
     pub above: &'a [(crate::geometry::Point, crate::geometry::Point)],
     /// A corner that a whole board starts from.
     pub start_corner: Option<crate::geometry::Point>,
+    /// Pieces that a person locked.
+    pub locked: &'a [LockedPiece],
     /// No layout takes fewer boards.
     pub bound: u32,
+    /// Area of other faces that are cut from the same boards, square inches.
+    pub other_area: f64,
+}
+
+impl Wanted<'_> {
+    /// A count that no layout on the course lines tried can beat: one more than the area asks for
+    /// when [`strip_bound`] says so for every one of them, else `area_bound`.
+    pub fn proven(&self, area_bound: u32) -> u32 {
+        let pairs: usize = self.frames.iter().map(|(_, offsets)| offsets.len()).sum();
+        // A hair of rounding above a whole number of boards asks for no board more.
+        let enough = f64::from(area_bound) + 1e-6;
+        let is_over = |turned: &[Polygon], offset: f64| {
+            let division = Division { offset, width: self.stock.width, step_kept: STEP_KEPT };
+            let strips = strips_of(turned, division);
+            strip_bound((&strips, self.other_area), &self.stock, enough) > enough
+        };
+        let all_over = pairs <= MOST_PROVEN
+            && self.frames.iter().all(|(frame, offsets)| {
+                let turned = frame.into_course(self.area);
+                offsets.iter().all(|offset| is_over(&turned, *offset))
+            });
+        if pairs > 0 && all_over { area_bound + 1 } else { area_bound }
+    }
 }
 
 /// A small generator with a fixed seed (xorshift, Marsaglia 2003).
@@ -120,6 +149,24 @@ pub(super) fn search(
     Ok(Some(best))
 }
 
+/// The strips, parted at both ends of every locked piece that one board can give.
+fn locked(strips: Vec<Strip>, frame: &Frame, wanted: &Wanted<'_>) -> Vec<Strip> {
+    let mut parted = strips;
+    for piece in wanted.locked {
+        let (from, to) = (frame.course_from_plan(piece.from), frame.course_from_plan(piece.to));
+        let span = (from.x.min(to.x), from.x.max(to.x));
+        let is_here = (from.y - to.y).abs() < 0.1 && span.1 - span.0 < wanted.stock.length + 0.01;
+        parted = parted
+            .into_iter()
+            .flat_map(|strip| {
+                let is_on_line = (strip.band.0 - from.y).abs() < 0.1;
+                if is_here && is_on_line { strip.with_locked(span) } else { vec![strip] }
+            })
+            .collect();
+    }
+    parted
+}
+
 fn sort(layouts: &mut [Layout]) {
     layouts.sort_by(|a, b| a.score().partial_cmp(&b.score()).unwrap_or(Ordering::Equal));
 }
@@ -129,21 +176,24 @@ fn sort(layouts: &mut [Layout]) {
 fn plain_layouts(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>, Cancelled> {
     let mut layouts: Vec<Layout> = Vec::new();
     let mut fewest = u32::MAX;
+    let mut work = 0;
     for (frame, offsets) in &wanted.frames {
         let turned: Vec<Polygon> = frame.into_course(wanted.area);
         for &offset in offsets {
             let division = Division { offset, width: wanted.stock.width, step_kept: STEP_KEPT };
-            let mut task = Task::new(strips_of(&turned, division), wanted.stock);
+            let strips = locked(strips_of(&turned, division), frame, wanted);
+            let mut task = Task::new(strips, wanted.stock);
             task.avoid(frame, wanted.above);
             if let Some(corner) = wanted.start_corner {
                 task.start_at(frame.course_from_plan(corner));
             }
-            if !layouts.is_empty() && !spend(budget, task.strips.len())? {
+            if !layouts.is_empty() && !spend(budget, work)? {
                 break;
             }
             let choices = plain_choices(&task, 0);
             let most = fewest.saturating_add(fewest / 16 + 2);
             let Some(filled) = task.fill(&choices, most) else { continue };
+            work = filled.work;
             fewest = fewest.min(filled.boards + 2 * filled.close);
             layouts.push(Layout { frame: *frame, task, choices, filled });
         }
@@ -152,7 +202,7 @@ fn plain_layouts(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>
     layouts.truncate(2 * IMPROVED);
     for layout in &mut layouts {
         for way in 1..4 {
-            if !spend(budget, layout.choices.len())? {
+            if !spend(budget, layout.filled.work)? {
                 break;
             }
             let choices = plain_choices(&layout.task, way);
@@ -188,7 +238,7 @@ fn plain_choices(task: &Task, way: u8) -> Vec<Choice> {
         .collect()
 }
 
-fn spend(budget: &mut Budget, steps: usize) -> Result<bool, Cancelled> {
+fn spend(budget: &mut Budget, steps: u64) -> Result<bool, Cancelled> {
     for _ in 0..steps {
         if !budget.step()? {
             return Ok(false);
@@ -207,8 +257,9 @@ fn improve(
     let count = layout.choices.len();
     let mut best = layout.score();
     let mut idle = 0;
+    let mut work = layout.filled.work;
     for _ in 0..tries {
-        if count == 0 || (best.0 <= bound && idle > 20) || !spend(budget, count)? {
+        if count == 0 || (best.0 <= bound && idle > 20) || !spend(budget, work)? {
             break;
         }
         let mut choices = layout.choices.clone();
@@ -217,6 +268,7 @@ fn improve(
         }
         let most = layout.filled.boards + 2 * layout.filled.close;
         let Some(filled) = layout.task.fill(&choices, most) else { continue };
+        work = filled.work;
         let mut found = score(&filled, &layout.task.stock);
         if best.0 <= bound {
             // No board can be saved any more: now fewer cuts count.

@@ -1,5 +1,6 @@
 //! Floor thickness and what lies in and under the floor: foam, stone, membrane, steel.
 
+use crate::facts::foam::{HEATED_SLAB_ROWS, HeatedSlabRow};
 use crate::geometry::Point;
 use crate::units::Length;
 use serde::{Deserialize, Serialize};
@@ -14,6 +15,8 @@ pub struct BuildUp {
     pub foam_layers: Vec<FoamLayer>,
     /// How boards are cut and ordered.
     pub foam_cutting: FoamCutting,
+    /// The energy code that the foam is held against; none until a person picks one.
+    pub insulation_code: Option<InsulationCode>,
     /// Compacted stone under everything.
     pub stone: Stone,
     /// The sheet that keeps ground moisture out.
@@ -38,6 +41,7 @@ impl Default for BuildUp {
             floor_thickness: Length::inches(4.0),
             foam_layers: vec![FoamLayer::default()],
             foam_cutting: FoamCutting::default(),
+            insulation_code: None,
             stone: Stone::default(),
             membrane: Membrane::default(),
             steel: Steel::default(),
@@ -70,6 +74,8 @@ pub struct FoamLayer {
     pub coverage: Coverage,
     /// Whether it also goes under the flat bottom and slopes of thickened edges and strips.
     pub goes_under_edges: bool,
+    /// Pieces that a person locked where they lie; they fix direction and course lines.
+    pub locked: Vec<LockedPiece>,
 }
 
 impl Default for FoamLayer {
@@ -83,6 +89,7 @@ impl Default for FoamLayer {
             start_corner: None,
             coverage: Coverage::Full,
             goes_under_edges: false,
+            locked: Vec::new(),
         }
     }
 }
@@ -108,6 +115,55 @@ pub enum FoamType {
     XII,
     XIV,
     XV,
+}
+
+/// A piece of board held where it lies: its two ends on the lower line of its course, which it
+/// looks along from the first to the second.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LockedPiece {
+    /// Its first end on the course's lower line, on whose left the course lies.
+    pub from: Point,
+    /// Its other end.
+    pub to: Point,
+}
+
+/// What an energy code asks of the foam of a heated slab: a row of the program's table or the
+/// person's own, kept with the job so that a later program checks against the same figures.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct InsulationCode {
+    /// Code and edition, such as "IECC 2021".
+    pub code: String,
+    /// Climate zones the row is for, in words.
+    pub zones: String,
+    /// R at the edge, h·ft²·°F/Btu; zero when none is asked.
+    pub edge_r: f64,
+    /// How far down the edge foam reaches, or down and in.
+    pub edge_depth: Length,
+    /// R under the whole slab; zero when none is asked.
+    pub under_r: f64,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+impl InsulationCode {
+    /// The code rows that the program ships, each with its source; states amend them.
+    #[must_use]
+    pub fn shipped() -> Vec<Self> {
+        HEATED_SLAB_ROWS.iter().map(Self::of_row).collect()
+    }
+
+    fn of_row(row: &HeatedSlabRow) -> Self {
+        Self {
+            code: row.code.to_owned(),
+            zones: row.zones.to_owned(),
+            edge_r: row.edge_r,
+            edge_depth: Length::inches(row.edge_depth),
+            under_r: row.under_r,
+            source: row.source.to_string(),
+        }
+    }
 }
 
 /// Which way board courses run.

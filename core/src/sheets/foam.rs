@@ -1,20 +1,19 @@
 //! The foam sheets, one a layer: numbered pieces, what is cut from which board, edge boards.
 
+use super::foam_rows::{cut_list, edge_cut_list, edge_list, shaped_list};
 use super::frame::Draft;
 use super::pieces::Piece;
 use super::plan_area::{PlanArea, PlanSheet, length, plan_sheets};
 use super::plan_marks::{self, FOAM};
 use super::tags::Shown;
 use crate::derive::Results;
-use crate::drawing::table::{Column, Table};
 use crate::drawing::text::{NOTE_SIZE, Text};
 use crate::drawing::{Dash, Ink, Pen};
 use crate::foam::{BoardPiece, FoamLayout, PieceKind};
 use crate::geometry::polygon::centroid;
-use crate::geometry::{Bounds, Point};
+use crate::geometry::{Point, Vector};
 use crate::job::Job;
 use crate::units::{Length, show_inches, show_number};
-use std::collections::BTreeMap;
 
 /// The foam sheets; empty without foam.
 #[must_use]
@@ -56,6 +55,15 @@ fn draw(area: &mut PlanArea<'_>, results: &Results, layer: usize) {
     area.plan(&plan_marks::boards(parts, layer, Pen::THIN));
     area.plan(&plan_marks::slab(&parts.plan, Pen::WIDE));
     area.plan(&plan_marks::penetrations(&parts.plan, Pen::THIN));
+    if layer == 0 {
+        for (place, strip) in parts.foam.edge.strips.iter().enumerate() {
+            // In the band of the edge, half a foot in from the form.
+            let inward = (strip.to - strip.from).unit().map_or_else(Default::default, Vector::left);
+            let at = area.to_paper(strip.from.middle(strip.to) + inward * 6.0);
+            let text = Text::new(at, NOTE_SIZE, format!("E{}", place + 1)).centered();
+            area.label_within(FOAM, text, 0);
+        }
+    }
     let number = u16::try_from(layer).unwrap_or(u16::MAX);
     for (place, piece) in layout.pieces.iter().enumerate() {
         let tag = Shown::BoardPiece(number, u32::try_from(place).unwrap_or(u32::MAX)).tag();
@@ -66,10 +74,14 @@ fn draw(area: &mut PlanArea<'_>, results: &Results, layer: usize) {
 /// The number of a piece in its middle, bold where it is cut; outside on a callout when tight.
 fn piece_number(area: &mut PlanArea<'_>, piece: &BoardPiece, tag: u64) {
     let middle = inside_point(&piece.outline);
-    let say = piece.number.to_string();
-    let mut text = Text::new(area.to_paper(middle), NOTE_SIZE, say.clone()).centered();
+    let mut text = Text::new(area.to_paper(middle), NOTE_SIZE, piece.number.to_string()).centered();
     if piece.kind != PieceKind::Whole {
         text = text.bold();
+        let from = format!("{} ({})", piece.number, piece.board + 1);
+        let with_board = Text { content: from, ..text.clone() };
+        if area.label_within(FOAM, with_board, tag) {
+            return;
+        }
     }
     // A narrow piece carries its number upright.
     let upright = text.clone().turned(std::f64::consts::FRAC_PI_2);
@@ -101,6 +113,15 @@ fn inside_point(outline: &[Point]) -> Point {
         .map_or(center, |(_, x)| Point::new(x, center.y))
 }
 
+/// How near the count is to the least that could be had.
+fn how_near(layer: &FoamLayout) -> String {
+    if layer.boards <= layer.bound {
+        "No layout takes fewer boards.".to_owned()
+    } else {
+        format!("No layout takes fewer than {} boards.", layer.bound)
+    }
+}
+
 fn pieces(job: &Job, results: &Results, layer: &FoamLayout, is_first: bool) -> Vec<Piece> {
     let inches = |value: f64| show_inches(Length::inches(value), job.facts.display.rounding);
     let whole = layer.pieces.iter().filter(|piece| piece.kind == PieceKind::Whole).count();
@@ -113,22 +134,37 @@ fn pieces(job: &Job, results: &Results, layer: &FoamLayout, is_first: bool) -> V
             inches(layer.thickness)
         )),
         Piece::Note(format!(
-            "{} pieces: {whole} whole, {} cut; {} sq ft, R {}. No layout can do with fewer than \
-             {} boards. Seams {} ft for tape.",
+            "{} pieces: {whole} whole, {} cut; {} sq ft, R {}. {} Seams {} ft for tape.",
             layer.pieces.len(),
             layer.pieces.len() - whole,
             show_number(layer.area / 144.0, 0),
             show_number(layer.r_value, 1),
-            layer.bound,
+            how_near(layer),
             show_number(layer.seam / 12.0, 0)
         )),
+        Piece::Note(format!(
+            "The board bears {} psi; for years a third of it for load that stays and a fifth for \
+             load that comes and goes: the floor uses {} % of that.",
+            show_number(layer.resistance, 0),
+            show_number(layer.strength_used * 100.0, 0)
+        )),
         Piece::Note(
-            "Numbers are in laying order; bold pieces are cut, see the list. Pieces with the same \
-             board come from one board."
+            "Lay in the order of the numbers. Bold pieces are cut: in brackets the board of the \
+             cut list they come from. A board comes apart with straight cuts from edge to edge."
                 .to_owned(),
         ),
     ];
+    if let (Some(code), true) = (&job.build_up.insulation_code, is_first) {
+        pieces.push(Piece::Note(format!(
+            "Held against {} ({}): R {} at the edge, R {} under the slab. The local code decides.",
+            code.code,
+            code.source,
+            show_number(code.edge_r, 1),
+            show_number(code.under_r, 1)
+        )));
+    }
     pieces.extend(Piece::table(cut_list(job, layer)));
+    pieces.extend(Piece::table(shaped_list(job, layer)));
     let edge = &results.parts.foam.edge;
     if is_first && edge.strip_length > 0.0 {
         pieces.push(Piece::Note(format!(
@@ -137,6 +173,7 @@ fn pieces(job: &Job, results: &Results, layer: &FoamLayout, is_first: bool) -> V
             edge.boards
         )));
         pieces.extend(Piece::table(edge_list(job, results)));
+        pieces.extend(Piece::table(edge_cut_list(job, results)));
     }
     pieces.push(Piece::Legend(vec![
         (Pen::THIN, "board seam".to_owned()),
@@ -152,40 +189,4 @@ fn pieces(job: &Job, results: &Results, layer: &FoamLayout, is_first: bool) -> V
         ],
     ));
     pieces
-}
-
-/// Cut pieces board by board, with the least box of each.
-fn cut_list(job: &Job, layer: &FoamLayout) -> Table {
-    let mut table = Table::new(
-        "Cut list",
-        vec![Column::numbers("Board"), Column::words("Piece: length × width on the board")],
-    );
-    let mut boards: BTreeMap<u32, Vec<&BoardPiece>> = BTreeMap::new();
-    for piece in layer.pieces.iter().filter(|piece| piece.kind != PieceKind::Whole) {
-        boards.entry(piece.board).or_default().push(piece);
-    }
-    for (board, pieces) in boards {
-        let said: Vec<String> = pieces
-            .iter()
-            .map(|piece| {
-                let size = Bounds::of(piece.on_board.iter().copied());
-                let (long, wide) = size.map_or((0.0, 0.0), |size| (size.width(), size.height()));
-                let shape = if piece.on_board.len() == 4 { "" } else { " (shaped)" };
-                format!("{}: {} × {}{shape}", piece.number, length(job, long), length(job, wide))
-            })
-            .collect();
-        table.row([(board + 1).to_string(), said.join("; ")]);
-    }
-    table
-}
-
-fn edge_list(job: &Job, results: &Results) -> Table {
-    let mut table = Table::new(
-        "Edge boards by side",
-        vec![Column::numbers("Side"), Column::numbers("Length"), Column::numbers("Height")],
-    );
-    for (place, strip) in results.parts.foam.edge.strips.iter().enumerate() {
-        table.row([(place + 1).to_string(), length(job, strip.length), length(job, strip.height)]);
-    }
-    table
 }

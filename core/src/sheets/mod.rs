@@ -11,6 +11,7 @@
 pub mod cover;
 pub mod edges;
 pub mod foam;
+mod foam_rows;
 pub mod forms;
 pub mod frame;
 mod joint_rows;

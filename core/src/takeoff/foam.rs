@@ -17,6 +17,12 @@ pub(super) fn lines(job: &Job, counted: &Counted<'_>) -> Vec<QuantityLine> {
             layer.thickness,
             kind.unwrap_or_default()
         );
+        let bundle = job.build_up.foam_cutting.boards_in_bundle;
+        let name = match (layer.bundles, bundle) {
+            (0, _) => name,
+            (1, size) => format!("{name} (1 bundle of {size})"),
+            (bundles, size) => format!("{name} ({bundles} bundles of {size})"),
+        };
         let count = |wanted: PieceKind| {
             let of_kind = layer.pieces.iter().filter(|piece| piece.kind == wanted);
             let places: Vec<_> = of_kind.clone().map(|piece| piece.outline.clone()).collect();

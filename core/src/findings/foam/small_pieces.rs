@@ -34,8 +34,9 @@ fn look(job: &Job, parts: &Parts) -> Vec<Hit> {
             hits.push(Hit {
                 at: Some(*at),
                 message: format!(
-                    "Foam layer {number} has {} pieces under {least:.0} in: number {}{more}",
+                    "Foam layer {number} has {} {} under {least:.0} in: number {}{more}",
                     small.len(),
+                    if small.len() == 1 { "piece" } else { "pieces" },
                     numbers.join(", ")
                 ),
                 remedy: "Cut them with their neighbour as one piece where a board allows, or fill \

@@ -170,6 +170,11 @@ fn foam_layers(build_up: &BuildUp, ranges: &mut Ranges<'_>) {
         if let Some(start) = layer.start_corner {
             ranges.point(format_args!("{field}.start_corner"), start);
         }
+        ranges.count(format_args!("{field}.locked"), layer.locked.len(), 1000);
+        for piece in &layer.locked {
+            ranges.point(format_args!("{field}.locked.from"), piece.from);
+            ranges.point(format_args!("{field}.locked.to"), piece.to);
+        }
         if let Coverage::Perimeter(width) = layer.coverage {
             ranges.length(format_args!("{field}.coverage"), width, 1.0, 1200.0);
         }
@@ -193,6 +198,12 @@ fn build_up(build_up: &BuildUp, ranges: &mut Ranges<'_>) {
         12.0,
         120_000.0,
     );
+    if let Some(code) = &build_up.insulation_code {
+        let field = "build_up.insulation_code";
+        ranges.number(format_args!("{field}.edge_r"), code.edge_r, 0.0, 100.0);
+        ranges.number(format_args!("{field}.under_r"), code.under_r, 0.0, 100.0);
+        ranges.length(format_args!("{field}.edge_depth"), code.edge_depth, 0.0, 240.0);
+    }
     let stone = &build_up.stone;
     ranges.length(format_args!("build_up.stone.thickness"), stone.thickness, 0.0, 120.0);
     ranges.number(
