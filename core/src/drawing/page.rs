@@ -5,6 +5,7 @@ use super::mark::{Mark, Shape};
 use super::place::boxes_overlap;
 use super::table::Table;
 use super::text::Text;
+use super::view::Scale;
 
 /// A sheet of paper in points of 1/72 in.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -99,6 +100,8 @@ pub struct Page {
     pub blocks: Vec<Block>,
     /// Tables that stand on it, whole, for export as plain rows.
     pub tables: Vec<Table>,
+    /// The part that is drawn to a scale, for readers that measure on it.
+    pub to_scale: Option<(Rect, Scale)>,
 }
 
 /// Something wrong with a page's text.
@@ -120,6 +123,7 @@ impl Page {
             title: title.into(),
             blocks: Vec::new(),
             tables: Vec::new(),
+            to_scale: None,
         }
     }
 

@@ -124,6 +124,7 @@ fn cut_down(rest: &mut Vec<Piece>) {
 /// Frame and title block of sheet `number` of `count`.
 pub fn finish(draft: &mut Draft, job: &Job, number: usize, count: usize) {
     draft.page.number = format!("S{number}");
+    draft.page.to_scale = draft.scale.map(|scale| (draft.body(), scale));
     let sheet = draft.page.size;
     let outer = Rect::new(MARGIN, MARGIN, sheet.width - MARGIN, sheet.height - MARGIN);
     let top = outer.y1 - STRIP;

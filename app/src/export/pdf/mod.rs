@@ -8,7 +8,9 @@
 
 mod content;
 mod font;
+mod measure;
 mod structure;
+mod xmp;
 
 use font::Fonts;
 use pdf_writer::types::PageMode;
@@ -16,6 +18,9 @@ use pdf_writer::{Date, Finish, Name, Pdf, Rect, Ref, TextStr};
 use slabloom_core::drawing::{Layer, Page};
 use std::collections::BTreeMap;
 use structure::Structure;
+
+/// The program that made the file.
+const CREATOR: &str = "Slabloom";
 
 /// What the document says of itself. The date is an input: the program has no clock here.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -78,7 +83,10 @@ pub fn pdf(pages: &[Page], facts: &DocumentFacts) -> Vec<u8> {
     }
     structure.write(&mut pdf, &page_refs, &mut refs);
     write_info(&mut pdf, info, facts);
-    write_catalog(&mut pdf, catalog, tree, outline, &labels, &shared, &structure);
+    let metadata = refs.next();
+    // Kept plain, so that what indexes files reads it without unpacking (ISO 32000-1, 14.3.2).
+    pdf.metadata(metadata, xmp::packet(facts).as_bytes());
+    write_catalog(&mut pdf, (catalog, tree, metadata), outline, &labels, &shared, &structure);
     let id = content_id(&pdf);
     pdf.set_file_id((id.clone(), id));
     pdf.finish()
@@ -112,6 +120,7 @@ fn write_page(
     writer.media_box(Rect::new(0.0, 0.0, page.size.width as f32, page.size.height as f32));
     writer.struct_parents(i32::try_from(place).unwrap_or(i32::MAX));
     writer.tab_order(pdf_writer::types::TabOrder::StructureOrder);
+    measure::write(&mut writer, page);
     let mut resources = writer.resources();
     let mut fonts = resources.fonts();
     for (name, id) in shared.fonts.names() {
@@ -150,7 +159,7 @@ fn write_info(pdf: &mut Pdf, info: Ref, facts: &DocumentFacts) {
     writer.title(TextStr(&facts.title));
     writer.author(TextStr(&facts.author));
     writer.subject(TextStr(&facts.subject));
-    writer.creator(TextStr("Slabloom"));
+    writer.creator(TextStr(CREATOR));
     if let Some((year, month, day)) = facts.date {
         writer.creation_date(Date::new(year).month(month).day(day));
     }
@@ -158,8 +167,7 @@ fn write_info(pdf: &mut Pdf, info: Ref, facts: &DocumentFacts) {
 
 fn write_catalog(
     pdf: &mut Pdf,
-    catalog: Ref,
-    tree: Ref,
+    (catalog, tree, metadata): (Ref, Ref, Ref),
     outline: Option<Ref>,
     labels: &[Ref],
     shared: &Shared,
@@ -168,6 +176,7 @@ fn write_catalog(
     let mut writer = pdf.catalog(catalog);
     writer.pages(tree);
     writer.lang(TextStr("en-US"));
+    writer.metadata(metadata);
     if let Some(outline) = outline {
         writer.outlines(outline);
         writer.page_mode(PageMode::UseOutlines);
