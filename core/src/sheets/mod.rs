@@ -16,6 +16,7 @@ pub mod forms;
 pub mod frame;
 mod joint_rows;
 pub mod joints;
+mod manifold_detail;
 pub mod money;
 pub mod order;
 pub mod pieces;

@@ -5,7 +5,7 @@ use super::plan_marks::NOTES;
 use crate::drawing::page::{Block, Page, Role};
 use crate::drawing::table::{self, Table, TableStyle};
 use crate::drawing::text::{self, CAP_HEIGHT, Face, LINE_PITCH, NOTE_SIZE, Text};
-use crate::drawing::{Ink, Mark, Pen, Rect, Spot, path};
+use crate::drawing::{Affine, Ink, Mark, Pen, Rect, Spot, Vec2, path};
 
 /// Space between pieces in points.
 const GAP: f64 = 9.0;
@@ -28,6 +28,19 @@ pub enum Piece {
     Table(Table, usize),
     /// Lines to write on, each after its words.
     Blanks(Vec<String>),
+    /// A drawing that is to no scale.
+    Diagram(Diagram),
+}
+
+/// A small drawing in a column, its marks from its own upper left corner.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Diagram {
+    /// What it shows, in words.
+    pub alt: String,
+    /// Its height in points; it is as wide as it likes within the column.
+    pub height: f64,
+    /// What it draws.
+    pub marks: Vec<Mark>,
 }
 
 impl Piece {
@@ -121,6 +134,12 @@ fn drawn(piece: &Piece, room: Rect) -> (Vec<Block>, f64) {
         Piece::Caution(title, rows) => caution(title, rows, room),
         Piece::Legend(rows) => legend(rows, room),
         Piece::Blanks(rows) => blanks(rows, room),
+        Piece::Diagram(diagram) => {
+            let map = Affine::translate(Vec2::new(room.x0, room.y0));
+            let marks = diagram.marks.iter().map(|mark| mark.mapped(map)).collect();
+            let role = Role::Figure { alt: diagram.alt.clone() };
+            (vec![Block { role, marks }], room.y0 + diagram.height)
+        }
         Piece::Note(_) | Piece::Table(..) => (Vec::new(), room.y0),
     }
 }

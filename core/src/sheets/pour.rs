@@ -7,12 +7,13 @@ use super::plan_area::{PlanArea, PlanSheet, plan_sheets};
 use super::plan_marks::{self, TRUCKS};
 use super::tags::{self, Shown};
 use crate::derive::Results;
+use crate::drawing::dimension::readable_angle;
 use crate::drawing::place::Label;
 use crate::drawing::table::{Column, Table};
 use crate::drawing::text::NOTE_SIZE;
-use crate::drawing::{Dash, Ink, Mark, Pen, Vec2, symbol};
+use crate::drawing::{Dash, Ink, Mark, Pen, Text, Vec2, symbol};
 use crate::facts::weather;
-use crate::geometry::Vector;
+use crate::geometry::{Point, Polygon, Vector, polygon};
 use crate::job::Job;
 use crate::units::{show_inches, show_number};
 
@@ -66,14 +67,48 @@ fn draw(area: &mut PlanArea<'_>, results: &Results) {
             truck.line.iter().max_by(|[a, b], [c, d]| a.distance(*b).total_cmp(&c.distance(*d)));
         let Some(&[from, to]) = longest else { continue };
         let say = format!("truck {}: {} yd", truck.truck, show_number(truck.placed_yd3, 1));
-        let tag = tags::place(place, Shown::TruckLine);
-        area.label(TRUCKS, from.toward(to, 0.5), (&say, NOTE_SIZE), tag);
+        truck_label(area, (from, to), say, tags::place(place, Shown::TruckLine));
     }
     // Strips are numbered last: where lines crowd, trucks and direction come first.
     for (place, strip) in parts.pour.strips.iter().enumerate() {
-        let at = crate::geometry::polygon::centroid(&strip.outer);
-        if parts.plan.region.contains(at) {
-            area.label(TRUCKS, at, (&format!("strip {}", place + 1), NOTE_SIZE), 0);
+        strip_label(area, strip, place + 1);
+    }
+}
+
+/// What a truck has brought, written along its line.
+fn truck_label(area: &mut PlanArea<'_>, (from, to): (Point, Point), say: String, tag: u64) {
+    let (start, end) = (area.to_paper(from), area.to_paper(to));
+    let text = Text::new(start.midpoint(end), NOTE_SIZE, say)
+        .centered()
+        .turned(readable_angle(end - start));
+    let (_, up) = text.axes();
+    let lift = up * (NOTE_SIZE * 0.8);
+    let mut label = Label::new(TRUCKS, text);
+    label.tag = tag;
+    label.about = Some(start.midpoint(end));
+    label.text.at = start.lerp(end, 0.7) + lift;
+    label.others = [0.7, 0.3, 0.5, 0.85, 0.15]
+        .iter()
+        .flat_map(|&share| [start.lerp(end, share) - lift, start.lerp(end, share) + lift])
+        .collect();
+    area.put(label);
+}
+
+/// A strip's number within the strip, along it; a strip without room goes without, since numbers
+/// follow the pour.
+fn strip_label(area: &mut PlanArea<'_>, strip: &Polygon, number: usize) {
+    let along = Vector::from_angle(area.job.pour.direction_degrees.to_radians()).left();
+    let middle = polygon::centroid(&strip.outer);
+    let reach =
+        strip.outer.iter().map(|corner| (*corner - middle).dot(along).abs()).fold(0.0, f64::max);
+    let angle = readable_angle(area.to_paper(middle + along) - area.to_paper(middle));
+    for share in [0.0, 0.25, -0.25, 0.5, -0.5, 0.7, -0.7] {
+        let at = middle + along * (reach * share);
+        let text = Text::new(area.to_paper(at), NOTE_SIZE, format!("strip {number}"))
+            .centered()
+            .turned(angle);
+        if strip.contains(at) && area.label_within(TRUCKS, text, 0) {
+            return;
         }
     }
 }
@@ -106,7 +141,7 @@ fn direction(area: &mut PlanArea<'_>, results: &Results) {
         14.0,
         Ink::Black,
     ));
-    let text = crate::drawing::Text::new(tail.midpoint(tip), NOTE_SIZE, "pour this way").centered();
+    let text = Text::new(tail.midpoint(tip), NOTE_SIZE, "pour this way").centered();
     let mut label = Label::new(TRUCKS, text);
     let (up, half) = (Vec2::new(0.0, NOTE_SIZE * 1.2), label.text.width() / 2.0 + 8.0);
     let (near, away) = (tail.midpoint(tip), (tip - tail) / (tip - tail).hypot().max(1e-9));
@@ -129,15 +164,20 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
         show_number(pour.allowance_yd3, 2)
     ))];
     pieces.extend(Piece::table(loads(job, results)));
-    pieces.push(Piece::Note(format!(
-        "Mix {} psi, aggregate {}, air {} %, slump {}.{}{}",
+    let rounding = job.facts.display.rounding;
+    let mut mix = format!(
+        "Mix {} psi, aggregate {}, slump {}",
         show_number(plan.mix.strength_psi, 0),
-        show_inches(plan.mix.aggregate, job.facts.display.rounding),
-        show_number(plan.mix.air_percent, 1),
-        show_inches(plan.mix.slump, job.facts.display.rounding),
-        if plan.mix.admixtures.is_empty() { "" } else { " " },
-        plan.mix.admixtures
-    )));
+        show_inches(plan.mix.aggregate, rounding),
+        show_inches(plan.mix.slump, rounding)
+    );
+    if plan.mix.air_percent > 0.0 {
+        mix.push_str(&format!(", air {} %", show_number(plan.mix.air_percent, 1)));
+    }
+    if !plan.mix.admixtures.is_empty() {
+        mix.push_str(&format!(", {}", plan.mix.admixtures));
+    }
+    pieces.push(Piece::Note(mix + "."));
     pieces.extend(clock_notes(job, results));
     if let Some(left) = pour.still_to_order_yd3 {
         pieces.push(Piece::Note(format!(

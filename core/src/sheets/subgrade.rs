@@ -75,8 +75,11 @@ fn call_back_pieces(job: &Job, results: &Results) -> Vec<Piece> {
     let survey = &results.parts.subgrade;
     let mut pieces = vec![
         Piece::Heading(format!(
-            "{} places are more than {} off",
-            out_of_tolerance(job),
+            "{} more than {} off",
+            match out_of_tolerance(job) {
+                1 => "One place is".to_owned(),
+                count => format!("{count} places are"),
+            },
             show_inches(job.subgrade.tolerance, job.facts.display.rounding)
         )),
         Piece::Note(format!(

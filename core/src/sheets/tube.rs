@@ -163,6 +163,7 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
         )));
     }
     pieces.extend(Piece::table(manifold_table(job, results)));
+    pieces.extend(super::manifold_detail::pieces(job, results, super::frame::column_width(job)));
     pieces.push(Piece::Legend(vec![
         (Pen::MEDIUM.inked(Ink::Red), "first half of a circuit, from supply".to_owned()),
         (Pen::MEDIUM.inked(Ink::Blue).dashed(Dash::Dashed), "second half, to return".to_owned()),
