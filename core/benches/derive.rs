@@ -4,6 +4,7 @@ mod concrete;
 mod foam;
 mod heat;
 mod joints;
+mod pour;
 mod whole;
 
 fn main() {

@@ -21,6 +21,7 @@ mod job_file;
 mod joints;
 mod plan;
 mod pour;
+mod pour_day;
 mod section;
 mod settled_heat;
 mod shapes;
