@@ -92,6 +92,9 @@ pub(super) fn run(
         => takeoff::take_off(job, &inputs(&now)));
     stage!(now, job, before, cancel, each:
         price reads prices; takeoff => price::price(&job.prices, &now.takeoff));
+    stage!(now, job, before, cancel, each:
+        heat_study reads heating, build_up, edges, prices; plan, foam, tube, heat
+        => heat::study::study_floor(job, (&now.plan, &now.foam), &now.tube, &now.heat, cancel)?);
     Ok(now)
 }
 

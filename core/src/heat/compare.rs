@@ -1,10 +1,10 @@
-//! Depths, spacings and foams side by side, and the cross-section for a picture.
+//! Depths, spacings and foams side by side.
 //!
 //! The installers' old argument, tube at the bottom, in the middle or at the top, is settled by
 //! the section of this very slab: the supply each needs for the same heat, what it loses
 //! downward, how uneven it leaves the surface, and how long it takes to warm up. Foams are
-//! compared by their loss over a heating season, by ISO 13370 with the slab's own temperature.
-//! These take longer than a glance and are asked for by whoever shows them, not by every derive.
+//! compared by what their boards cost against their loss over a heating season, by ISO 13370 with
+//! the slab's own temperature.
 
 use super::Heat;
 use super::ground::GroundSlab;
@@ -13,24 +13,35 @@ use super::job_floor::{
     section_of, tube_size,
 };
 use super::load::load_btuh;
-use super::section::{SectionField, SectionResponse};
+use super::section::{FloorSection, Layer, SectionResponse};
 use super::standard::{EmbeddedFloor, output_coefficient, supply_over_room};
 use super::warm_up::warm_up;
+use crate::effort::{Cancel, Cancelled};
 use crate::facts::fluids::properties;
 use crate::facts::heating::{SOIL_CONDUCTIVITY, edge_loss_full};
+use crate::foam::Foam;
 use crate::job::Job;
 use crate::job::heating::TubeDepth;
 use crate::plan::Plan;
 use crate::tube::hydraulics::film_coefficient;
+use crate::units::{Cents, Length};
+use std::sync::Arc;
 
 /// Spacings compared, inches.
 pub const SPACINGS_IN: [f64; 3] = [6.0, 9.0, 12.0];
+/// Thicknesses of foam compared, inches.
+pub const FOAMS_IN: [f64; 6] = [0.0, 1.0, 2.0, 3.0, 4.0, 6.0];
+/// The rate's key for the boards of the first layer.
+const FIRST_BOARDS: &str = "foam.boards-1";
 /// Flow that the comparison's water film is taken at where no circuit gives one, gpm.
 const USUAL_GPM: f64 = 0.6;
 /// W/m² in one Btu/(h·ft²).
-const FLUX_PER_BTUH_FT2: f64 = 3.154_591;
+pub(super) const FLUX_PER_BTUH_FT2: f64 = 3.154_591;
 /// W/K in one Btu/(h·°F).
 const WATTS_PER_KELVIN: f64 = 0.293_071_070_172 * 1.8;
+/// Resistance of a layer under the slab from which on the ground below is left out of warm-up,
+/// m²·K/W: R-4, which earth of a metre (0.67) and stone do not reach.
+const LEAST_TO_CUT: f64 = 0.7;
 /// Wall thickness that ISO 13370 is given, m.
 const WALL: f64 = 0.2;
 
@@ -55,26 +66,50 @@ pub struct FloorChoice {
     pub surface_max_f: f64,
     /// Hours to nine tenths of its heat, water held warm.
     pub warm_up_h: f64,
-    /// Slowest time constant, hours.
+    /// Hours to 63.2 per cent of it: the floor's time constant. The ground under the foam goes on
+    /// for days, but for next to nothing of the heat.
     pub time_constant_h: f64,
+    /// This is what the job has.
+    pub is_own: bool,
 }
 
-/// Every depth at every spacing, shallow spacing first; empty when the slab is too thin for tube.
-#[must_use]
-pub fn compare_floors(job: &Job, plan: &Plan, heat: &Heat) -> Vec<FloorChoice> {
+/// Every depth at every spacing, close spacing first; none where the slab is too thin for tube.
+/// The job's own depth and its `spacing_in` are among them.
+///
+/// # Errors
+/// [`Cancelled`] when the flag was raised.
+pub fn compare_floors(
+    job: &Job,
+    plan: &Plan,
+    heat: &Heat,
+    spacing_in: f64,
+    cancel: &Cancel,
+) -> Result<Vec<FloorChoice>, Cancelled> {
     let floor_in = job.build_up.floor_thickness.to_inches();
+    let own = job.heating.tube.depth;
     let mut depths = vec![TubeDepth::Bottom, TubeDepth::Middle, TubeDepth::Top];
-    if let own @ TubeDepth::Axis(_) = job.heating.tube.depth {
+    if matches!(own, TubeDepth::Axis(_)) {
         depths.push(own);
     }
+    let mut spacings = SPACINGS_IN.to_vec();
+    if !spacings.iter().any(|known| (known - spacing_in).abs() < 1e-6) {
+        spacings.push(spacing_in);
+        spacings.sort_by(f64::total_cmp);
+    }
     let mut choices = Vec::new();
-    for spacing_in in SPACINGS_IN {
+    for &spacing in &spacings {
         for &depth in &depths {
-            let axis_in = axis_depth_in(depth, floor_in);
-            choices.extend(choice(job, plan, heat, depth, (axis_in, spacing_in)));
+            if cancel.is_raised() {
+                return Err(Cancelled);
+            }
+            let at = (axis_depth_in(depth, floor_in), spacing);
+            let is_own = depth == own && (spacing - spacing_in).abs() < 1e-6;
+            choices.extend(
+                choice(job, plan, heat, depth, at).map(|choice| FloorChoice { is_own, ..choice }),
+            );
         }
     }
-    choices
+    Ok(choices)
 }
 
 fn choice(
@@ -102,7 +137,7 @@ fn choice(
         conductivity: section.slab.conductivity,
         covering: section.covering,
     };
-    let warming = warm_up(&section).unwrap_or_default();
+    let warming = warm_up(&cut_under_foam(&section)).unwrap_or_default();
     let all = state.up + state.down;
     Some(FloorChoice {
         depth,
@@ -114,12 +149,25 @@ fn choice(
         ripple_f: (state.surface_max - state.surface_min) * 1.8,
         surface_max_f: fahrenheit(state.surface_max),
         warm_up_h: warming.hours[2],
-        time_constant_h: warming.time_constant_h,
+        time_constant_h: warming.hours[1],
+        is_own: false,
     })
 }
 
+/// The section without the ground that its foam keeps from the floor's first days: an inch of
+/// what lies under the foam, at the temperature that everything had at first.
+fn cut_under_foam(section: &FloorSection) -> FloorSection {
+    let resists = |layer: &Layer| layer.thickness / layer.conductivity > LEAST_TO_CUT;
+    let Some(foam) = section.under.iter().position(resists) else { return section.clone() };
+    let mut under: Vec<Layer> = section.under.iter().take(foam + 2).copied().collect();
+    if let Some(last) = under.get_mut(foam + 1) {
+        last.thickness = last.thickness.min(METERS_PER_INCH);
+    }
+    FloorSection { under, ..section.clone() }
+}
+
 /// Flux upward that the job asks for on the whole floor, W/m².
-fn asked_flux(job: &Job, plan: &Plan) -> f64 {
+pub(super) fn asked_flux(job: &Job, plan: &Plan) -> f64 {
     let design = &job.heating.design;
     let area_ft2 = plan.area / 144.0;
     if area_ft2 <= 0.0 {
@@ -130,7 +178,7 @@ fn asked_flux(job: &Job, plan: &Plan) -> f64 {
 }
 
 /// Film in the tube at the mean flow of the circuits, W/(m²·K).
-fn usual_film(job: &Job, heat: &Heat) -> f64 {
+pub(super) fn usual_film(job: &Job, heat: &Heat) -> f64 {
     let gpm = if heat.circuits.is_empty() {
         USUAL_GPM
     } else {
@@ -185,157 +233,74 @@ pub fn ground_loss(job: &Job, plan: &Plan) -> GroundLoss {
 }
 
 /// A foam and what it loses.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct FoamChoice {
+    /// Thickness of the first layer, inches.
+    pub thickness_in: f64,
     /// R of all foam, h·ft²·°F/Btu.
     pub r_value: f64,
     /// What the ground takes.
     pub loss: GroundLoss,
+    /// What its boards cost, in whole cents, when the job has a rate for boards: the rate is for
+    /// the thickness that the job has, and board is sold by its volume near enough (common
+    /// practice), so another thickness costs in proportion.
+    pub cost: Option<Cents>,
+    /// This is what the job has.
+    pub is_own: bool,
 }
 
-/// The loss with each foam R-value, h·ft²·°F/Btu, under the same slab. Cost stands with price.
+/// The loss with each foam R-value, h·ft²·°F/Btu, under the same slab.
 #[must_use]
 pub fn compare_foam(job: &Job, plan: &Plan, r_values: &[f64]) -> Vec<FoamChoice> {
     let choice = |&r_value: &f64| FoamChoice {
         r_value,
         loss: ground_loss_with(job, plan, r_value.max(0.0) * RSI_PER_R),
+        ..FoamChoice::default()
     };
     r_values.iter().map(choice).collect()
 }
 
-/// A line of one temperature through a half section.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Isotherm {
-    /// °F.
-    pub temperature_f: f64,
-    /// Straight pieces: distance from the tube's axis and depth below the floor, inches.
-    pub pieces: Vec<[(f64, f64); 2]>,
-}
-
-/// The cross-section from a tube's axis to the middle between two, for a picture to scale.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SectionPicture {
-    /// Spacing, inches.
-    pub spacing_in: f64,
-    /// Tube axis below the floor, inches.
-    pub axis_in: f64,
-    /// Outside diameter of the tube, inches.
-    pub tube_outside_in: f64,
-    /// Slab thickness, inches.
-    pub slab_in: f64,
-    /// Foam thickness, inches.
-    pub foam_in: f64,
-    /// Stone thickness, inches.
-    pub stone_in: f64,
-    /// Lines of one temperature.
-    pub isotherms: Vec<Isotherm>,
-    /// Warmest surface, over a tube, °F.
-    pub surface_max_f: f64,
-    /// Coolest surface, between tubes, °F.
-    pub surface_min_f: f64,
-    /// Water, °F: the mean of supply and return.
-    pub water_f: f64,
-    /// Estimated error of the fluxes, as a share.
-    pub error_share: f64,
-}
-
-/// The section at a spacing in inches with lines every `step_f`, °F; `None` when there is none.
+/// Other thicknesses of the first foam layer, with what its boards cost; the job's own is among
+/// them. Further layers stay as they are.
 #[must_use]
-pub fn picture_section(
-    job: &Job,
-    plan: &Plan,
-    heat: &Heat,
-    spacing_in: f64,
-    step_f: f64,
-) -> Option<SectionPicture> {
-    let axis = axis_depth_in(job.heating.tube.depth, job.build_up.floor_thickness.to_inches());
-    let section = section_of(job, plan, spacing_in, axis);
-    let checked = super::section::solve_checked(&section)?;
-    let response = checked.response.with_water_film(Some(usual_film(job, heat)));
-    let design = &job.heating.design;
-    let (room, ground) = (celsius(design.indoor_f), celsius(design.ground_f));
-    let water = if heat.supply_f > 0.0 {
-        celsius(0.5 * (heat.supply_f + heat.return_f))
-    } else {
-        response.water_for(asked_flux(job, plan), room, ground)
-    };
-    let state = response.at(water, room, ground);
-    let mut field = response.field(water, room, ground);
-    field.values.iter_mut().for_each(|t| *t = fahrenheit(*t));
-    for line in field.x.iter_mut().chain(&mut field.z) {
-        *line /= METERS_PER_INCH;
+pub fn foam_choices(job: &Job, plan: &Plan, foam: &Foam) -> Vec<FoamChoice> {
+    let layers = &job.build_up.foam_layers;
+    let first = layers.first().cloned().unwrap_or_default();
+    let own = if layers.is_empty() { 0.0 } else { first.thickness.to_inches() };
+    let mut thicknesses = FOAMS_IN.to_vec();
+    if !thicknesses.iter().any(|known| (known - own).abs() < 1e-6) {
+        thicknesses.push(own);
+        thicknesses.sort_by(f64::total_cmp);
     }
-    let foam_in = job.build_up.foam_layers.iter().map(|layer| layer.thickness.to_inches()).sum();
-    Some(SectionPicture {
-        spacing_in,
-        axis_in: section.held_axis_depth() / METERS_PER_INCH,
-        tube_outside_in: section.tube.outside / METERS_PER_INCH,
-        slab_in: section.slab.thickness / METERS_PER_INCH,
-        foam_in,
-        stone_in: job.build_up.stone.thickness.to_inches(),
-        isotherms: isotherms(&field, step_f),
-        surface_max_f: fahrenheit(state.surface_max),
-        surface_min_f: fahrenheit(state.surface_min),
-        water_f: fahrenheit(water),
-        error_share: checked.error_share,
-    })
-}
-
-/// Lines at whole multiples of `step` through a field, two triangles to a cell.
-#[must_use]
-pub fn isotherms(field: &SectionField, step: f64) -> Vec<Isotherm> {
-    let known = || field.values.iter().copied().filter(|t| t.is_finite());
-    let (low, high) = known().fold((f64::MAX, f64::MIN), |(a, b), t| (a.min(t), b.max(t)));
-    if low >= high || step < 1e-3 || (high - low) / step > 1000.0 {
-        return Vec::new();
-    }
-    let mut lines = Vec::new();
-    let mut level = (low / step).ceil() * step;
-    while level <= high {
-        let pieces = pieces_at(field, level);
-        if !pieces.is_empty() {
-            lines.push(Isotherm { temperature_f: level, pieces });
+    let rates = job.prices.rates.iter();
+    let rate = rates.filter(|rate| rate.item == FIRST_BOARDS && rate.rate.0 != 0).map(|r| r.rate);
+    let per_inch = rate.last().and_then(|rate| {
+        let boards = foam.layers.first().map_or(0, |layer| layer.boards);
+        (own > 0.0).then(|| rate.to_units() * f64::from(boards) / own)
+    });
+    let choice = |thickness_in: f64| {
+        let mut other = job.clone();
+        let mut layer = first.clone();
+        layer.thickness = Length::inches(thickness_in);
+        let build_up = Arc::make_mut(&mut other.build_up);
+        build_up.foam_layers =
+            std::iter::once(layer).chain(layers.iter().skip(1).cloned()).collect();
+        let resistance = foam_under(&other, plan);
+        FoamChoice {
+            thickness_in,
+            r_value: resistance / RSI_PER_R,
+            loss: ground_loss_with(job, plan, resistance),
+            cost: per_inch.map(|each| Cents::from_units(each * thickness_in)),
+            is_own: (thickness_in - own).abs() < 1e-6,
         }
-        level += step;
-    }
-    lines
-}
-
-fn pieces_at(field: &SectionField, level: f64) -> Vec<[(f64, f64); 2]> {
-    let columns = field.x.len();
-    let corner = |i: usize, j: usize| {
-        Some((*field.x.get(i)?, *field.z.get(j)?, *field.values.get(j * columns + i)?))
     };
-    let mut pieces = Vec::new();
-    for j in 0..field.z.len().saturating_sub(1) {
-        for i in 0..columns.saturating_sub(1) {
-            let corners = (corner(i, j), corner(i + 1, j), corner(i, j + 1), corner(i + 1, j + 1));
-            let (Some(a), Some(b), Some(c), Some(d)) = corners else { continue };
-            pieces.extend(crossing([a, b, c], level));
-            pieces.extend(crossing([b, d, c], level));
-        }
-    }
-    pieces
-}
-
-/// Where a level crosses a triangle of (x, z, value) corners.
-fn crossing(triangle: [(f64, f64, f64); 3], level: f64) -> Option<[(f64, f64); 2]> {
-    let [a, b, c] = triangle;
-    let cut = |p: (f64, f64, f64), q: (f64, f64, f64)| {
-        ((p.2 >= level) != (q.2 >= level)).then(|| {
-            let share = (level - p.2) / (q.2 - p.2);
-            (p.0 + (q.0 - p.0) * share, p.1 + (q.1 - p.1) * share)
-        })
-    };
-    let mut ends = [cut(a, b), cut(b, c), cut(c, a)].into_iter().flatten();
-    Some([ends.next()?, ends.next()?])
+    thicknesses.into_iter().map(choice).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::geometry::Point;
-    use std::sync::Arc;
 
     fn shop() -> (Job, Plan) {
         let corners = [(0.0, 0.0), (40.0, 0.0), (40.0, 28.0), (0.0, 28.0)];
@@ -348,8 +313,9 @@ mod tests {
     #[test]
     fn depth_and_spacing_do_what_the_trade_says() {
         let (job, plan) = shop();
-        let choices = compare_floors(&job, &plan, &Heat::default());
+        let choices = compare_floors(&job, &plan, &Heat::default(), 12.0, &Cancel::new()).unwrap();
         assert_eq!(choices.len(), 9);
+        assert_eq!(choices.iter().filter(|choice| choice.is_own).count(), 1);
         for three in choices.chunks(3) {
             let [bottom, middle, top] = three else { panic!("three depths") };
             assert!(bottom.supply_f > middle.supply_f && middle.supply_f > top.supply_f);
@@ -368,6 +334,28 @@ mod tests {
     }
 
     #[test]
+    fn foam_costs_by_its_thickness_and_the_jobs_own_is_among_them() {
+        let (mut job, plan) = shop();
+        let foam = Foam {
+            layers: vec![crate::foam::FoamLayout { boards: 40, ..Default::default() }],
+            ..Foam::default()
+        };
+        assert!(foam_choices(&job, &plan, &foam).iter().all(|choice| choice.cost.is_none()));
+        Arc::make_mut(&mut job.prices)
+            .rates
+            .push(crate::job::prices::Rate { item: FIRST_BOARDS.to_owned(), rate: Cents(3000) });
+        let choices = foam_choices(&job, &plan, &foam);
+        let own = choices.iter().find(|choice| choice.is_own).unwrap();
+        assert_eq!((own.thickness_in, own.cost), (2.0, Some(Cents(120_000))));
+        assert!((own.r_value - 10.0).abs() < 1e-9);
+        assert_eq!(own.loss, ground_loss(&job, &plan));
+        for pair in choices.windows(2) {
+            assert!(pair[1].cost > pair[0].cost);
+            assert!(pair[1].loss.season_btu < pair[0].loss.season_btu);
+        }
+    }
+
+    #[test]
     fn more_foam_loses_less_to_the_ground_by_both_methods() {
         let (job, plan) = shop();
         let foams = compare_foam(&job, &plan, &[0.0, 5.0, 10.0, 20.0]);
@@ -380,22 +368,5 @@ mod tests {
         assert!(
             (ground_loss(&job, &plan).season_btu / foams[2].loss.season_btu - 1.0).abs() < 1e-9
         );
-    }
-
-    #[test]
-    fn isotherms_keep_to_their_temperature() {
-        let (job, plan) = shop();
-        let picture = picture_section(&job, &plan, &Heat::default(), 12.0, 2.0).unwrap();
-        assert!(picture.isotherms.len() > 10 && picture.error_share < 0.002);
-        assert_eq!((picture.slab_in, picture.foam_in, picture.stone_in), (4.0, 2.0, 4.0));
-        let plane = SectionField {
-            x: vec![0.0, 1.0, 2.0],
-            z: vec![0.0, 1.0, 2.0],
-            values: vec![0.0, 1.0, 2.0, 1.0, 2.0, 3.0, 2.0, 3.0, 4.0],
-        };
-        for line in isotherms(&plane, 0.75) {
-            let on_line = |&(x, z): &(f64, f64)| (x + z - line.temperature_f).abs() < 1e-12;
-            assert!(line.pieces.iter().flatten().all(on_line));
-        }
     }
 }

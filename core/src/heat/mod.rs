@@ -11,15 +11,18 @@
 //! joins them for a job. Inside the room all is SI; the results are in the units of the trade.
 
 pub mod compare;
+pub mod contour;
 pub mod floor_map;
 pub mod ground;
 pub mod job_floor;
 pub mod load;
+pub mod picture;
 pub mod rim;
 pub mod section;
 mod settle;
 pub mod solver;
 pub mod standard;
+pub mod study;
 pub mod warm_up;
 
 use crate::effort::{Cancel, Cancelled};

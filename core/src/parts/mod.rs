@@ -4,6 +4,7 @@
 use crate::concrete::Concrete;
 use crate::foam::Foam;
 use crate::heat::Heat;
+use crate::heat::study::HeatStudy;
 use crate::joints::{JointLayout, MovingJoints, SettledJoints};
 use crate::plan::Plan;
 use crate::pour::{Pour, SubgradeSurvey};
@@ -34,6 +35,8 @@ pub struct Parts {
     pub tube: Arc<Tube>,
     /// Heat and hydraulics.
     pub heat: Arc<Heat>,
+    /// Other depths, spacings and foams side by side, and sections to look at.
+    pub heat_study: Arc<HeatStudy>,
     /// Coils to buy and what is cut from each.
     pub coils: Arc<CoilPlan>,
     /// Order and trucks.
