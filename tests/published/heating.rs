@@ -9,6 +9,7 @@ use slabloom_core::facts::heating::{EDGE_LOSS, SlabInsulation, edge_loss_full};
 use slabloom_core::heat::ground::{
     EdgeStrip, GroundSlab, compare_foam, half_space_loss, slab_coefficient,
 };
+use slabloom_core::heat::ground_block::GroundBlock;
 use slabloom_core::heat::load::load_btuh;
 use slabloom_core::heat::standard::*;
 use slabloom_core::job::heating::HeatLoad;
@@ -316,4 +317,33 @@ fn room_load_of_a_shop() {
     within(upward / 1200.0, 17.49, 0.01);
     let with_slab = upward + edge_loss_full(true, 10.0) * 140.0 * 75.0;
     within(with_slab, 26_760.0, 30.0);
+}
+
+/// NREL/TP-550-43388, steady cases on a block of ground, 12 by 12 m with a wall of 0.24 m that
+/// lets nothing through, soil 1.9, 30 °C in, 10 °C out and deep down: three verified numerical
+/// models each. Films and the sizes that the project's reference names are from there; a depth of
+/// 15 m and a far field of 15 m, where it names none, are from memory of the report.
+#[test]
+fn ground_benchmarks_with_films_by_the_block_of_ground() {
+    let block = |inside, outside, beyond| GroundBlock {
+        sides: (12.0, 12.0),
+        wall: 0.24,
+        soil: 1.9,
+        depth: 15.0,
+        beyond,
+        inside,
+        outside,
+    };
+    for (case, block, models) in [
+        ("GC30b", block(Some(100.0), Some(100.0), 15.0), [2533.0, 2504.0, 2570.0]),
+        ("GC30c", block(Some(7.95), None, 8.0), [2137.0, 2123.0, 2154.0]),
+        ("GC60b", block(Some(7.95), Some(100.0), 15.0), [2113.0, 2104.0, 2128.0]),
+        ("GC65b", block(Some(7.95), Some(11.95), 15.0), [1994.0, 1991.0, 2004.0]),
+    ] {
+        let watts = block.loss_per_kelvin(0.02).unwrap() * 20.0;
+        let mean = models.iter().sum::<f64>() / 3.0;
+        let off = watts / mean - 1.0;
+        println!("{case}: {watts:.0} W, {:+.2} % from the models' mean {mean:.0}", off * 100.0);
+        assert!(off.abs() < 0.01, "{case}: {watts} W against {models:?}");
+    }
 }

@@ -15,6 +15,7 @@ mod foam;
 mod forms_and_steel;
 mod fuzz_twins;
 mod heating;
+mod heating_tables;
 mod hydraulics;
 mod independent;
 mod job_file;

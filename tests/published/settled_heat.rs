@@ -18,6 +18,7 @@ fn shop(change: impl FnOnce(&mut Heating)) -> (Job, Plan, Tube) {
     let (width, height) = (480.0, 336.0);
     let corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)];
     let mut job = Job::from_corners(&corners.map(|(x, y)| (Point::new(x, y), None)));
+    Arc::make_mut(&mut job.heating).design.load = HeatLoad::ByArea(20.0);
     change(Arc::make_mut(&mut job.heating));
     let plan = Plan::of(&job);
     let zone = job.heating.zones[0].id;

@@ -258,7 +258,7 @@ _slabloom() {
                     return 0
                     ;;
                 --stage)
-                    COMPREPLY=($(compgen -W "forms foam tube saw pour bid" -- "${cur}"))
+                    COMPREPLY=($(compgen -W "forms foam tube heat saw pour bid" -- "${cur}"))
                     return 0
                     ;;
                 --look)

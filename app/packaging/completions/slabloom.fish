@@ -67,6 +67,7 @@ complete -c slabloom -n "__fish_slabloom_using_subcommand picture" -l scale -d '
 complete -c slabloom -n "__fish_slabloom_using_subcommand picture" -l stage -d 'The stage of the work that is shown' -r -f -a "forms\t'Outline, edges, thickenings, ground'
 foam\t'Boards'
 tube\t'Zones, circuits, heat'
+heat\t'Floor temperature, sections'
 saw\t'Joints'
 pour\t'Order and trucks'
 bid\t'Quantities and price'"

@@ -160,6 +160,7 @@ pub const ACTIONS: &[ActionInfo] = {
         row(A::Stage(Stage::Forms), "Stage: Forms", Stage::Forms.task(), plain(Key::Num1)),
         row(A::Stage(Stage::Foam), "Stage: Foam", Stage::Foam.task(), plain(Key::Num2)),
         row(A::Stage(Stage::Tube), "Stage: Tube", Stage::Tube.task(), plain(Key::Num3)),
+        row(A::Stage(Stage::Heat), "Stage: Heat", Stage::Heat.task(), plain(Key::Num7)),
         row(A::Stage(Stage::Saw), "Stage: Saw", Stage::Saw.task(), plain(Key::Num4)),
         row(A::Stage(Stage::Pour), "Stage: Pour", Stage::Pour.task(), plain(Key::Num5)),
         row(A::Stage(Stage::Bid), "Stage: Bid", Stage::Bid.task(), plain(Key::Num6)),

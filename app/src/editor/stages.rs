@@ -17,8 +17,10 @@ pub enum Stage {
     Forms,
     /// Boards.
     Foam,
-    /// Heating.
+    /// Heating tube.
     Tube,
+    /// What the heated floor gives.
+    Heat,
     /// Joints.
     Saw,
     /// Concrete and trucks.
@@ -29,8 +31,8 @@ pub enum Stage {
 
 impl Stage {
     /// All of them in the order of the work.
-    pub const ALL: [Self; 6] =
-        [Self::Forms, Self::Foam, Self::Tube, Self::Saw, Self::Pour, Self::Bid];
+    pub const ALL: [Self; 7] =
+        [Self::Forms, Self::Foam, Self::Tube, Self::Heat, Self::Saw, Self::Pour, Self::Bid];
 
     /// What it is called.
     #[must_use]
@@ -39,6 +41,7 @@ impl Stage {
             Self::Forms => "Forms",
             Self::Foam => "Foam",
             Self::Tube => "Tube",
+            Self::Heat => "Heat",
             Self::Saw => "Saw",
             Self::Pour => "Pour",
             Self::Bid => "Bid",
@@ -52,6 +55,7 @@ impl Stage {
             Self::Forms => "Outline, edges, thickenings, ground",
             Self::Foam => "Boards under the floor and at the edge",
             Self::Tube => "Zones, manifold, circuits, heat",
+            Self::Heat => "Floor temperature, sections, losses",
             Self::Saw => "Joints and floor panels",
             Self::Pour => "Order, trucks, crew",
             Self::Bid => "Quantities, rates, price",
@@ -80,6 +84,7 @@ impl Stage {
             ],
             Self::Foam => &[T::Select, T::Pipe, T::Drain, T::Measure],
             Self::Tube => &[T::Select, T::Manifold, T::Zone, T::KeepOut, T::Measure],
+            Self::Heat => &[T::Select, T::Manifold, T::Measure],
             Self::Saw => &[
                 T::Select,
                 T::Joint,
@@ -111,6 +116,7 @@ impl Stage {
             Self::Forms => &[L::Grid, L::Picture, L::Dimensions, L::Thickenings],
             Self::Foam => &[L::Grid, L::Dimensions, L::Foam],
             Self::Tube => &[L::Grid, L::Zones, L::Tube],
+            Self::Heat => &[L::HeatMap],
             Self::Saw => &[L::Grid, L::Joints, L::SlabPanels, L::Dimensions],
             Self::Pour => &[L::Grid, L::Thickenings, L::Trucks, L::Subgrade],
             Self::Bid => &[L::Grid, L::Dimensions, L::Thickenings, L::Joints],
@@ -159,6 +165,14 @@ impl Stage {
                 need(
                     heating.is_heated && heating.tube.has_oxygen_barrier.is_none(),
                     "Say whether the tube has an oxygen barrier",
+                );
+            }
+            Self::Heat => {
+                let heating = &job.heating;
+                need(heating.is_heated && parts.tube.circuits.is_empty(), "Lay tube first");
+                need(
+                    heating.is_heated && heating.design.degree_days <= 0.0,
+                    "Give the degree days of the place: they make a year's loss",
                 );
             }
             Self::Saw => {

@@ -124,7 +124,7 @@ pub struct EditorState {
     /// The stage of the work.
     pub stage: Stage,
     /// What each stage shows.
-    pub layers: [Layers; 6],
+    pub layers: [Layers; 7],
     /// What is chosen.
     pub selection: Vec<Pick>,
     /// Shapes to show in the accent for this frame.

@@ -6,6 +6,7 @@ mod figures;
 mod findings;
 mod foam;
 mod forms;
+mod heat;
 mod plan_picture;
 mod pour;
 mod properties;
@@ -30,6 +31,7 @@ pub fn stage_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
         Stage::Forms => forms::forms_ui(cx, ui, ask),
         Stage::Foam => foam::foam_ui(cx, ui, ask),
         Stage::Tube => tube::tube_ui(cx, ui, ask),
+        Stage::Heat => heat::heat_ui(cx, ui, ask),
         Stage::Saw => saw::saw_ui(cx, ui, ask),
         Stage::Pour => pour::pour_ui(cx, ui, ask),
         Stage::Bid => bid::bid_ui(cx, ui, ask),

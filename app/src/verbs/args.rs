@@ -242,6 +242,8 @@ pub enum ShownStage {
     Foam,
     /// Zones, circuits, heat
     Tube,
+    /// Floor temperature, sections
+    Heat,
     /// Joints
     Saw,
     /// Order and trucks
@@ -258,6 +260,7 @@ impl ShownStage {
             Self::Forms => Stage::Forms,
             Self::Foam => Stage::Foam,
             Self::Tube => Stage::Tube,
+            Self::Heat => Stage::Heat,
             Self::Saw => Stage::Saw,
             Self::Pour => Stage::Pour,
             Self::Bid => Stage::Bid,

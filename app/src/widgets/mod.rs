@@ -1,8 +1,10 @@
 //! Small controls that panels share: fields that read what people write, rows of figures.
 
+mod drawing;
 mod fields;
 mod rows;
 
+pub use drawing::drawing;
 pub use fields::{
     Choice, choice_field, forget_refusal, length_field, number_field, refuse, text_field,
     toggle_field,

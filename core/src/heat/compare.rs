@@ -273,8 +273,9 @@ pub fn foam_choices(job: &Job, plan: &Plan, foam: &Foam) -> Vec<FoamChoice> {
         thicknesses.sort_by(f64::total_cmp);
     }
     let rates = job.prices.rates.iter();
-    let rate = rates.filter(|rate| rate.item == FIRST_BOARDS && rate.rate.0 != 0).map(|r| r.rate);
-    let per_inch = rate.last().and_then(|rate| {
+    let mut rate =
+        rates.filter(|rate| rate.item == FIRST_BOARDS && rate.rate.0 != 0).map(|r| r.rate);
+    let per_inch = rate.next_back().and_then(|rate| {
         let boards = foam.layers.first().map_or(0, |layer| layer.boards);
         (own > 0.0).then(|| rate.to_units() * f64::from(boards) / own)
     });

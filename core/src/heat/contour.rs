@@ -8,7 +8,13 @@
 
 use super::FloorMap;
 use super::section::SectionField;
+use crate::units::exact_math::hypot;
 use std::collections::BTreeMap;
+
+/// Lines wanted over the usual range of a picture.
+const CLOSE_LINES: f64 = 6.0;
+/// Steps of a picture, degrees as shown.
+const STEPS: [f64; 7] = [0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0];
 
 /// A line of one temperature.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,7 +30,7 @@ impl ContourLine {
     #[must_use]
     pub fn length(&self) -> f64 {
         let step = |pair: &[(f64, f64)]| match pair {
-            [a, b] => (b.0 - a.0).hypot(b.1 - a.1),
+            [a, b] => hypot(b.0 - a.0, b.1 - a.1),
             _ => 0.0,
         };
         self.points.windows(2).map(step).sum()
@@ -59,6 +65,31 @@ pub fn even_levels(field: &SectionField, step: f64, most: f64) -> Vec<f64> {
         level += 1.0;
     }
     levels
+}
+
+/// Levels that tell a floor apart in a picture: whole steps, close in the range in which nine
+/// tenths of the floor lie and five times as wide below it, where a cold rim would crowd them.
+///
+/// `scale` is what a degree shown is in the field's own, and `zero` where the shown scale starts:
+/// 1 and 0 for °F, 1.8 and 32 for °C. Gives the levels and the close step, both in the field's.
+#[must_use]
+pub fn picture_levels(field: &SectionField, (scale, zero): (f64, f64)) -> (Vec<f64>, f64) {
+    let mut known: Vec<f64> = field.values.iter().copied().filter(|t| t.is_finite()).collect();
+    known.sort_by(f64::total_cmp);
+    let (Some(&low), Some(&high)) = (known.first(), known.last()) else { return (Vec::new(), 0.0) };
+    let usual = known.get(known.len() / 10).copied().unwrap_or(low);
+    let asked = ((high - usual) / CLOSE_LINES / scale).max(1e-3);
+    let step = STEPS.into_iter().find(|step| *step >= asked).unwrap_or(50.0) * scale;
+    let mut levels = Vec::new();
+    let mut number = ((low - zero) / step).ceil();
+    while zero + number * step <= high && levels.len() < 100 {
+        let level = zero + number * step;
+        if level >= usual || (number / 5.0).fract() == 0.0 {
+            levels.push(level);
+        }
+        number += 1.0;
+    }
+    (levels, step)
 }
 
 fn lines_at(field: &SectionField, level: f64) -> Vec<ContourLine> {
@@ -158,13 +189,14 @@ fn next_piece(
     Some((next, if a.0 == edge { b } else { a }))
 }
 
-/// The map's surface as a mean over a window of so many inches, on a lattice coarse enough to
-/// draw: the ripple from tube to tube, which would make a tangle of lines, is taken out.
+/// The map's surface as a mean over a square of so many inches a side, on a lattice coarse enough
+/// to draw: the ripple from tube to tube, which would make a tangle of lines, is taken out. Over
+/// two spacings, a warm tube and the cool one beside it come out even.
 ///
 /// The axes are the plan's, inches; °F.
 #[must_use]
 pub fn mean_surface(map: &FloorMap, window_in: f64) -> SectionField {
-    let stride = (window_in / 4.0 / map.cell.max(0.25)).floor().clamp(1.0, 50.0);
+    let stride = (window_in / 8.0 / map.cell.max(0.25)).floor().clamp(1.0, 50.0);
     let reach = (window_in / 2.0 / map.cell.max(0.25)).round().clamp(0.0, 50.0);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped above")]
     let (stride, reach) = (stride as usize, reach as usize);
@@ -184,7 +216,7 @@ pub fn mean_surface(map: &FloorMap, window_in: f64) -> SectionField {
     }
 }
 
-/// Mean of the cells about a cell that have a value; not-a-number where the cell has none.
+/// Mean of the cells within `reach` of a cell that have a value; not-a-number where the cell has none.
 fn mean_about(map: &FloorMap, (column, row): (usize, usize), reach: usize) -> f64 {
     let value = |c: usize, r: usize| {
         map.surface_f.get(r * map.columns + c).copied().map_or(f64::NAN, f64::from)
@@ -192,13 +224,17 @@ fn mean_about(map: &FloorMap, (column, row): (usize, usize), reach: usize) -> f6
     if !value(column, row).is_finite() {
         return f64::NAN;
     }
+    // Cells at the square's sides count half, so that it is a whole number of cells wide.
+    let part = |at: usize, middle: usize| {
+        if reach > 0 && at.abs_diff(middle) == reach { 0.5 } else { 1.0 }
+    };
     let (mut sum, mut count) = (0.0, 0.0);
     for r in row.saturating_sub(reach)..(row + reach + 1).min(map.rows) {
         for c in column.saturating_sub(reach)..(column + reach + 1).min(map.columns) {
-            let here = value(c, r);
+            let (here, weight) = (value(c, r), part(r, row) * part(c, column));
             if here.is_finite() {
-                sum += here;
-                count += 1.0;
+                sum += weight * here;
+                count += weight;
             }
         }
     }
@@ -212,7 +248,7 @@ mod tests {
 
     fn cone(size: usize) -> SectionField {
         let lines: Vec<f64> = (0..size).map(|i| i as f64 - (size - 1) as f64 / 2.0).collect();
-        let values = lines.iter().flat_map(|z| lines.iter().map(move |x| x.hypot(*z))).collect();
+        let values = lines.iter().flat_map(|z| lines.iter().map(move |x| hypot(*x, *z))).collect();
         SectionField { x: lines.clone(), z: lines, values }
     }
 
@@ -223,7 +259,7 @@ mod tests {
         for line in &lines {
             assert_eq!(line.points.first(), line.points.last());
             assert!((line.length() / (std::f64::consts::TAU * line.level) - 1.0).abs() < 0.01);
-            assert!(line.points.iter().all(|p| (p.0.hypot(p.1) - line.level).abs() < 0.05));
+            assert!(line.points.iter().all(|p| (hypot(p.0, p.1) - line.level).abs() < 0.05));
         }
     }
 

@@ -11,7 +11,7 @@ use super::contour::{ContourLine, contour_lines, even_levels};
 use super::job_floor::{METERS_PER_INCH, axis_depth_in, celsius, fahrenheit, section_of};
 use super::rim::{edge_section, kinds_of_edge};
 use super::section::edge::{EdgeState, edge_field};
-use super::section::{SectionField, solve_checked};
+use super::section::{FloorSection, SectionField, solve_checked};
 use crate::job::Job;
 use crate::job::edges::{EdgeFoamPlace, EdgeProfile};
 use crate::plan::Plan;
@@ -143,8 +143,8 @@ pub struct EdgePicture {
     pub beside_wall_f: f64,
 }
 
-/// How far into the floor an edge is shown, inches.
-const EDGE_SHOWN_IN: f64 = 40.0;
+/// How far into the floor an edge is shown, inches, and beyond its slope at the least.
+const EDGE_SHOWN_IN: (f64, f64) = (30.0, 8.0);
 
 /// The longest kind of edge with lines every `step_f`; `None` when there is none.
 #[must_use]
@@ -161,36 +161,22 @@ pub fn picture_edge(job: &Job, plan: &Plan, spacing_in: f64, step_f: f64) -> Opt
         EdgeFoamPlace::OutsideForm => 0.0,
     };
     let first_tube = (job.heating.tube.edge_distance.to_inches() - face).max(1.0);
-    let design = &job.heating.design;
-    let (up, down) = floor.plane_resistances();
-    let rise = asked_flux(job, plan) * up;
-    let (room, ground) = (celsius(design.indoor_f), celsius(design.ground_f));
-    let state = EdgeState {
-        room,
-        ground,
-        outside: celsius(design.outdoor_f),
-        flux: (rise / up + (rise + room - ground) / down).max(0.0),
-        axis: floor.held_axis_depth(),
-        from_rim: (first_tube - 0.5 * spacing_in).max(0.0) * METERS_PER_INCH,
-    };
+    let state = edge_state(job, plan, &floor, (first_tube - 0.5 * spacing_in).max(0.0));
     let loss = super::section::edge::solve_edge(&edge, 1.0)?;
     let mut field = as_drawn(edge_field(&edge, &state, 1.0)?);
     let inch = |meters: f64| meters / METERS_PER_INCH;
     let rim = inch(edge.half_width);
     let beside_wall_f = surface_beside(&field, rim - inch(edge.wall));
     field.x.iter_mut().for_each(|x| *x = rim - *x);
-    let mut tubes_in = Vec::new();
-    let mut x = first_tube;
-    while x < EDGE_SHOWN_IN && spacing_in > 0.5 && job.heating.is_heated {
-        tubes_in.push(x);
-        x += spacing_in;
-    }
     let [slab, flat, run, depth] =
         [edge.slab, edge.edge_flat, edge.edge_run, edge.edge_depth].map(inch);
+    let reach = EDGE_SHOWN_IN.0.max(flat + run + EDGE_SHOWN_IN.1);
+    let tubes_in =
+        if job.heating.is_heated { places(first_tube, spacing_in, reach) } else { Vec::new() };
     let underside = if depth > slab + 1e-9 {
-        vec![(0.0, depth), (flat, depth), (flat + run, slab), (EDGE_SHOWN_IN, slab)]
+        vec![(0.0, depth), (flat, depth), (flat + run, slab), (reach, slab)]
     } else {
-        vec![(0.0, slab), (EDGE_SHOWN_IN, slab)]
+        vec![(0.0, slab), (reach, slab)]
     };
     Some(EdgePicture {
         profile,
@@ -210,6 +196,34 @@ pub fn picture_edge(job: &Job, plan: &Plan, spacing_in: f64, step_f: f64) -> Opt
         loss: loss.coupling_outside / super::job_floor::CONDUCTIVITY_PER_BTU,
         beside_wall_f,
     })
+}
+
+/// What surrounds the edge, and the tubes' heat as far as `from_rim_in` from the rim: as much as
+/// the floor's middle needs for the heat that is asked.
+fn edge_state(job: &Job, plan: &Plan, floor: &FloorSection, from_rim_in: f64) -> EdgeState {
+    let design = &job.heating.design;
+    let (up, down) = floor.plane_resistances();
+    let rise = asked_flux(job, plan) * up;
+    let (room, ground) = (celsius(design.indoor_f), celsius(design.ground_f));
+    EdgeState {
+        room,
+        ground,
+        outside: celsius(design.outdoor_f),
+        flux: (rise / up + (rise + room - ground) / down).max(0.0),
+        axis: floor.held_axis_depth(),
+        from_rim: from_rim_in * METERS_PER_INCH,
+    }
+}
+
+/// Places from the first on, a spacing apart, as far as the picture reaches.
+fn places(first: f64, spacing: f64, reach: f64) -> Vec<f64> {
+    let mut all = Vec::new();
+    let mut x = first;
+    while x < reach && spacing > 0.5 {
+        all.push(x);
+        x += spacing;
+    }
+    all
 }
 
 /// Top of the slab at a distance from the floor's middle, by the nearest grid line.

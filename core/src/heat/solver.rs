@@ -135,6 +135,64 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
     (lanes[0] + lanes[1]) + (lanes[2] + lanes[3]) + rest
 }
 
+/// Sum of products in eight fixed lanes.
+fn dot_of_eight(a: &[f64], b: &[f64]) -> f64 {
+    let (chunks_a, chunks_b) = (a.chunks_exact(8), b.chunks_exact(8));
+    let rest: f64 = chunks_a.remainder().iter().zip(chunks_b.remainder()).map(|(p, q)| p * q).sum();
+    let mut lanes = [0.0; 8];
+    for (x, y) in chunks_a.zip(chunks_b) {
+        for (lane, (p, q)) in lanes.iter_mut().zip(x.iter().zip(y)) {
+            *lane += p * q;
+        }
+    }
+    lanes.iter().sum::<f64>() + rest
+}
+
+/// Solves `matrix · field = heat` by conjugate gradients from the field given, until the residual
+/// has fallen to `tolerance` of the heat's size; `matrix` is applied by the closure.
+///
+/// The steps it took; at most `most`.
+pub fn conjugate_gradients(
+    apply: impl Fn(&[f64], &mut [f64]),
+    scale: &[f64],
+    heat: &[f64],
+    field: &mut [f64],
+    (tolerance, most): (f64, usize),
+) -> usize {
+    let count = field.len();
+    let mut product = vec![0.0; count];
+    apply(field, &mut product);
+    let mut residual: Vec<f64> = heat.iter().zip(&product).map(|(b, p)| b - p).collect();
+    let mut scaled: Vec<f64> = residual.iter().zip(scale).map(|(r, s)| r * s).collect();
+    let mut direction = scaled.clone();
+    let mut size = dot_of_eight(&residual, &scaled);
+    let whole: f64 = heat.iter().zip(scale).map(|(b, s)| b * b * s).sum();
+    let enough = tolerance * tolerance * whole;
+    for step in 0..most {
+        if size <= enough {
+            return step;
+        }
+        apply(&direction, &mut product);
+        let along = dot_of_eight(&direction, &product);
+        if along <= 0.0 {
+            return step;
+        }
+        let length = size / along;
+        for k in 0..count {
+            field[k] += length * direction[k];
+            residual[k] -= length * product[k];
+            scaled[k] = residual[k] * scale[k];
+        }
+        let next = dot_of_eight(&residual, &scaled);
+        let keep = next / size;
+        size = next;
+        for k in 0..count {
+            direction[k] = scaled[k] + keep * direction[k];
+        }
+    }
+    most
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -333,8 +333,9 @@ pub enum HeatLoad {
 }
 
 impl Default for HeatLoad {
+    /// A well insulated house on its coldest day (common practice: 10 to 20 by area).
     fn default() -> Self {
-        Self::ByArea(20.0)
+        Self::ByArea(15.0)
     }
 }
 

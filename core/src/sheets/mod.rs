@@ -10,10 +10,12 @@
 
 pub mod cover;
 pub mod edges;
+pub mod floor_temperature;
 pub mod foam;
 mod foam_rows;
 pub mod forms;
 pub mod frame;
+pub mod heat;
 mod joint_rows;
 pub mod joints;
 mod manifold_detail;
@@ -24,6 +26,7 @@ pub mod plan_area;
 pub mod plan_marks;
 pub mod pour;
 pub mod record;
+pub mod section_view;
 pub mod set;
 pub mod steel;
 pub mod subgrade;

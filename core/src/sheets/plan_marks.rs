@@ -25,6 +25,8 @@ pub const FOAM: Layer = Layer("Foam boards");
 pub const STEEL: Layer = Layer("Steel");
 /// Heating tube and manifolds.
 pub const TUBE: Layer = Layer("Heating tube");
+/// Floor temperatures and lines of one temperature.
+pub const HEAT: Layer = Layer("Floor temperature");
 /// Joints.
 pub const JOINTS: Layer = Layer("Joints");
 /// Truck lines and screed strips.

@@ -3,7 +3,9 @@
 //! To add a sheet: its file, and one line in [`SHEETS`].
 
 use super::frame::{self, Draft};
-use super::{cover, edges, foam, forms, joints, money, order, pour, record, steel, subgrade, tube};
+use super::{
+    cover, edges, foam, forms, heat, joints, money, order, pour, record, steel, subgrade, tube,
+};
 use crate::derive::Results;
 use crate::drawing::{Page, Table};
 use crate::job::Job;
@@ -23,6 +25,8 @@ pub enum Subject {
     Steel,
     /// Tube.
     Tube,
+    /// Floor temperature, sections, choices of heat.
+    Heat,
     /// Joints.
     Joints,
     /// The pour.
@@ -47,6 +51,7 @@ pub const SHEETS: &[Sheet] = &[
     (Subject::Foam, "foam", foam::sheets),
     (Subject::Steel, "steel", steel::sheets),
     (Subject::Tube, "tube", tube::sheets),
+    (Subject::Heat, "heat", heat::sheets),
     (Subject::Joints, "joints", joints::sheets),
     (Subject::Pour, "pour", pour::sheets),
     (Subject::Subgrade, "subgrade", subgrade::sheets),

@@ -8,6 +8,7 @@
 mod brush;
 mod foam;
 pub mod ground;
+mod heat;
 mod joints;
 mod pour;
 mod tube;
@@ -65,7 +66,7 @@ fn paint(sheet: Sheet, subject: &Subject<'_>, brush: &mut Brush<'_>) {
 fn paint_laid(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     let shows = |layer| subject.layers.shows(layer);
     if shows(Layer::HeatMap) {
-        pour::heat_map(subject, brush);
+        heat::floor_temperatures(subject, brush);
     }
     if shows(Layer::Thickenings) {
         ground::thickenings(subject, brush);

@@ -1,11 +1,9 @@
-//! Pour day and the ground: truck lines, screed strips, survey shots, floor temperatures.
+//! Pour day and the ground: truck lines, screed strips, survey shots.
 
 use super::{Brush, Dash, Label, Pen, Subject};
 use egui::epaint::Vertex;
-use egui::{Align2, Color32, Mesh, Pos2, Shape, Stroke, Vec2};
-use slabloom_core::geometry::Point;
-use slabloom_core::units::quantity_text::show_temperature;
-use slabloom_core::units::{Length, Rounding, Temperature, show_length, show_number};
+use egui::{Align2, Mesh, Shape, Stroke, Vec2};
+use slabloom_core::units::{Length, Rounding, show_length, show_number};
 
 pub(super) fn trucks(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     let palette = brush.palette;
@@ -116,64 +114,4 @@ fn inches_only(length: Length, rounding: Rounding) -> String {
     } else {
         show_length(length, rounding)
     }
-}
-
-/// Floor surface temperatures, from the coolest to the warmest in one ramp of the accent, with
-/// the two extremes written where they are.
-pub(super) fn heat_map(subject: &Subject<'_>, brush: &mut Brush<'_>) {
-    let heat = &subject.results.parts.heat;
-    let Some(map) = &heat.floor_map else { return };
-    let palette = brush.palette;
-    let values = || map.surface_f.iter().copied().filter(|value| value.is_finite());
-    let low = values().fold(f32::INFINITY, f32::min);
-    let high = values().fold(f32::NEG_INFINITY, f32::max);
-    if !(low.is_finite() && map.columns > 0) {
-        return;
-    }
-    let range = (high - low).max(0.1);
-    let mut mesh = Mesh::default();
-    for (index, value) in map.surface_f.iter().enumerate().filter(|(_, value)| value.is_finite()) {
-        let (column, row) = (index % map.columns, index / map.columns);
-        let corner = |dx: usize, dy: usize| -> Pos2 {
-            brush.at(Point::new(
-                map.origin.x + (column + dx) as f64 * map.cell,
-                map.origin.y + (row + dy) as f64 * map.cell,
-            ))
-        };
-        let color = ramp((value - low) / range, palette.is_dark);
-        let base = mesh.vertices.len() as u32;
-        for at in [corner(0, 0), corner(1, 0), corner(1, 1), corner(0, 1)] {
-            mesh.vertices.push(Vertex::untextured(at, color));
-        }
-        mesh.indices.extend([base, base + 1, base + 2, base, base + 2, base + 3]);
-    }
-    brush.shape(Shape::mesh(mesh));
-    for (at, value, word) in [(map.hottest, high, "warmest"), (map.coldest, low, "coolest")] {
-        let at = brush.at(at);
-        brush.shape(Shape::circle_stroke(at, 5.0, Stroke::new(1.6, palette.ink)));
-        let system = subject.job.facts.display.rounding.system();
-        let shown = show_temperature(Temperature::fahrenheit(f64::from(value)), system);
-        let text = format!("{word} {shown}");
-        let label = Label {
-            is_bold: true,
-            ground: Some(palette.raised),
-            ..brush.text(at + Vec2::new(0.0, -14.0), text, 11.0)
-        };
-        brush.label(label);
-    }
-}
-
-/// A ramp whose lightness alone tells cool from warm, so that it survives grey and colour
-/// blindness.
-fn ramp(share: f32, is_dark: bool) -> Color32 {
-    let stops: [(f32, f32, f32); 3] = if is_dark {
-        [(38.0, 48.0, 74.0), (150.0, 84.0, 70.0), (250.0, 208.0, 120.0)]
-    } else {
-        [(250.0, 244.0, 226.0), (240.0, 178.0, 122.0), (176.0, 72.0, 40.0)]
-    };
-    let share = share.clamp(0.0, 1.0) * 2.0;
-    let (from, to, part) =
-        if share < 1.0 { (stops[0], stops[1], share) } else { (stops[1], stops[2], share - 1.0) };
-    let mix = |a: f32, b: f32| (a + (b - a) * part) as u8;
-    Color32::from_rgb(mix(from.0, to.0), mix(from.1, to.1), mix(from.2, to.2))
 }

@@ -1,6 +1,7 @@
 //! `slabloom takeoff`: what to order, the price and the findings on one screen; with `--all` every
 //! quantity with its parts; with `--json` the takeoff's part of the results.
 
+mod heat;
 mod short;
 mod whole;
 

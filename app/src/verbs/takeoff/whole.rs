@@ -35,6 +35,7 @@ pub(super) fn write(
             writeln!(out, "  {:<44} {amount:>18}  {}", item.item, item.supplier.name())?;
         }
     }
+    super::heat::write(job, results, out)?;
     write_price(results, out)?;
     write_alternates(alternates, out)?;
     if !results.findings.is_empty() {

@@ -263,12 +263,44 @@ pub(super) struct Heat {
     pub(super) return_f: f64,
     pub(super) up_btuh: f64,
     pub(super) down_btuh: f64,
+    pub(super) edge_btuh: f64,
+    pub(super) water_btuh: f64,
     pub(super) surface_mean_f: f64,
     pub(super) surface_max_f: f64,
     pub(super) surface_min_f: f64,
     pub(super) pump_gpm: f64,
     pub(super) pump_head_ft: f64,
     pub(super) fluid_gal: f64,
+    pub(super) ground_iso_13370_btuh: f64,
+    pub(super) ground_edge_factor_btuh: f64,
+    pub(super) ground_season_btu: f64,
+    pub(super) floors: Vec<HeatChoice>,
+    pub(super) foams: Vec<FoamAlternative>,
+}
+
+#[derive(Serialize)]
+pub(super) struct HeatChoice {
+    pub(super) depth: &'static str,
+    pub(super) axis_in: f64,
+    pub(super) spacing_in: f64,
+    pub(super) supply_f: f64,
+    pub(super) en_1264_supply_f: f64,
+    pub(super) down_share: f64,
+    pub(super) ripple_f: f64,
+    pub(super) surface_max_f: f64,
+    pub(super) warm_up_h: f64,
+    pub(super) time_constant_h: f64,
+    pub(super) is_own: bool,
+}
+
+#[derive(Serialize)]
+pub(super) struct FoamAlternative {
+    pub(super) thickness_in: f64,
+    pub(super) r_value: f64,
+    pub(super) boards_cost: Option<f64>,
+    pub(super) loss_btuh: f64,
+    pub(super) season_btu: f64,
+    pub(super) is_own: bool,
 }
 
 #[derive(Serialize)]

@@ -275,20 +275,60 @@ fn manifolds(tube: &crate::tube::Tube) -> Vec<Manifold> {
         .collect()
 }
 
+fn heat_choice(choice: &crate::heat::compare::FloorChoice) -> HeatChoice {
+    use crate::job::heating::TubeDepth;
+    HeatChoice {
+        depth: match choice.depth {
+            TubeDepth::Bottom => "bottom",
+            TubeDepth::Middle => "middle",
+            TubeDepth::Top => "top",
+            TubeDepth::Axis(_) => "axis",
+        },
+        axis_in: choice.axis_in,
+        spacing_in: choice.spacing_in,
+        supply_f: choice.supply_f,
+        en_1264_supply_f: choice.standard_supply_f,
+        down_share: choice.down_share,
+        ripple_f: choice.ripple_f,
+        surface_max_f: choice.surface_max_f,
+        warm_up_h: choice.warm_up_h,
+        time_constant_h: choice.time_constant_h,
+        is_own: choice.is_own,
+    }
+}
+
+fn foam_alternative(choice: &crate::heat::compare::FoamChoice) -> FoamAlternative {
+    FoamAlternative {
+        thickness_in: choice.thickness_in,
+        r_value: choice.r_value,
+        boards_cost: choice.cost.map(crate::units::Cents::to_units),
+        loss_btuh: choice.loss.iso_13370_btuh,
+        season_btu: choice.loss.season_btu,
+        is_own: choice.is_own,
+    }
+}
+
 fn heat(results: &Results) -> Heat {
-    let heat = &results.parts.heat;
+    let (heat, study) = (&results.parts.heat, &results.parts.heat_study);
     Heat {
         load_btuh: heat.load_btuh,
         supply_f: heat.supply_f,
         return_f: heat.return_f,
         up_btuh: heat.up_btuh,
         down_btuh: heat.down_btuh,
+        edge_btuh: heat.edge_btuh,
+        water_btuh: heat.water_btuh,
         surface_mean_f: heat.surface_mean_f,
         surface_max_f: heat.surface_max_f,
         surface_min_f: heat.surface_min_f,
         pump_gpm: heat.pump_gpm,
         pump_head_ft: heat.pump_head_ft,
         fluid_gal: heat.fluid_gallons,
+        ground_iso_13370_btuh: study.ground.iso_13370_btuh,
+        ground_edge_factor_btuh: study.ground.edge_factor_btuh,
+        ground_season_btu: study.ground.season_btu,
+        floors: study.floors.iter().map(heat_choice).collect(),
+        foams: study.foams.iter().map(foam_alternative).collect(),
     }
 }
 

@@ -18,9 +18,10 @@ mod plate;
 mod smooth;
 mod water;
 
+use super::solver::conjugate_gradients;
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::{Point, Polygon};
-use plate::{Plate, conjugate_gradients};
+use plate::Plate;
 use water::Water;
 
 pub use water::CircuitWater;
