@@ -60,7 +60,7 @@ pub(super) fn end_seams(
             }
         }
     }
-    sides.into_iter().map(|sides| seams_between(sides)).collect()
+    sides.into_iter().map(seams_between).collect()
 }
 
 fn seams_between(mut sides: Vec<Across>) -> Vec<EndSeam> {
