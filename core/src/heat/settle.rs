@@ -8,7 +8,7 @@
 
 use super::floor_map::{
     FloorMapSolution, MapRequest, PlateValues, Surroundings, WaterCircuit, cell_for,
-    map_floor_unless,
+    cell_within_box, map_floor_unless,
 };
 use super::job_floor::{
     METERS_PER_INCH, axis_depth_in, celsius, fahrenheit, glycol_percent, section_of, tube_size,
@@ -211,6 +211,7 @@ impl<'a> Design<'a> {
     ) -> Result<Option<FloorMapSolution>, Cancelled> {
         let least_spacing = self.zones.iter().map(|z| z.spacing_in).fold(f64::INFINITY, f64::min);
         let cell = cell_for(self.plan.area, least_spacing);
+        let cell = cell_within_box(cell, &self.plan.region);
         let coarser = (2.0 * cell).min(0.5 * least_spacing).max(cell);
         // What the floor gives grows in a straight line with the excess of its supply over the
         // room, from what it gives with water no warmer than that.

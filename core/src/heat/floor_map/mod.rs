@@ -28,6 +28,8 @@ pub use water::CircuitWater;
 
 /// Cells that a map has at most, about; larger floors get larger cells.
 const CELLS_AT_MOST: f64 = 300_000.0;
+/// Cells that the box round a floor has at most, about.
+const BOX_CELLS_AT_MOST: f64 = 1_200_000.0;
 /// Smallest cell, inches.
 const SMALLEST_CELL_IN: f64 = 2.0;
 /// Rounds of water and plate at most.
@@ -138,6 +140,15 @@ pub fn cell_for(area_in2: f64, spacing_in: f64) -> f64 {
     ((fits * 2.0).ceil() / 2.0).clamp(SMALLEST_CELL_IN, coarsest)
 }
 
+/// The same or a larger cell, so that the box round the floor, which is cut into cells with it,
+/// stays within bounds: a long strip askew has a box many times its own area.
+#[must_use]
+pub fn cell_within_box(cell_in: f64, region: &Polygon) -> f64 {
+    let Some(bounds) = region.bounds() else { return cell_in };
+    let boxed = (bounds.max.x - bounds.min.x) * (bounds.max.y - bounds.min.y);
+    cell_in.max((boxed / BOX_CELLS_AT_MOST).max(0.0).sqrt())
+}
+
 /// What a floor map is made of.
 #[derive(Clone, Copy, Debug)]
 pub struct MapRequest<'a> {
@@ -230,4 +241,23 @@ fn settle(
         circuit.back += around.room;
     }
     Ok((field, solution))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_strip_askew_has_a_box_within_bounds() {
+        let corners = [(0.0, 0.0), (8400.0, 8376.0), (8400.0, 8400.0), (0.0, 24.0)];
+        let strip = Polygon::new(corners.map(|(x, y)| Point::new(x, y)).to_vec(), Vec::new());
+        let cell = cell_for(8400.0 * 24.0, 12.0);
+        assert_eq!(cell, 2.0);
+        let across = 8400.0 / cell_within_box(cell, &strip);
+        let boxed = across * across;
+        assert!(boxed <= 1.001 * BOX_CELLS_AT_MOST, "{boxed} cells");
+        let house = [(0.0, 0.0), (480.0, 0.0), (480.0, 336.0), (0.0, 336.0)];
+        let house = Polygon::new(house.map(|(x, y)| Point::new(x, y)).to_vec(), Vec::new());
+        assert_eq!(cell_within_box(2.0, &house), 2.0);
+    }
 }
