@@ -74,6 +74,8 @@ pub struct FanRules {
     pub pair: Option<f64>,
     /// Distance between leaders that run side by side, inches.
     pub lane: f64,
+    /// Roots lie in rows or columns of their own by this many: 1, or 2 for blocks.
+    pub step: usize,
 }
 
 /// How the leaders of one side of a bus leave it.
@@ -179,7 +181,7 @@ fn ahead(
                 is_usable(ground, cells, &root, out).then_some(root)
             })
         })?;
-        row = place.at.1 + 1;
+        row = (place.at.1 / rules.step + 1) * rules.step;
         roots.push(place);
     }
     Some(roots)
@@ -204,15 +206,16 @@ fn along_wall(
     let Some(&(_, innermost)) = pairs.last() else { return Some(Vec::new()) };
     let nearest = column_beyond(cells, innermost.x, is_left, rules.radius)?;
     let mut away = before;
-    let mut roots = Vec::with_capacity(pairs.len());
+    let mut roots: Vec<Root> = Vec::with_capacity(pairs.len());
     for (number, &(outer, inner)) in pairs.iter().enumerate().rev() {
+        let taken = roots.last().map(|root| root.at.0 / rules.step);
         let lane = lowest + 2.0 * number as f64 * rules.lane;
         let row = (0..rows)
             .find(|&row| cells.ys[2 * row] >= lane + rules.lane + 2.0 * rules.radius + 0.5)?;
         let tubes = [(outer, lane), (inner, lane + rules.lane)];
         let (found, root) = (away..away + MOST_SKIPPED).find_map(|away| {
             let column = if is_left { nearest.checked_sub(away)? } else { nearest + away };
-            let root = (column < columns)
+            let root = (column < columns && Some(column / rules.step) != taken)
                 .then(|| root_above(cells, (column, row), tubes, rules.pair))??;
             is_usable(ground, cells, &root, Heading(1)).then_some((away, root))
         })?;

@@ -13,6 +13,7 @@ mod blocks;
 mod cells;
 mod check;
 mod clear_area;
+mod coarse;
 pub mod coils;
 pub mod corridor;
 mod cover;

@@ -9,6 +9,7 @@
 use super::bends::bend_course_within;
 use super::cells::{Cell, Cells, NONE};
 use super::check::{Breach, Course, breaches};
+use super::coarse::Coarse;
 use super::divide::{Owners, Shares, anneal, first_division};
 use super::fan::{FanRules, FanShape, Root, spread, taken};
 use super::field::{Field, Heading};
@@ -51,7 +52,12 @@ pub struct Layout {
 /// The roots of a fan, `None` when it does not fit or a root has no way out.
 #[must_use]
 pub fn roots_of(view: &View, ports: &[Point], shape: FanShape, rules: &Rules) -> Option<Vec<Root>> {
-    let fan_rules = FanRules { radius: rules.bend(), lane: rules.port_spacing, pair: rules.pair };
+    let fan_rules = FanRules {
+        radius: rules.bend(),
+        lane: rules.port_spacing,
+        pair: rules.pair,
+        step: if rules.needs_blocks() { 2 } else { 1 },
+    };
     let roots = spread(&view.ground(), &view.cells, ports, shape, fan_rules)?;
     let places: Vec<_> = roots.iter().map(|root| root.at).collect();
     let has_way_out = |root: &Root| {
@@ -94,6 +100,9 @@ pub fn try_fan<'a>(
     Ok(work.divide(cancel)?.then_some(work))
 }
 
+/// How often a layout is mended where the check finds something.
+const MOST_MENDINGS: usize = 10;
+
 /// A bulb that cannot be drawn back.
 const LET_GO: f64 = -1.0;
 
@@ -109,6 +118,10 @@ pub struct Work<'a> {
     roots: Vec<Root>,
     root_cells: Vec<usize>,
     cells: Cells,
+    /// Blocks and the roots among them, where the floor is shared out by blocks.
+    coarse: Option<(Coarse, Vec<usize>)>,
+    /// Whose block is whose, or whose cell.
+    parts: Owners,
     owners: Owners,
     joins: Joins,
     no_stub: Vec<u8>,
@@ -130,9 +143,15 @@ impl<'a> Work<'a> {
         let length =
             |legs: &[Point]| -> f64 { legs.windows(2).map(|leg| leg[0].distance(leg[1])).sum() };
         let leaders = roots.iter().map(|root| length(&root.into) + length(&root.out_of)).collect();
+        let coarse = rules.needs_blocks().then(|| Coarse::new(&cells)).and_then(|coarse| {
+            let roots = coarse.roots(&root_cells)?;
+            Some((coarse, roots))
+        });
         Self {
             view,
             rules,
+            coarse,
+            parts: Owners::new(),
             roots,
             root_cells,
             owners: vec![NONE; count],
@@ -161,22 +180,21 @@ impl<'a> Work<'a> {
     }
 
     fn shares(&self, targets: Vec<f64>) -> Shares<'_> {
-        Shares {
-            cells: &self.cells,
-            roots: &self.root_cells,
-            targets,
-            usual: 4.0 * self.rules.spacing * self.rules.tubes(),
+        let usual = 4.0 * self.rules.spacing * self.rules.tubes();
+        match &self.coarse {
+            Some((coarse, roots)) => {
+                Shares { cells: &coarse.blocks, roots, targets, usual: 4.0 * usual }
+            }
+            None => Shares { cells: &self.cells, roots: &self.root_cells, targets, usual },
         }
     }
 
     fn divide(&mut self, cancel: &Cancel) -> Result<bool, Cancelled> {
-        let shares = self.shares(self.targets(None));
-        let Some(mut owners) = first_division(&shares) else { return Ok(false) };
-        let steps = (QUICK_STEPS * self.cells.list.len()).clamp(3_000, 60_000);
-        let mut dice = self.dice.clone();
-        anneal(&shares, &mut owners, (steps, 1.0), &mut dice, cancel)?;
-        self.owners = owners;
-        self.dice = dice;
+        let targets = self.targets(None);
+        let Some(parts) = first_division(&self.shares(targets.clone())) else { return Ok(false) };
+        self.parts = parts;
+        let steps = (QUICK_STEPS * self.parts.len()).clamp(3_000, 150_000);
+        self.anneal(targets, (steps, 1.0), cancel)?;
         Ok(true)
     }
 
@@ -185,13 +203,30 @@ impl<'a> Work<'a> {
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn divide_well(&mut self, cancel: &Cancel) -> Result<(), Cancelled> {
-        let shares = self.shares(self.targets(None));
-        let (mut owners, mut dice) = (self.owners.clone(), self.dice.clone());
-        let steps = (FULL_STEPS * self.cells.list.len()).clamp(20_000, 300_000);
-        anneal(&shares, &mut owners, (steps, 1.0), &mut dice, cancel)?;
-        self.owners = owners;
+        let steps = (FULL_STEPS * self.parts.len()).clamp(20_000, 2_000_000);
+        self.anneal(self.targets(None), (steps, 1.0), cancel)
+    }
+
+    fn anneal(
+        &mut self,
+        targets: Vec<f64>,
+        effort: (usize, f64),
+        cancel: &Cancel,
+    ) -> Result<(), Cancelled> {
+        let (mut parts, mut dice) = (std::mem::take(&mut self.parts), self.dice.clone());
+        anneal(&self.shares(targets), &mut parts, effort, &mut dice, cancel)?;
+        self.parts = parts;
         self.dice = dice;
+        self.share_out();
         Ok(())
+    }
+
+    /// Gives every cell to the part of its block.
+    fn share_out(&mut self) {
+        self.owners = match &self.coarse {
+            Some((coarse, _)) => coarse.spread(&self.cells, &self.parts),
+            None => self.parts.clone(),
+        };
     }
 
     /// How uneven the parts are as divided: longest less shortest over the mean.
@@ -228,12 +263,8 @@ impl<'a> Work<'a> {
                 break;
             }
             targets = self.targets(Some((&lengths, &targets)));
-            let shares = self.shares(targets.clone());
-            let (mut owners, mut dice) = (self.owners.clone(), self.dice.clone());
-            let steps = (TOUCH_UP_STEPS * self.cells.list.len()).clamp(4_000, 100_000);
-            anneal(&shares, &mut owners, (steps, 0.1), &mut dice, cancel)?;
-            self.owners = owners;
-            self.dice = dice;
+            let steps = (TOUCH_UP_STEPS * self.parts.len()).clamp(4_000, 400_000);
+            self.anneal(targets.clone(), (steps, 0.1), cancel)?;
         }
         Ok(best.unwrap_or_default())
     }
@@ -262,14 +293,11 @@ impl<'a> Work<'a> {
         self.no_stub.fill(0);
         self.pulls.fill([0.0; 4]);
         for part in 0..self.roots.len() {
-            let (mut joins, mut dice) = (std::mem::take(&mut self.joins), self.dice.clone());
-            grow(&self.ground(part), self.rules.look, &mut joins, &mut dice);
-            self.joins = joins;
-            self.dice = dice;
+            self.grow_tree(part);
         }
         let mut dropped = 0;
         let mut layout = Layout::default();
-        for _ in 0..6 {
+        for _ in 0..MOST_MENDINGS {
             if cancel.is_raised() {
                 return Err(Cancelled);
             }
@@ -287,24 +315,38 @@ impl<'a> Work<'a> {
         Ok(layout)
     }
 
+    /// The course of a part, eased until it can be bent; empty when it cannot.
+    fn course(&mut self, part: usize, dropped: &mut usize) -> Vec<Segment> {
+        for _ in 0..60 {
+            let is_open = |point: Point| self.view.tube_field.contains(point);
+            match bend_course_within(&self.legs(part), self.rules.bend(), &is_open) {
+                Ok(found) => return found,
+                Err(at) => {
+                    if !self.ease(part, at, dropped) {
+                        break;
+                    }
+                }
+            }
+        }
+        Vec::new()
+    }
+
+    fn grow_tree(&mut self, part: usize) {
+        let (mut joins, mut dice) = (std::mem::take(&mut self.joins), self.dice.clone());
+        grow(&self.ground(part), self.rules.look, &mut joins, &mut dice);
+        self.joins = joins;
+        self.dice = dice;
+    }
+
     fn courses(&mut self, dropped: &mut usize) -> (Vec<Found>, bool) {
         let mut circuits = Vec::with_capacity(self.roots.len());
         let mut gave_up = false;
         for part in 0..self.roots.len() {
-            let mut path = Vec::new();
-            for _ in 0..60 {
-                let is_open = |point: Point| self.view.tube_field.contains(point);
-                match bend_course_within(&self.legs(part), self.rules.bend(), &is_open) {
-                    Ok(found) => {
-                        path = found;
-                        break;
-                    }
-                    Err(at) => {
-                        if !self.ease(part, at, dropped) {
-                            break;
-                        }
-                    }
-                }
+            let mut path = self.course(part, dropped);
+            if path.is_empty() && self.rules.is_tight() {
+                // Another tree may have none of the legs that are too short.
+                self.grow_tree(part);
+                path = self.course(part, dropped);
             }
             gave_up |= path.is_empty();
             let length = path.iter().map(|segment| segment.length()).sum();

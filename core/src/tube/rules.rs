@@ -68,6 +68,12 @@ impl Rules {
         self.pair.is_none() && 2.0 * self.radius > self.least_pitch() + 0.2
     }
 
+    /// Returns are so tight that a part must be two cells wide, for tube out and back.
+    #[must_use]
+    pub fn needs_blocks(&self) -> bool {
+        self.pair.is_none() && 1.4 * self.radius >= self.spacing
+    }
+
     /// What the check holds the finished circuits to.
     pub fn demands(&self) -> Demands {
         if self.pair.is_some() {
@@ -93,7 +99,15 @@ impl Rules {
         };
         Demands {
             least,
-            least_at_bends: [bulb(1.5, 1.0), bulb(2.0, 2.0)],
+            // A bulb that bows to one side only stands nearer, as it does with two tubes to a lane.
+            least_at_bends: [
+                if self.needs_blocks() {
+                    (1.3 * self.spacing - self.radius).clamp(1.0, least)
+                } else {
+                    bulb(1.5, 1.0)
+                },
+                bulb(2.0, 2.0),
+            ],
             least_at_leaders: (0.65 * self.port_spacing).min(self.least()),
             radius: self.radius,
         }
