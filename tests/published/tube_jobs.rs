@@ -1,8 +1,14 @@
 //! Circuits of whole jobs as read from the results: several zones, manifolds and obstacles.
 
 use slabloom_core::derive::{contract, derive};
+use slabloom_core::geometry::{Point, Polygon};
+use slabloom_core::job::heating::{KeepOut, KeepOutReason, Manifold, TubePattern, Zone};
+use slabloom_core::job::ids::{KeepOutId, PenetrationId, ZoneId};
+use slabloom_core::job::openings::{Footprint, Penetration, PenetrationKind};
 use slabloom_core::job::{Job, file};
+use slabloom_core::units::Length;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 type Place = (f64, f64);
 
@@ -113,7 +119,7 @@ fn too_close(read: &Read) -> Vec<(Place, f64)> {
             if m <= n || is_same_bend || apart >= reach {
                 continue;
             }
-            let is_marked = is_within(&read.corridors, at) && is_within(&read.corridors, other);
+            let is_marked = is_within(&read.corridors, at) || is_within(&read.corridors, other);
             if !is_marked || apart < 1.8 {
                 found.push((at, apart));
             }
@@ -143,5 +149,189 @@ fn runs_of_the_samples_are_close_only_in_the_marked_leader_corridors() {
         include_str!("../../samples/studio.ron"),
     ] {
         assert_well_laid(&file::read(text).unwrap().job);
+    }
+}
+fn house(w: f64, h: f64) -> Job {
+    Job::from_corners(&[
+        (Point::feet(0.0, 0.0), None),
+        (Point::feet(w, 0.0), None),
+        (Point::feet(w, h), None),
+        (Point::feet(0.0, h), None),
+    ])
+}
+
+fn zone(job: &mut Job, name: &str, (x0, y0, x1, y1): (f64, f64, f64, f64), spacing: f64) {
+    let corners = Polygon::rectangle(Point::feet(x0, y0), Point::feet(x1, y1)).outer;
+    let id = job.ids.fresh();
+    let zone = Zone {
+        id,
+        name: name.to_owned(),
+        corners,
+        spacing: Length::inches(spacing),
+        ..Zone::default()
+    };
+    Arc::make_mut(&mut job.heating).zones.push(zone);
+}
+
+#[test]
+fn zones_away_from_their_manifold_are_led_to_and_those_at_it_laid_round_the_leaders() {
+    let cases: Vec<(&str, Job)> = vec![
+        ("two zones side by side, manifold on the boundary", {
+            let mut job = house(40.0, 28.0);
+            Arc::make_mut(&mut job.heating).zones.clear();
+            zone(&mut job, "West", (0.0, 0.0, 20.0, 28.0), 12.0);
+            zone(&mut job, "East", (20.0, 0.0, 40.0, 28.0), 9.0);
+            Arc::make_mut(&mut job.heating).manifolds[0].at = Point::feet(20.0, 0.5);
+            job
+        }),
+        ("two zones, manifold in one", {
+            let mut job = house(40.0, 28.0);
+            Arc::make_mut(&mut job.heating).zones.clear();
+            zone(&mut job, "West", (0.0, 0.0, 20.0, 28.0), 12.0);
+            zone(&mut job, "East", (20.0, 0.0, 40.0, 28.0), 9.0);
+            Arc::make_mut(&mut job.heating).manifolds[0].at = Point::feet(10.0, 0.5);
+            job
+        }),
+        ("bath in a corner", {
+            let mut job = house(40.0, 28.0);
+            zone(&mut job, "Bath", (30.0, 18.0, 40.0, 28.0), 6.0);
+            Arc::make_mut(&mut job.heating).manifolds[0].at = Point::feet(10.0, 0.5);
+            job
+        }),
+        ("four zones, one manifold", {
+            let mut job = house(48.0, 32.0);
+            Arc::make_mut(&mut job.heating).zones.clear();
+            zone(&mut job, "SW", (0.0, 0.0, 24.0, 16.0), 12.0);
+            zone(&mut job, "SE", (24.0, 0.0, 48.0, 16.0), 12.0);
+            zone(&mut job, "NE", (24.0, 16.0, 48.0, 32.0), 12.0);
+            zone(&mut job, "NW", (0.0, 16.0, 24.0, 32.0), 12.0);
+            Arc::make_mut(&mut job.heating).manifolds[0].at = Point::feet(24.0, 0.5);
+            job
+        }),
+        ("manifold beside the slab", {
+            let mut job = house(40.0, 28.0);
+            Arc::make_mut(&mut job.heating).manifolds[0].at = Point::feet(20.0, -0.5);
+            job
+        }),
+        ("two manifolds, two zones", {
+            let mut job = house(60.0, 28.0);
+            let ids = [job.ids.fresh()];
+            let heating = Arc::make_mut(&mut job.heating);
+            heating.zones.clear();
+            heating.manifolds[0].at = Point::feet(15.0, 0.5);
+            heating.manifolds.push(Manifold {
+                id: ids[0],
+                name: "M2".into(),
+                at: Point::feet(45.0, 0.5),
+                ..Manifold::default()
+            });
+            zone(&mut job, "West", (0.0, 0.0, 30.0, 28.0), 12.0);
+            zone(&mut job, "East", (30.0, 0.0, 60.0, 28.0), 12.0);
+            job
+        }),
+    ];
+    for (name, job) in cases {
+        let results = derive(&job);
+        let tube = &results.parts.tube;
+        assert_eq!(tube.faults, vec![], "{name}");
+        for zone in &tube.zones {
+            assert!(zone.covered > 0.93, "{name}: {} of zone {:?}", zone.covered, zone.name);
+        }
+        assert!(tube.circuits.iter().all(|circuit| circuit.length <= circuit.limit), "{name}");
+        assert_well_laid(&job);
+    }
+}
+
+/// How unevenly warm the floor is, as the spread of the mean place along the tube (0 at supply,
+/// 1 at return) of all tube within 1.3 spacings of each place.
+fn unevenness(job: &Job) -> f64 {
+    let read = read(job);
+    let dots = dots(&read);
+    let mut lengths = vec![0.0_f64; read.paths.len()];
+    for &(_, circuit, along) in &dots {
+        lengths[circuit] = lengths[circuit].max(along);
+    }
+    let reach = 1.3 * read.spacing;
+    let key = |(x, y): Place| ((x / reach).floor() as i64, (y / reach).floor() as i64);
+    let mut buckets: BTreeMap<(i64, i64), Vec<(Place, f64)>> = BTreeMap::new();
+    for &(at, circuit, along) in &dots {
+        buckets.entry(key(at)).or_default().push((at, along / lengths[circuit]));
+    }
+    let means: Vec<f64> = dots
+        .iter()
+        .step_by(24)
+        .map(|&(at, ..)| {
+            let (kx, ky) = key(at);
+            let near: Vec<f64> = (-1..=1)
+                .flat_map(|dx| (-1..=1).map(move |dy| (kx + dx, ky + dy)))
+                .filter_map(|key| buckets.get(&key))
+                .flatten()
+                .filter(|(other, _)| (at.0 - other.0).hypot(at.1 - other.1) < reach)
+                .map(|(_, share)| *share)
+                .collect();
+            near.iter().sum::<f64>() / near.len() as f64
+        })
+        .collect();
+    let mean = means.iter().sum::<f64>() / means.len() as f64;
+    (means.iter().map(|m| (m - mean).powi(2)).sum::<f64>() / means.len() as f64).sqrt()
+}
+
+#[test]
+fn counterflow_warms_the_floor_more_evenly_than_a_serpentine() {
+    let with = |pattern: TubePattern| {
+        let mut job = house(40.0, 30.0);
+        Arc::make_mut(&mut job.heating).zones[0].pattern = pattern;
+        unevenness(&job)
+    };
+    let (counterflow, serpentine) = (with(TubePattern::Counterflow), with(TubePattern::Serpentine));
+    // The project's reference measured 0.10 for spiral trees and 0.14 for least turns on this
+    // floor; pure serpentines reach 0.17 to 0.20.
+    assert!(counterflow < 0.9 * serpentine, "{counterflow} against {serpentine}");
+}
+
+#[test]
+fn no_tube_enters_a_keep_out_or_the_clearance_of_a_pipe() {
+    for seed in 0..6 {
+        let far = f64::from(seed);
+        let mut job = house(40.0, 30.0);
+        let corners =
+            Polygon::rectangle(Point::feet(8.0 + far, 20.0), Point::feet(16.0 + far, 22.0)).outer;
+        let wall =
+            Polygon::rectangle(Point::feet(28.0, 10.0 + far), Point::feet(28.5, 18.0 + far)).outer;
+        let [first, second, pipe, column] = [(); 4].map(|()| job.ids.fresh::<ZoneId>().0);
+        let heating = Arc::make_mut(&mut job.heating);
+        for (id, name, corners, reason) in [
+            (first, "Cabinets", corners.clone(), KeepOutReason::Cabinets),
+            (second, "Bolted wall", wall.clone(), KeepOutReason::AnchorLine),
+        ] {
+            let id = KeepOutId(id);
+            heating.keep_outs.push(KeepOut { id, name: name.into(), corners, reason });
+        }
+        let standing = [
+            (pipe, Point::feet(6.0 + far, 12.0), PenetrationKind::Pipe, 4.0),
+            (column, Point::feet(34.0, 6.0 + 2.0 * far), PenetrationKind::Column, 12.0),
+        ];
+        for (id, at, kind, diameter) in standing {
+            Arc::make_mut(&mut job.openings).penetrations.push(Penetration {
+                id: PenetrationId(id),
+                name: String::new(),
+                at,
+                kind,
+                shape: Footprint::Round { diameter: Length::inches(diameter) },
+                tube_clearance: Length::inches(6.0),
+            });
+        }
+        let read = read(&job);
+        assert!(!read.paths.is_empty());
+        let ring = |points: &[Point]| vec![points.iter().map(|p| (p.x, p.y)).collect::<Vec<_>>()];
+        for (at, ..) in dots(&read) {
+            for area in [&corners, &wall] {
+                assert!(!is_within(&ring(area), at), "seed {seed}: tube at {at:?}");
+            }
+            for (_, middle, _, diameter) in standing {
+                let apart = (at.0 - middle.x).hypot(at.1 - middle.y) - diameter / 2.0;
+                assert!(apart > 5.9, "seed {seed}: tube {apart} in off a face");
+            }
+        }
     }
 }

@@ -39,6 +39,15 @@ impl Segment {
         }
     }
 
+    /// The same course from its other end.
+    #[must_use]
+    pub const fn reversed(self) -> Self {
+        match self {
+            Self::Line(from, to) => Self::Line(to, from),
+            Self::Arc(arc) => Self::Arc(Arc { from: arc.to, through: arc.through, to: arc.from }),
+        }
+    }
+
     /// The point at `share` of the way along (0 start, 1 end).
     #[must_use]
     pub fn point_at(self, share: f64) -> Point {
@@ -111,17 +120,7 @@ impl Ring {
     /// The same ring the other way round.
     #[must_use]
     pub fn reversed(&self) -> Self {
-        let segments = self
-            .segments
-            .iter()
-            .rev()
-            .map(|segment| match *segment {
-                Segment::Line(from, to) => Segment::Line(to, from),
-                Segment::Arc(arc) => {
-                    Segment::Arc(Arc { from: arc.to, through: arc.through, to: arc.from })
-                }
-            })
-            .collect();
+        let segments = self.segments.iter().rev().map(|segment| segment.reversed()).collect();
         Self { segments }
     }
 

@@ -1,6 +1,7 @@
 //! The floor of a zone: where tube axes may lie, and what should be heated.
 
 use super::Circuit;
+use super::corridor::{field_of, leaders_of};
 use crate::geometry::clip::{difference, intersection, union_all};
 use crate::geometry::offset::{grow_round, inset};
 use crate::geometry::{Point, Polygon};
@@ -90,6 +91,40 @@ pub fn clear_area(
     let rim = (edge - spacing / 2.0).max(0.0);
     let within = if rim > 0.0 { intersection(&floor, &inset(slab, rim)) } else { floor.clone() };
     ClearArea { served, lanes, open, tube, heated: difference(&within, &unheated), floor }
+}
+
+/// Where the middle of a bundle of leaders may lie that reaches `half` to each side, and where its
+/// tubes may lie close to their ports; both keep `pitch` from leaders that lie already.
+#[must_use]
+pub fn bundle_ground(
+    job: &Job,
+    plan: &Plan,
+    moving: &MovingJoints,
+    (half, pitch, laid): (f64, f64, &[Circuit]),
+) -> (Vec<Polygon>, Vec<Polygon>) {
+    let edge = job.heating.tube.edge_distance.to_inches();
+    let (kept_off, _) = obstacles(job, plan, moving);
+    let slab = std::slice::from_ref(&plan.region);
+    let zones = job.heating.zones.iter();
+    let spacing = zones.map(|zone| zone.spacing.to_inches()).fold(2.0 * pitch, f64::max);
+    let beside = |distance: f64| {
+        let leaders = laid.iter().flat_map(leaders_of);
+        let fields = laid.iter().map(field_of);
+        let closest = |line: Vec<Point>, least: f64| grown_line(&line, distance + least);
+        let strips: Vec<Polygon> = leaders
+            .flat_map(|line| closest(line, pitch - RIM_SLACK_IN))
+            .chain(fields.flat_map(|line| closest(line, 0.82 * spacing)))
+            .collect();
+        union_all(&strips)
+    };
+    let grown = if half > 0.0 { grow_round(&kept_off, half) } else { kept_off.clone() };
+    let middle = difference(
+        &kept_from_rim(&plan.region, edge + half - RIM_SLACK_IN),
+        &union_all(&[grown, beside(half)].concat()),
+    );
+    let open =
+        difference(&inset(slab, -PORT_MARGIN_IN), &union_all(&[kept_off, beside(0.0)].concat()));
+    (middle, open)
 }
 
 /// The slab less all places within `distance` of its rim: round an inside corner the limit is an

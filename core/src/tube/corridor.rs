@@ -52,6 +52,26 @@ pub fn leaders_of(circuit: &Circuit) -> [Vec<Point>; 2] {
     [beginning(&points, circuit.leader_ends.0), beginning(&back, circuit.leader_ends.1)]
 }
 
+/// A circuit between its leaders as a line.
+#[must_use]
+pub fn field_of(circuit: &Circuit) -> Vec<Point> {
+    let points = circuit.points(CHORD_IN);
+    let (start, end) = (circuit.leader_ends.0, circuit.length - circuit.leader_ends.1);
+    let mut along = 0.0;
+    let mut kept = Vec::new();
+    for (&from, &to) in points.iter().zip(points.iter().skip(1)) {
+        let next = along + from.distance(to);
+        if next > start && along < end {
+            if kept.is_empty() {
+                kept.push(from);
+            }
+            kept.push(to);
+        }
+        along = next;
+    }
+    kept
+}
+
 fn beginning(line: &[Point], length: f64) -> Vec<Point> {
     let mut kept = Vec::new();
     let mut left = length;

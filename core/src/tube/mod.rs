@@ -8,8 +8,10 @@
 //! a counterflow spiral (spanning tree coverage: Gabriely and Rimon 2001). Leaders fan out in
 //! nested Ls. Every result passes `check` before it is given out.
 
+mod away;
 mod bends;
 mod blocks;
+mod bundle;
 mod cells;
 mod check;
 mod clear_area;
@@ -21,6 +23,7 @@ mod divide;
 mod fan;
 mod field;
 mod frame;
+mod home;
 pub mod hydraulics;
 mod lanes;
 pub mod limits;
@@ -178,7 +181,7 @@ pub fn route_circuits(
     for zone in &job.heating.zones {
         tube.circuits.extend(pinned::circuits(job, zone));
     }
-    for zone in &job.heating.zones {
+    for zone in one_zone::in_order(job, plan, moving) {
         one_zone::route_one_zone(job, plan, zone, moving, &mut tube, cancel)?;
     }
     tube.manifolds = corridor::manifolds(job, &tube.circuits);

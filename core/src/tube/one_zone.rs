@@ -1,11 +1,12 @@
 //! A zone of the job: its manifold, its rules, and its circuits with what is said about them.
 
+use super::away::{Led, route_led_zone};
 use super::clear_area::{ClearArea, clear_area};
+use super::home::route_home_zone;
 use super::ports::PortLine;
 use super::route::{Found, Layout};
 use super::rules::Rules;
 use super::tree::Look;
-use super::zone::route_zone;
 use super::{Circuit, RoutedZone, Tube, TubeFault, TubeFaultKind, cover, limits};
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::nearest::distance_to_sides;
@@ -19,6 +20,10 @@ use crate::plan::Plan;
 const WIDER: [f64; 4] = [1.0, 1.25, 1.5, 2.0];
 /// A layout worth this much is not tried another way.
 const GOOD_ENOUGH: f64 = 1.9;
+/// A zone this near to its manifold's ports is fed straight from them, inches.
+const AT_MANIFOLD_IN: f64 = 6.0;
+/// How full circuits are planned, as a share of the limit.
+const FULL: f64 = 0.965;
 /// Circuits more uneven than this are pointed out.
 const EVEN: f64 = 0.10;
 
@@ -41,16 +46,27 @@ pub fn route_one_zone(
         tube.faults.push(fault(TubeFaultKind::NoManifold, at));
         return Ok(());
     };
+    let slab = std::slice::from_ref(&plan.region);
     let mut why = TubeFaultKind::ManifoldBlocked;
     for wider in WIDER {
         let mut best: Option<(f64, Layout, Rules)> = None;
         for rules in rules_of(job, zone, manifold, asked * wider) {
             let half = rules.pair.unwrap_or(0.0);
             let area = clear_area(job, plan, zone, moving, (half, &tube.circuits));
-            let Some(ports) = PortLine::of(manifold, &area.floor) else { break };
-            let Some(layout) = route_zone(&area, ports, &rules, zone.circuits, cancel)? else {
-                continue;
+            let Some(ports) = PortLine::of(manifold, slab) else { break };
+            let layout = if stands_in(ports, &area.floor) {
+                // Ports along the wall of the slab, or along the zone's own boundary.
+                let mut lines = vec![ports];
+                lines.extend(PortLine::of(manifold, &area.floor).filter(|line| *line != ports));
+                let taken = ports_taken(manifold, tube);
+                route_home_zone(&area, (&lines, &taken), &rules, zone.circuits, cancel)?
+            } else {
+                let (laid, area) = (tube.circuits.as_slice(), &area);
+                let reserve = ports_reserved(job, plan, (manifold, ports), moving);
+                let led = Led { job, plan, moving, laid, area, ports, reserve };
+                route_led_zone(led, &rules, zone.circuits, cancel)?
             };
+            let Some(layout) = layout else { continue };
             if !is_sound(&layout, rules.limit) {
                 if layout.breaches.is_empty() {
                     why = TubeFaultKind::TooLong;
@@ -80,6 +96,68 @@ pub fn route_one_zone(
     tube.faults.push(fault(why, manifold.at));
     tube.zones.push(routed_zone(zone, &area, tube));
     Ok(())
+}
+
+/// Zones in the order they are routed: those led to from a manifold in another zone come first,
+/// the farthest before the nearer, so that their leaders find room; then those at a manifold.
+#[must_use]
+pub fn in_order<'a>(job: &'a Job, plan: &Plan, moving: &MovingJoints) -> Vec<&'a Zone> {
+    let slab = std::slice::from_ref(&plan.region);
+    let mut order: Vec<(f64, &Zone)> = job
+        .heating
+        .zones
+        .iter()
+        .map(|zone| {
+            let floor = clear_area(job, plan, zone, moving, (0.0, &[])).floor;
+            let ports =
+                manifold_of(job, zone, &floor).and_then(|manifold| PortLine::of(manifold, slab));
+            let away = ports.map_or(0.0, |ports| distance_from(ports.at, &floor));
+            (if away > AT_MANIFOLD_IN { away } else { 0.0 }, zone)
+        })
+        .collect();
+    order.sort_by(|a, b| b.0.total_cmp(&a.0));
+    order.into_iter().map(|(_, zone)| zone).collect()
+}
+
+/// Ports of a manifold that circuits hang on already.
+fn ports_taken(manifold: &Manifold, tube: &Tube) -> Vec<Point> {
+    let own = tube.circuits.iter().filter(|circuit| circuit.manifold == manifold.id);
+    own.filter_map(|circuit| Some([circuit.path.first()?.start(), circuit.path.last()?.end()]))
+        .flatten()
+        .collect()
+}
+
+/// How wide the ports of the zones at a manifold will be, inches: bundles to other zones that
+/// turn off at once leave them this much room.
+fn ports_reserved(
+    job: &Job,
+    plan: &Plan,
+    (manifold, ports): (&Manifold, PortLine),
+    moving: &MovingJoints,
+) -> f64 {
+    let limit = FULL * limits::longest_circuit(&job.heating.tube);
+    let zones = job.heating.zones.iter().map(|zone| {
+        let area = clear_area(job, plan, zone, moving, (0.0, &[]));
+        let is_own = manifold_of(job, zone, &area.floor).is_some_and(|own| own.id == manifold.id);
+        if !is_own || !stands_in(ports, &area.floor) {
+            return 0.0;
+        }
+        let tube = area.heated.iter().map(Polygon::area).sum::<f64>() / zone.spacing.to_inches();
+        2.0 * (tube / limit.max(1.0)).ceil() * ports.spacing
+    });
+    zones.sum()
+}
+
+fn stands_in(ports: PortLine, floor: &[Polygon]) -> bool {
+    distance_from(ports.at, floor) <= AT_MANIFOLD_IN
+}
+
+/// How far a place lies from a floor, inches; none on it.
+fn distance_from(at: Point, floor: &[Polygon]) -> f64 {
+    if floor.iter().any(|polygon| polygon.contains(at)) {
+        return 0.0;
+    }
+    floor.iter().map(|polygon| distance_to_sides(at, polygon)).fold(f64::INFINITY, f64::min)
 }
 
 /// How good a sound layout is: floor served, and circuits even.
@@ -117,7 +195,7 @@ fn rules_of(job: &Job, zone: &Zone, manifold: &Manifold, spacing: f64) -> Vec<Ru
 }
 
 /// Nothing that could not be laid is ever given out.
-fn is_sound(layout: &Layout, limit: f64) -> bool {
+pub fn is_sound(layout: &Layout, limit: f64) -> bool {
     layout.breaches.is_empty() && layout.circuits.iter().all(|found| found.length <= limit)
 }
 
@@ -200,13 +278,6 @@ fn sample_step(area: f64) -> f64 {
 fn manifold_of<'a>(job: &'a Job, zone: &Zone, floor: &[Polygon]) -> Option<&'a Manifold> {
     let manifolds = &job.heating.manifolds;
     let named = zone.manifold.and_then(|id| manifolds.iter().find(|item| item.id == id));
-    let distance = |at: Point| {
-        let is_inside = floor.iter().any(|polygon| polygon.contains(at));
-        let to_side = floor
-            .iter()
-            .map(|polygon| distance_to_sides(at, polygon))
-            .fold(f64::INFINITY, f64::min);
-        if is_inside { 0.0 } else { to_side }
-    };
-    named.or_else(|| manifolds.iter().min_by(|a, b| distance(a.at).total_cmp(&distance(b.at))))
+    let distance = |item: &&Manifold| distance_from(item.at, floor);
+    named.or_else(|| manifolds.iter().min_by(|a, b| distance(a).total_cmp(&distance(b))))
 }

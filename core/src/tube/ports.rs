@@ -3,14 +3,17 @@
 use super::fan::{LeaderGround, entry};
 use super::field::Heading;
 use super::frame::Frame;
-use crate::geometry::nearest::distance_to_line;
+use crate::geometry::nearest::{distance_to_line, nearest_on_line};
 use crate::geometry::{Point, Polygon, Vector};
 use crate::job::heating::Manifold;
 use crate::units::exact_math;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+/// A port line in the wall may stand this far outside the floor, inches.
+const BESIDE_IN: f64 = 4.0;
+
 /// A manifold as it stands: the middle of its port line, along it, and into the floor.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PortLine {
     /// The middle.
     pub at: Point,
@@ -24,10 +27,15 @@ impl PortLine {
     /// The port line of a manifold of this floor.
     #[must_use]
     pub fn of(manifold: &Manifold, floor: &[Polygon]) -> Option<Self> {
-        let at = manifold.at;
+        let mut at = manifold.at;
         let (from, to) = floor.iter().flat_map(Polygon::edges).min_by(|a, b| {
             distance_to_line(at, a.0, a.1).total_cmp(&distance_to_line(at, b.0, b.1))
         })?;
+        // Tubes of a manifold beside the slab come up at the edge nearest to it.
+        let is_beside = !floor.iter().any(|polygon| polygon.contains(at));
+        if is_beside && distance_to_line(at, from, to) > BESIDE_IN {
+            at = nearest_on_line(at, from, to);
+        }
         // Rings of floor keep it on their left.
         let wall = (to - from).unit()?;
         let along = manifold.along_degrees.map_or(wall, |degrees| {

@@ -53,8 +53,8 @@ fn hit(job: &Job, parts: &Parts, fault: &TubeFault) -> Hit {
             ("has no manifold to start from", "Place a manifold on or beside the slab")
         }
         TubeFaultKind::ManifoldBlocked => (
-            "has its manifold where no tube can start",
-            "Move the manifold clear of pipes and corners, onto a longer wall",
+            "has its manifold where no tube can start, or from where its leaders find no way",
+            "Move the manifold clear of pipes and corners, onto a longer wall, or add one in this zone",
         ),
         TubeFaultKind::OutOfReach => (
             "has a part that no tube reaches: every way to it is too narrow",

@@ -1,11 +1,19 @@
 //! Rules about circuits.
 
 mod cold_spot;
+mod edge_band;
 mod fault;
 mod oxygen;
+mod pinned;
 
 use super::Rule;
 
 /// Rules in the order they are shown.
-pub(super) const RULES: &[Rule] =
-    &[fault::NOT_LAID, fault::NOT_AS_ASKED, cold_spot::RULE, oxygen::RULE];
+pub(super) const RULES: &[Rule] = &[
+    fault::NOT_LAID,
+    fault::NOT_AS_ASKED,
+    pinned::RULE,
+    cold_spot::RULE,
+    edge_band::RULE,
+    oxygen::RULE,
+];
