@@ -15,6 +15,7 @@ use crate::derive::Results;
 use crate::drawing::table::{Column, Table};
 use crate::drawing::text::{NOTE_SIZE, Text};
 use crate::drawing::{Ink, Pen};
+use crate::facts::joints::{DOWEL_SOURCE, FIRST_DOWEL_IN, dowels_for};
 use crate::geometry::Point;
 use crate::geometry::polygon::centroid;
 use crate::job::Job;
@@ -114,6 +115,7 @@ fn pieces(job: &Job, results: &Results, frame: PlanFrame) -> Vec<Piece> {
     }
     pieces.push(Piece::Note(when(results)));
     pieces.push(clearance(job, results));
+    pieces.extend(dowels(job, results));
     pieces.push(cautions());
     pieces.push(Piece::Legend(legend(results)));
     pieces.push(Piece::Note(
@@ -193,6 +195,32 @@ fn clearance(job: &Job, results: &Results) -> Piece {
             inches(allowed)
         )
     })
+}
+
+/// Dowels of the construction joints, if there are any.
+fn dowels(job: &Job, results: &Results) -> Option<Piece> {
+    let mut moving = results.parts.moving_joints.lines.iter();
+    moving.find(|line| line.kind == JointKind::Construction)?;
+    let thickness = job.build_up.floor_thickness;
+    let inches = |inches: f64| show_inches(Length::inches(inches), job.facts.display.rounding);
+    Some(Piece::Note(dowels_for(thickness.to_inches()).map_or_else(
+        || {
+            "Construction joints: this floor is thinner than the dowel table begins; how its \
+             bulkhead passes load on is for the engineer."
+                .to_owned()
+        },
+        |row| {
+            format!(
+                "Construction joints: smooth dowels {} by {} every {}, the first {} from each end, \
+                 at mid-depth, level and square to the joint, one end greased ({}).",
+                inches(row.diameter_in),
+                inches(row.length_in),
+                inches(row.spacing_in),
+                inches(FIRST_DOWEL_IN),
+                DOWEL_SOURCE.document
+            )
+        },
+    )))
 }
 
 /// Whether any circuit crosses a saw cut in plan, found here anew: the sheet must not say that

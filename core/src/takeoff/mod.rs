@@ -127,7 +127,7 @@ pub fn take_off(job: &Job, counted: &Counted<'_>) -> Takeoff {
     lines.extend(steel::lines(counted));
     lines.extend(tube::lines(job, counted));
     lines.extend(concrete::lines(counted));
-    lines.extend(joints::lines(counted));
+    lines.extend(joints::lines(job, counted));
     lines.retain(|line| line.quantity != 0.0);
     Takeoff { lines }
 }

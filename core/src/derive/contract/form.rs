@@ -309,8 +309,21 @@ pub(super) struct Joints {
     pub(super) panels: Vec<Panel>,
     pub(super) max_spacing_ft: f64,
     pub(super) saw_ft: f64,
+    pub(super) saw_bound_ft: f64,
     pub(super) tees: u32,
+    pub(super) proposals: Vec<JointProposal>,
     pub(super) crossings: Vec<Crossing>,
+}
+
+/// Another layout to choose from.
+#[derive(Serialize)]
+pub(super) struct JointProposal {
+    pub(super) name: String,
+    pub(super) spacing_ft: f64,
+    pub(super) saw_ft: f64,
+    pub(super) tees: u32,
+    pub(super) panels: u32,
+    pub(super) worst_aspect: f64,
 }
 
 #[derive(Serialize)]

@@ -367,7 +367,21 @@ fn joints(results: &Results) -> Joints {
             .collect(),
         max_spacing_ft: feet(settled.layout.max_spacing),
         saw_ft: feet(settled.layout.saw_length),
+        saw_bound_ft: feet(settled.layout.saw_bound),
         tees: settled.layout.tees,
+        proposals: settled
+            .layout
+            .proposals
+            .iter()
+            .map(|other| JointProposal {
+                name: other.name.clone(),
+                spacing_ft: feet(other.spacing),
+                saw_ft: feet(other.saw_length),
+                tees: other.tees,
+                panels: other.panels,
+                worst_aspect: if other.worst_aspect.is_finite() { other.worst_aspect } else { 0.0 },
+            })
+            .collect(),
         crossings: settled
             .crossings
             .iter()
