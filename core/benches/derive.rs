@@ -5,6 +5,7 @@ mod foam;
 mod heat;
 mod joints;
 mod pour;
+mod tube;
 mod whole;
 
 fn main() {
