@@ -7,6 +7,7 @@ mod editor;
 mod fuzz_twins;
 mod old_files;
 mod packaging;
+mod paper;
 mod pictures;
 mod storage_faults;
 mod supply;
