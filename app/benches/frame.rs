@@ -11,7 +11,10 @@ use slabloom::editor::picture::{Headless, PictureOptions};
 use slabloom::editor::stages::Stage;
 use slabloom_core::geometry::Point;
 use slabloom_core::job::Job;
+use slabloom_core::job::heating::{Manifold, Zone};
+use slabloom_core::job::ids::{ManifoldId, ZoneId};
 use std::cell::RefCell;
+use std::sync::Arc;
 use std::time::Duration;
 
 fn main() {
@@ -41,10 +44,38 @@ fn ready(job: Job) -> (Editor, Headless) {
     (editor, stage)
 }
 
-/// A building of 20,000 square feet.
+/// A building of 20,000 square feet in six zones, each with a manifold of its own on the outer
+/// wall: some sixty circuits.
 fn large() -> Job {
     let corners = [(0.0, 0.0), (200.0, 0.0), (200.0, 100.0), (0.0, 100.0)];
-    Job::from_corners(&corners.map(|(x, y)| (Point::feet(x, y), None)))
+    let mut job = Job::from_corners(&corners.map(|(x, y)| (Point::feet(x, y), None)));
+    let (zones, manifolds): (Vec<Zone>, Vec<Manifold>) = (0..6_u32).map(zone_and_manifold).unzip();
+    let heating = Arc::make_mut(&mut job.heating);
+    (heating.zones, heating.manifolds) = (zones, manifolds);
+    job.ids.0 = 200;
+    job
+}
+
+/// One sixth of the large building.
+fn zone_and_manifold(number: u32) -> (Zone, Manifold) {
+    let (column, is_north) = (f64::from(number % 3), number >= 3);
+    let (west, east) = (column * 200.0 / 3.0, (column + 1.0) * 200.0 / 3.0);
+    let (south, north) = if is_north { (50.0, 100.0) } else { (0.0, 50.0) };
+    let wall = if is_north { 99.0 } else { 1.0 };
+    let corners = [(west, south), (east, south), (east, north), (west, north)];
+    let manifold = Manifold {
+        id: ManifoldId(100 + number),
+        name: format!("M{}", number + 1),
+        at: Point::feet((west + east) / 2.0, wall),
+        ..Manifold::default()
+    };
+    let zone = Zone {
+        id: ZoneId(150 + number),
+        corners: corners.map(|(x, y)| Point::feet(x, y)).to_vec(),
+        manifold: Some(manifold.id),
+        ..Zone::default()
+    };
+    (zone, manifold)
 }
 
 #[divan::bench]

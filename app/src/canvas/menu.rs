@@ -7,6 +7,7 @@ use super::hit::Pick;
 use super::tools::{Ask, Scene, ToolKind, place, select};
 use crate::editor::actions::Action;
 use slabloom_core::edit::{Edit, Item, MoveBy, OutlineEdit};
+use slabloom_core::foam::by_hand;
 use slabloom_core::geometry::Point;
 use slabloom_core::geometry::nearest::nearest_on_line;
 use slabloom_core::job::edges::{EdgeProfile, ThickenedEdge, Threshold};
@@ -57,7 +58,8 @@ pub fn entries(pick: Option<Pick>, at: Point, scene: &Scene<'_>) -> Vec<Entry> {
             of_joint(id, at, scene)
         }
         Some(Pick::Item(id) | Pick::ItemCorner(id, _)) => of_item(id),
-        Some(Pick::Circuit(_) | Pick::SlabPanel(_) | Pick::BoardPiece(..)) | None => Vec::new(),
+        Some(Pick::BoardPiece(layer, piece)) => of_board_piece(layer, piece, scene),
+        Some(Pick::Circuit(_) | Pick::SlabPanel(_)) | None => Vec::new(),
     };
     entries.extend(here(at, scene));
     entries.push(act("Show all", Action::ZoomFit));
@@ -121,6 +123,38 @@ fn of_joint(id: JointId, at: Point, scene: &Scene<'_>) -> Vec<Entry> {
     entries
 }
 
+/// A piece of board can be held where it lies; a held one can be set free.
+fn of_board_piece(layer: usize, piece: usize, scene: &Scene<'_>) -> Vec<Entry> {
+    let build_up = &scene.job.build_up;
+    let layout = scene.results.parts.foam.layers.get(layer);
+    let (Some(layout), Some(own)) = (layout, build_up.foam_layers.get(layer)) else {
+        return Vec::new();
+    };
+    let is_locked = by_hand::is_locked(own, layout, piece);
+    let name = if is_locked { "Set this board free" } else { "Lock this board here" };
+    let toggled = by_hand::with_lock_toggled(build_up, (layer, layout), piece);
+    // A piece that cannot be held, such as one on a slope, leaves everything as it was.
+    if toggled == **build_up { Vec::new() } else { vec![edit(name, Edit::SetBuildUp(toggled))] }
+}
+
+/// Boards start whole at the corner nearest to a place, or wherever fewest are needed.
+fn boards_from_corner(at: Point, scene: &Scene<'_>) -> Vec<Entry> {
+    let build_up = &scene.job.build_up;
+    let corner = by_hand::nearest_corner(scene.plan, at);
+    let from = |corner| {
+        let layers = 0..build_up.foam_layers.len();
+        layers.fold((**build_up).clone(), |all, layer| {
+            by_hand::with_start_corner(&all, layer, corner)
+        })
+    };
+    let choices = [
+        ("Start the boards at the nearest corner", from(corner)),
+        ("Start the boards where fewest are needed", from(None)),
+    ];
+    let choices = choices.into_iter().filter(|(_, changed)| *changed != **build_up);
+    choices.map(|(name, changed)| edit(name, Edit::SetBuildUp(changed))).collect()
+}
+
 fn of_item(id: ItemId) -> Vec<Entry> {
     let mut entries = vec![edit("Delete", Edit::Remove(id))];
     if matches!(id, ItemId::PenetrationId(_) | ItemId::PadId(_) | ItemId::StripId(_)) {
@@ -158,11 +192,7 @@ fn here(at: Point, scene: &Scene<'_>) -> Vec<Entry> {
         }
     }
     if !scene.job.build_up.foam_layers.is_empty() {
-        let mut build_up = (*scene.job.build_up).clone();
-        for layer in &mut build_up.foam_layers {
-            layer.start_corner = Some(at);
-        }
-        entries.push(edit("Start the foam boards here", Edit::SetBuildUp(build_up)));
+        entries.extend(boards_from_corner(at, scene));
     }
     entries
 }
@@ -189,6 +219,7 @@ mod tests {
         let picks = [
             (Some(Pick::Item(side.into())), Point::feet(12.0, 0.1)),
             (Some(Pick::Corner(side)), Point::feet(0.0, 0.0)),
+            (Some(Pick::BoardPiece(0, 3)), Point::feet(20.0, 14.0)),
             (Some(Pick::FoundJoint(0)), results.parts.joints.layout.lines[0].from),
             (Some(Pick::Item(job.heating.manifolds[0].id.into())), Point::feet(20.0, 14.0)),
             (None, Point::feet(-10.0, 0.0)),

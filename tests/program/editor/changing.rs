@@ -11,8 +11,12 @@ fn a_wall_is_dragged_and_taken_back_in_one_step() {
     let before = desk.bytes();
     desk.drag((40.0, 9.0), (44.0, 9.0));
     assert!((desk.area_ft2() - 44.0 * 28.0).abs() < 1e-6, "{}", desk.area_ft2());
+    desk.save();
+    assert_eq!(desk.saved(), desk.job());
     desk.undo();
     assert_eq!(desk.bytes(), before);
+    desk.save();
+    assert_eq!(desk.written(), before, "the file after the undo is the file before the drag");
 }
 
 #[test]
@@ -64,6 +68,42 @@ fn a_joint_that_was_found_is_locked_where_it_is() {
     assert_eq!(drawn.len(), 1, "{:?}", desk.harness.state().state.selection);
     assert_eq!(drawn[0].kind, DrawnKind::Contraction);
     assert_eq!((drawn[0].from, drawn[0].to), (line.from, line.to));
+    desk.save();
+    assert_eq!(desk.saved().joints.drawn, drawn);
+}
+
+#[test]
+fn a_joint_is_dragged_split_and_let_go() {
+    let mut desk = Desk::with(rectangle());
+    desk.control("Stage Saw");
+    desk.settle();
+    let lines = desk.harness.state().state.results.parts.joints.layout.lines.clone();
+    let line = lines.iter().find(|line| (line.from.x - line.to.x).abs() < 0.1);
+    let line = line.expect("a floor this long is cut across").clone();
+    let grip = line.from.toward(line.to, 0.31);
+    let (x, y) = (grip.x / 12.0, grip.y / 12.0);
+    // While it is dragged the floor panels are worked out anew beside it.
+    let before = desk.harness.state().state.results_revision;
+    let at = desk.hold((x, y), (x + 2.0, y));
+    let started = std::time::Instant::now();
+    while desk.harness.state().state.results_revision == before {
+        assert!(started.elapsed().as_secs() < 60, "the panels do not follow");
+        std::thread::sleep(std::time::Duration::from_millis(10));
+        desk.frames(1);
+    }
+    desk.release(at);
+    let drawn = desk.job().joints.drawn.clone();
+    assert_eq!(drawn.len(), 1);
+    assert!((drawn[0].from.x - line.from.x - 24.0).abs() < 6.1, "{:?}", drawn[0]);
+    let x = drawn[0].from.x / 12.0;
+    desk.right_click(x, y);
+    desk.control("Split this joint here");
+    assert_eq!(desk.job().joints.drawn.len(), 2);
+    desk.right_click(x, y + 2.0);
+    desk.control("Let the layout decide again");
+    assert_eq!(desk.job().joints.drawn.len(), 1, "one half is the layout's again");
+    desk.save();
+    assert_eq!(desk.saved().joints.drawn, desk.job().joints.drawn);
 }
 
 #[test]
@@ -84,4 +124,7 @@ fn units_are_changed_half_way_and_lengths_stay() {
     let outline = slabloom_core::plan::Plan::of(&desk.job());
     let top = outline.bounds().unwrap().max.y * 25.4;
     assert!((top - 10_000.0).abs() < 0.5, "{top}");
+    desk.save();
+    assert_eq!(desk.saved(), desk.job());
+    assert_eq!(desk.saved().facts.display.bare_unit, LengthUnit::Millimeters);
 }

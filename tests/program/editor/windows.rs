@@ -62,6 +62,7 @@ fn work_that_was_not_saved_is_there_after_a_kill() {
     assert_eq!(desk.bytes(), bytes);
     assert!(desk.harness.state().state.is_changed(), "it is still not in its file");
     desk.save();
+    assert_eq!(desk.written(), bytes, "and then it is, to the byte");
     assert!(desk.kept.borrow().is_empty(), "saved work need not be kept aside");
 }
 
