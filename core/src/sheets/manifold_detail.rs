@@ -29,7 +29,7 @@ pub(super) fn pieces(job: &Job, results: &Results, room: f64) -> Vec<Piece> {
     let mut pieces = Vec::new();
     for manifold in &job.heating.manifolds {
         let ports = ports(manifold, results);
-        let most = (((room - NAMES - BESIDE) / PITCH.0).floor().max(1.0)).min(200.0);
+        let most = ((room - NAMES - BESIDE) / PITCH.0).floor().clamp(1.0, 200.0);
         #[expect(clippy::cast_possible_truncation, reason = "between 1 and 200")]
         #[expect(clippy::cast_sign_loss, reason = "between 1 and 200")]
         let rows: Vec<&[Port]> = ports.chunks(most as usize).collect();
