@@ -231,8 +231,15 @@ fn hold_numbers(value: &serde_json::Value, key: &str) {
 }
 
 /// Keys of the results whose value may be absent.
-const MAY_BE_NULL: &[&str] =
-    &["at_in", "evaporation_lb_ft2_h", "face_in", "layer", "least_radius_in", "still_to_order_yd3"];
+const MAY_BE_NULL: &[&str] = &[
+    "at_in",
+    "boards_cost",
+    "evaporation_lb_ft2_h",
+    "face_in",
+    "layer",
+    "least_radius_in",
+    "still_to_order_yd3",
+];
 
 /// Any edits, undone to the start and done again, give the same bytes at both ends.
 /// Answers how many of them were made.
