@@ -196,30 +196,43 @@ fn balance(job: &Job, results: &Results) -> Table {
     table
 }
 
+/// Height of a sheet's body below which sections and choices have a sheet each, in points.
+const LOW: f64 = 520.0;
+
 /// The sheet of sections and choices.
 fn sections(job: &Job, results: &Results) -> Vec<Draft> {
     let mut draft = Draft::new(job, "Heat sections");
     let body = draft.body();
-    // Sections in the upper half or a little more, side by side; choices in columns below.
-    let foot = body.y0 + body.height() * 0.56;
-    let half = 0.5 * (body.x0 + body.x1);
-    let place = |x0: f64, x1: f64| SectionRoom {
-        room: Rect::new(x0, body.y0 + 26.0, x1, foot - 6.0),
+    // Sections in the upper half or a little more, side by side; choices in columns below. Low
+    // paper shows one section above the other, and the choices stand on the next sheet.
+    let is_low = body.height() < LOW;
+    let foot = if is_low { body.y1 } else { body.y0 + body.height() * 0.56 };
+    let (across, down) = (0.5 * (body.x0 + body.x1), body.y0 + 0.55 * body.height());
+    let rooms = if is_low {
+        [Rect::new(body.x0, body.y0, body.x1, down - 8.0), Rect::new(body.x0, down, body.x1, foot)]
+    } else {
+        [
+            Rect::new(body.x0, body.y0, across - 8.0, foot),
+            Rect::new(across + 8.0, body.y0, body.x1, foot),
+        ]
+    };
+    let place = |room: Rect| SectionRoom {
+        room: Rect::new(room.x0, room.y0 + 26.0, room.x1, room.y1 - 6.0),
         size: NOTE_SIZE,
         fit: Fit::Sheet,
     };
-    let floor = floor_view(job, results, place(body.x0, half - 8.0));
-    let edge = edge_view(job, results, place(half + 8.0, body.x1));
+    let [floor, edge] =
+        [floor_view(job, results, place(rooms[0])), edge_view(job, results, place(rooms[1]))];
     if floor.is_none() && edge.is_none() {
         return Vec::new();
     }
-    let views =
-        [("The floor in section", body.x0, floor), ("The edge in section", half + 8.0, edge)];
-    for (title, x, view) in views {
+    let views = [("The floor in section", floor), ("The edge in section", edge)];
+    for ((title, view), room) in views.into_iter().zip(rooms) {
         let Some(SectionDrawing { marks, scale }) = view else { continue };
         let words = format!("{title}, {}", scale.label());
-        let at = Spot::new(x, body.y0);
-        let (heading, _) = pieces::lines(&words, Face::Bold, NOTE_SIZE * 1.2, at, half - body.x0);
+        let at = Spot::new(room.x0, room.y0);
+        let (heading, _) =
+            pieces::lines(&words, Face::Bold, NOTE_SIZE * 1.2, at, room.width() - 8.0);
         draft.page.add(Role::Heading, heading);
         let alt = format!("{words}: layers, tube and lines of one temperature");
         draft.page.add(Role::Figure { alt }, marks);
@@ -231,7 +244,7 @@ fn sections(job: &Job, results: &Results) -> Vec<Draft> {
     let mut rest = Vec::new();
     let mut column = 0.0;
     for group in groups {
-        if column >= columns {
+        if is_low || column >= columns {
             rest.extend(group);
             continue;
         }
