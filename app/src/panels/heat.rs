@@ -180,15 +180,21 @@ fn foam_row(cx: &ViewContext<'_>, foam: &FoamChoice) -> [String; 4] {
     ]
 }
 
-fn design(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
+/// The load where it is given by area: one field for the panels that ask for it.
+pub(super) fn load_by_area(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     let heating = &cx.job.heating;
-    let design = &heating.design;
-    if let HeatLoad::ByArea(load) = design.load {
+    if let HeatLoad::ByArea(load) = heating.design.load {
         let given = number_field(ui, "Load by area", load, "Btu/h·ft²");
         changed!(ask, Edit::SetHeating, heating, given, |copy, value| {
             copy.design.load = HeatLoad::ByArea(value.max(0.0));
         });
     }
+}
+
+fn design(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
+    let heating = &cx.job.heating;
+    let design = &heating.design;
+    load_by_area(cx, ui, ask);
     let given = number_field(ui, "Ground under the foam", design.ground_f, "°F");
     changed!(ask, Edit::SetHeating, heating, given, |copy, value| copy.design.ground_f = value);
     let given = number_field(ui, "Concrete conducts", design.concrete_k, "Btu/h·ft·°F");

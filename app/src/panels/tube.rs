@@ -9,7 +9,7 @@ use crate::widgets::{
 };
 use egui::{RichText, Ui};
 use slabloom_core::edit::{Edit, Item};
-use slabloom_core::job::heating::{HeatLoad, TubePattern, TubeSize};
+use slabloom_core::job::heating::{TubePattern, TubeSize};
 use slabloom_core::job::ids::ItemId;
 use slabloom_core::units::quantity_text::{show_heat, show_temperature};
 use slabloom_core::units::{HeatFlow, Temperature, UnitSystem, show_number};
@@ -152,12 +152,7 @@ fn bar(cx: &ViewContext<'_>, ui: &mut Ui, share: f64, is_over: bool) {
 fn heat(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     let heating = &cx.job.heating;
     let design = &heating.design;
-    if let HeatLoad::ByArea(load) = design.load {
-        let given = number_field(ui, "Load by area", load, "Btu/h·ft²");
-        changed!(ask, Edit::SetHeating, heating, given, |copy, value| {
-            copy.design.load = HeatLoad::ByArea(value.max(0.0));
-        });
-    }
+    super::heat::load_by_area(cx, ui, ask);
     let given = number_field(ui, "Room air", design.indoor_f, "°F");
     changed!(ask, Edit::SetHeating, heating, given, |copy, value| copy.design.indoor_f = value);
     let given = number_field(ui, "Outdoors at design", design.outdoor_f, "°F");
