@@ -1,24 +1,25 @@
 //! Heat: the floor and its edge in section, where the water's heat goes, and what other depths,
 //! spacings and foams would do.
 
+use super::bid::read_money;
 use super::changed;
 use crate::editor::requests::Requests;
 use crate::editor::view_context::ViewContext;
 use crate::widgets::{
-    choice_field, drawing, length_field, note, number_field, quantity_row, section,
+    choice_field, drawing, length_field, note, number_field, quantity_row, section, text_field,
 };
 use egui::{RichText, Ui};
 use slabloom_core::drawing::Mark;
 use slabloom_core::edit::Edit;
 use slabloom_core::heat::compare::{FloorChoice, FoamChoice};
 use slabloom_core::job::heating::{HeatLoad, TubeDepth};
-use slabloom_core::sheets::heat::{depth_name, season};
+use slabloom_core::sheets::heat::{cost_or, depth_name, season};
 use slabloom_core::sheets::section_view::{
     Fit, SectionDrawing, SectionRoom, edge_view, floor_view,
 };
 use slabloom_core::units::quantity_text::{show_heat, show_temperature};
 use slabloom_core::units::{
-    HeatFlow, Length, Temperature, UnitSystem, show_inches, show_length, show_number,
+    Cents, HeatFlow, Length, Temperature, UnitSystem, show_inches, show_length, show_number,
 };
 
 /// Text of the sections, screen points.
@@ -152,13 +153,19 @@ fn foams(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     changed!(ask, Edit::SetHeating, heating, days, |copy, value| {
         copy.design.degree_days = value.max(0.0);
     });
-    let foams = &cx.results.parts.heat_study.foams;
-    egui::Grid::new("foams").num_columns(4).striped(true).spacing([8.0, 3.0]).show(ui, |ui| {
-        for head in ["Foam", "R", "Boards", "Loss a year"] {
+    let known = heating.design.energy_per_million_btu;
+    let shown = if known == Cents(0) { String::new() } else { known.to_string() };
+    let price = text_field(ui, "A million Btu of heat", &shown, read_money);
+    changed!(ask, Edit::SetHeating, heating, price, |copy, value| {
+        copy.design.energy_per_million_btu = value;
+    });
+    let foams = &cx.results.parts.foam_costs;
+    egui::Grid::new("foams").num_columns(5).striped(true).spacing([8.0, 3.0]).show(ui, |ui| {
+        for head in ["Foam", "R", "Boards", "Loss a year", "Its cost"] {
             ui.label(RichText::new(head).weak().small());
         }
         ui.end_row();
-        for foam in foams {
+        for foam in foams.iter() {
             for figure in foam_row(cx, foam) {
                 let text = RichText::new(figure).small();
                 ui.label(if foam.is_own { text.color(cx.palette.accent).strong() } else { text });
@@ -169,14 +176,15 @@ fn foams(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     note(ui, "Other thicknesses cost in proportion to the job's board rate.");
 }
 
-fn foam_row(cx: &ViewContext<'_>, foam: &FoamChoice) -> [String; 4] {
+fn foam_row(cx: &ViewContext<'_>, foam: &FoamChoice) -> [String; 5] {
     let own = if foam.is_own { " ◄" } else { "" };
     let thick = show_length(Length::inches(foam.thickness_in), cx.display().rounding);
     [
         format!("{thick}{own}"),
         show_number(foam.r_value, 0),
-        foam.cost.map_or_else(|| "no rate".to_owned(), |cost| cost.to_string()),
+        cost_or(foam.cost, "no rate"),
         season(foam.loss.season_btu, cx.system()),
+        cost_or(foam.season_cost, "no price"),
     ]
 }
 

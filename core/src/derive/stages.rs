@@ -93,8 +93,11 @@ pub(super) fn run(
     stage!(now, job, before, cancel, each:
         price reads prices; takeoff => price::price(&job.prices, &now.takeoff));
     stage!(now, job, before, cancel, each:
-        heat_study reads heating, build_up, edges, prices; plan, foam, tube, heat
-        => heat::study::study_floor(job, (&now.plan, &now.foam), &now.tube, &now.heat, cancel)?);
+        heat_study reads heating, build_up, edges; plan, tube, heat
+        => heat::study::study_floor(job, &now.plan, &now.tube, &now.heat, cancel)?);
+    stage!(now, job, before, cancel, each:
+        foam_costs reads heating, build_up, edges, prices; plan, foam
+        => heat::compare::foam_choices(job, &now.plan, &now.foam));
     Ok(now)
 }
 

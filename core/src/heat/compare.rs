@@ -245,6 +245,9 @@ pub struct FoamChoice {
     /// the thickness that the job has, and board is sold by its volume near enough (common
     /// practice), so another thickness costs in proportion.
     pub cost: Option<Cents>,
+    /// What the heat that the ground takes in a heating season costs, when degree days and a price
+    /// of heat are known.
+    pub season_cost: Option<Cents>,
     /// This is what the job has.
     pub is_own: bool,
 }
@@ -261,9 +264,12 @@ pub fn compare_foam(job: &Job, plan: &Plan, r_values: &[f64]) -> Vec<FoamChoice>
 }
 
 /// Other thicknesses of the first foam layer, with what its boards cost; the job's own is among
-/// them. Further layers stay as they are.
+/// them. Further layers stay as they are. None where the floor is not heated.
 #[must_use]
 pub fn foam_choices(job: &Job, plan: &Plan, foam: &Foam) -> Vec<FoamChoice> {
+    if !job.heating.is_heated || plan.is_empty() {
+        return Vec::new();
+    }
     let layers = &job.build_up.foam_layers;
     let first = layers.first().cloned().unwrap_or_default();
     let own = if layers.is_empty() { 0.0 } else { first.thickness.to_inches() };
@@ -279,6 +285,7 @@ pub fn foam_choices(job: &Job, plan: &Plan, foam: &Foam) -> Vec<FoamChoice> {
         let boards = foam.layers.first().map_or(0, |layer| layer.boards);
         (own > 0.0).then(|| rate.to_units() * f64::from(boards) / own)
     });
+    let energy = job.heating.design.energy_per_million_btu;
     let choice = |thickness_in: f64| {
         let mut other = job.clone();
         let mut layer = first.clone();
@@ -287,10 +294,13 @@ pub fn foam_choices(job: &Job, plan: &Plan, foam: &Foam) -> Vec<FoamChoice> {
         build_up.foam_layers =
             std::iter::once(layer).chain(layers.iter().skip(1).cloned()).collect();
         let resistance = foam_under(&other, plan);
+        let loss = ground_loss_with(job, plan, resistance);
+        let season_is_priced = energy.0 > 0 && loss.season_btu > 0.0;
         FoamChoice {
             thickness_in,
             r_value: resistance / RSI_PER_R,
-            loss: ground_loss_with(job, plan, resistance),
+            loss,
+            season_cost: season_is_priced.then(|| energy.times(loss.season_btu / 1e6)),
             cost: per_inch.map(|each| Cents::from_units(each * thickness_in)),
             is_own: (thickness_in - own).abs() < 1e-6,
         }
@@ -350,7 +360,14 @@ mod tests {
         assert_eq!((own.thickness_in, own.cost), (2.0, Some(Cents(120_000))));
         assert!((own.r_value - 10.0).abs() < 1e-9);
         assert_eq!(own.loss, ground_loss(&job, &plan));
+        assert!(choices.iter().all(|choice| choice.season_cost.is_none()));
+        Arc::make_mut(&mut job.heating).design.energy_per_million_btu = Cents(2500);
+        let choices = foam_choices(&job, &plan, &foam);
+        let own = choices.iter().find(|choice| choice.is_own).unwrap();
+        let dollars = own.season_cost.unwrap().to_units();
+        assert!((dollars - own.loss.season_btu / 1e6 * 25.0).abs() <= 0.005);
         for pair in choices.windows(2) {
+            assert!(pair[1].season_cost < pair[0].season_cost);
             assert!(pair[1].cost > pair[0].cost);
             assert!(pair[1].loss.season_btu < pair[0].loss.season_btu);
         }

@@ -1,17 +1,14 @@
 //! What the floor could be instead, and the sections to look at: worked out once for all who show
 //! it.
 //!
-//! Question: what would another depth, another spacing, another foam do to this floor, and what
-//! does its section look like? Method: [`compare`](super::compare), [`picture`](super::picture).
+//! Question: what would another depth or spacing do to this floor, and what does its section look
+//! like? Method: [`compare`](super::compare), [`picture`](super::picture).
 //! It takes longer than a glance, so it comes last of the heat and can be given up.
 
 use super::Heat;
-use super::compare::{
-    FloorChoice, FoamChoice, GroundLoss, compare_floors, foam_choices, ground_loss,
-};
+use super::compare::{FloorChoice, GroundLoss, compare_floors, ground_loss};
 use super::picture::{EdgePicture, SectionPicture, picture_edge, picture_section};
 use crate::effort::{Cancel, Cancelled};
-use crate::foam::Foam;
 use crate::job::Job;
 use crate::plan::Plan;
 use crate::tube::Tube;
@@ -26,8 +23,6 @@ pub struct HeatStudy {
     pub floors: Vec<FloorChoice>,
     /// What the ground takes of the floor as it is.
     pub ground: GroundLoss,
-    /// Thicknesses of the first foam layer, thinnest first.
-    pub foams: Vec<FoamChoice>,
     /// The floor in section at the spacing of its largest zone.
     pub section: Option<SectionPicture>,
     /// The edge in section.
@@ -49,7 +44,7 @@ pub fn main_spacing(job: &Job, tube: &Tube) -> f64 {
 /// [`Cancelled`] when the flag was raised.
 pub fn study_floor(
     job: &Job,
-    (plan, foam): (&Plan, &Foam),
+    plan: &Plan,
     tube: &Tube,
     heat: &Heat,
     cancel: &Cancel,
@@ -61,7 +56,6 @@ pub fn study_floor(
     Ok(HeatStudy {
         floors: compare_floors(job, plan, heat, spacing, cancel)?,
         ground: ground_loss(job, plan),
-        foams: foam_choices(job, plan, foam),
         section: picture_section(job, plan, heat, spacing, STEPS_F.0),
         edge: picture_edge(job, plan, spacing, STEPS_F.1),
     })

@@ -3,7 +3,7 @@
 use super::Outline;
 use super::ids::{IdSource, KeepOutId, ManifoldId, ZoneId};
 use crate::geometry::Point;
-use crate::units::Length;
+use crate::units::{Cents, Length};
 use serde::{Deserialize, Serialize};
 
 /// The heating of the floor.
@@ -295,6 +295,9 @@ pub struct HeatDesign {
     pub concrete_k: f64,
     /// Heating degree days, base 65 °F; zero when not known.
     pub degree_days: f64,
+    /// What a million Btu put into the floor costs, after the losses of what makes it; zero when
+    /// not known.
+    pub energy_per_million_btu: Cents,
 }
 
 impl Default for HeatDesign {
@@ -309,6 +312,7 @@ impl Default for HeatDesign {
             surface_limit_f: 84.0,
             concrete_k: 0.81,
             degree_days: 0.0,
+            energy_per_million_btu: Cents(0),
         }
     }
 }

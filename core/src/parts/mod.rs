@@ -4,6 +4,7 @@
 use crate::concrete::Concrete;
 use crate::foam::Foam;
 use crate::heat::Heat;
+use crate::heat::compare::FoamChoice;
 use crate::heat::study::HeatStudy;
 use crate::joints::{JointLayout, MovingJoints, SettledJoints};
 use crate::plan::Plan;
@@ -35,8 +36,11 @@ pub struct Parts {
     pub tube: Arc<Tube>,
     /// Heat and hydraulics.
     pub heat: Arc<Heat>,
-    /// Other depths, spacings and foams side by side, and sections to look at.
+    /// Other depths and spacings side by side, and sections to look at.
     pub heat_study: Arc<HeatStudy>,
+    /// Thicknesses of the first foam layer by what they cost and lose, thinnest first; none where
+    /// the floor is not heated.
+    pub foam_costs: Arc<Vec<FoamChoice>>,
     /// Coils to buy and what is cut from each.
     pub coils: Arc<CoilPlan>,
     /// Order and trucks.

@@ -20,7 +20,7 @@ use crate::heat::study::main_spacing;
 use crate::job::Job;
 use crate::job::heating::TubeDepth;
 use crate::units::quantity_text::{show_heat, show_temperature};
-use crate::units::{HeatFlow, Length, Temperature, UnitSystem, show_inches, show_number};
+use crate::units::{Cents, HeatFlow, Length, Temperature, UnitSystem, show_inches, show_number};
 
 /// The heat sheets; empty for a floor that is not heated or has no tube yet.
 #[must_use]
@@ -280,7 +280,7 @@ fn choice_pieces(job: &Job, results: &Results) -> [Vec<Piece>; 3] {
     ));
     [
         Piece::table(floor_table(job, &study.floors)).into_iter().collect(),
-        Piece::table(foam_table(job, &study.foams)).into_iter().collect(),
+        Piece::table(foam_table(job, &results.parts.foam_costs)).into_iter().collect(),
         notes,
     ]
 }
@@ -332,6 +332,7 @@ fn foam_table(job: &Job, foams: &[FoamChoice]) -> Table {
             Column::numbers("Boards"),
             Column::numbers("Loss at design"),
             Column::numbers("Loss a year"),
+            Column::numbers("Its cost"),
         ],
     );
     let system = job.facts.display.rounding.system();
@@ -341,12 +342,19 @@ fn foam_table(job: &Job, foams: &[FoamChoice]) -> Table {
         table.row([
             format!("{thick}{own}"),
             show_number(foam.r_value, 0),
-            foam.cost.map_or_else(|| "no rate".to_owned(), |cost| cost.to_string()),
+            cost_or(foam.cost, "no rate"),
             show_heat(HeatFlow::btu_per_hour(foam.loss.iso_13370_btuh), system),
             season(foam.loss.season_btu, system),
+            cost_or(foam.season_cost, "no price"),
         ]);
     }
     table
+}
+
+/// An amount of money, or why there is none.
+#[must_use]
+pub fn cost_or(cost: Option<Cents>, otherwise: &str) -> String {
+    cost.map_or_else(|| otherwise.to_owned(), |cost| cost.to_string())
 }
 
 /// A year's heat: millions of Btu, or kWh; a dash where degree days are not known.

@@ -238,6 +238,7 @@ const MAY_BE_NULL: &[&str] = &[
     "face_in",
     "layer",
     "least_radius_in",
+    "season_cost",
     "still_to_order_yd3",
 ];
 

@@ -5,7 +5,7 @@ use slabloom_core::derive::Results;
 use slabloom_core::heat::compare::{FloorChoice, FoamChoice};
 use slabloom_core::heat::study::HeatStudy;
 use slabloom_core::job::Job;
-use slabloom_core::sheets::heat::{depth_name, season};
+use slabloom_core::sheets::heat::{cost_or, depth_name, season};
 use slabloom_core::units::{UnitSystem, show_number};
 use std::io::{self, Write};
 
@@ -38,9 +38,12 @@ pub(super) fn write(job: &Job, results: &Results, out: &mut dyn Write) -> io::Re
     for floor in &study.floors {
         write_floor(floor, out)?;
     }
-    writeln!(out, "  foam                 R        boards    loss at design    loss a year")?;
+    writeln!(
+        out,
+        "  foam                 R        boards    loss at design    loss a year  its cost"
+    )?;
     let system = job.facts.display.rounding.system();
-    for foam in &study.foams {
+    for foam in results.parts.foam_costs.iter() {
         write_foam(foam, system, out)?;
     }
     Ok(())
@@ -71,12 +74,13 @@ fn write_floor(floor: &FloorChoice, out: &mut dyn Write) -> io::Result<()> {
 fn write_foam(foam: &FoamChoice, system: UnitSystem, out: &mut dyn Write) -> io::Result<()> {
     writeln!(
         out,
-        "  {:<17} {:>4} {:>13} {:>11} Btu/h {:>14}{}",
+        "  {:<17} {:>4} {:>13} {:>11} Btu/h {:>14} {:>9}{}",
         format!("{} in", show_number(foam.thickness_in, 1)),
         whole(foam.r_value),
-        foam.cost.map_or_else(|| "no rate".to_owned(), |cost| cost.to_string()),
+        cost_or(foam.cost, "no rate"),
         whole(foam.loss.iso_13370_btuh),
         season(foam.loss.season_btu, system),
+        cost_or(foam.season_cost, "no price"),
         own(foam.is_own)
     )
 }

@@ -300,6 +300,7 @@ pub(super) struct FoamAlternative {
     pub(super) boards_cost: Option<f64>,
     pub(super) loss_btuh: f64,
     pub(super) season_btu: f64,
+    pub(super) season_cost: Option<f64>,
     pub(super) is_own: bool,
 }
 

@@ -304,6 +304,7 @@ fn foam_alternative(choice: &crate::heat::compare::FoamChoice) -> FoamAlternativ
         boards_cost: choice.cost.map(crate::units::Cents::to_units),
         loss_btuh: choice.loss.iso_13370_btuh,
         season_btu: choice.loss.season_btu,
+        season_cost: choice.season_cost.map(crate::units::Cents::to_units),
         is_own: choice.is_own,
     }
 }
@@ -328,7 +329,7 @@ fn heat(results: &Results) -> Heat {
         ground_edge_factor_btuh: study.ground.edge_factor_btuh,
         ground_season_btu: study.ground.season_btu,
         floors: study.floors.iter().map(heat_choice).collect(),
-        foams: study.foams.iter().map(foam_alternative).collect(),
+        foams: results.parts.foam_costs.iter().map(foam_alternative).collect(),
     }
 }
 

@@ -102,6 +102,12 @@ fn tube_and_heat(heating: &Heating, ranges: &mut Ranges<'_>) {
     );
     ranges.number(format_args!("heating.design.concrete_k"), design.concrete_k, 0.05, 5.0);
     ranges.number(format_args!("heating.design.degree_days"), design.degree_days, 0.0, 50_000.0);
+    ranges.number(
+        format_args!("heating.design.energy_per_million_btu"),
+        design.energy_per_million_btu.to_units(),
+        0.0,
+        10_000.0,
+    );
     match design.load {
         HeatLoad::ByArea(load) => {
             ranges.number(format_args!("heating.design.load"), load, 0.0, 1000.0);
