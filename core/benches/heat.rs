@@ -3,7 +3,7 @@
 use divan::{Bencher, black_box};
 use slabloom_core::geometry::{Point, Polygon};
 use slabloom_core::heat::floor_map::{
-    PlateValues, Surroundings, WaterCircuit, cell_for, map_floor,
+    PlateValues, Surroundings, WaterCircuit, cell_for, even_rim, map_floor,
 };
 use slabloom_core::heat::section::{FloorSection, Layer, SectionResponse, SectionTube};
 use slabloom_core::heat::warm_up::warm_up;
@@ -48,7 +48,8 @@ fn floor_map(bencher: Bencher, (width, height): (f64, f64)) {
     let region = Polygon::new(corners.map(|(x, y)| Point::new(x, y)).to_vec(), Vec::new());
     let section = SectionResponse::of(&floor()).expect("a section");
     let cell = cell_for(width * height, 12.0);
-    let (values, to_plate) = PlateValues::from_section(&section, cell, 0.3);
+    let (values, to_plate) = PlateValues::from_section(&section, cell);
+    let rim = even_rim(&region, 0.3);
     let mut paths: Vec<Vec<Point>> = vec![Vec::new()];
     let (mut x, mut length, mut is_up) = (6.0, 0.0, true);
     while x < width {
@@ -67,5 +68,5 @@ fn floor_map(bencher: Bencher, (width, height): (f64, f64)) {
         .map(|path| WaterCircuit { path, flow: 150.0, supply: 45.0, to_plate })
         .collect();
     let around = Surroundings { room: 20.0, ground: 10.0, outside: -15.0 };
-    bencher.bench_local(|| map_floor(black_box(&region), &circuits, &values, around, cell));
+    bencher.bench_local(|| map_floor(black_box(&region), &rim, &circuits, &values, around, cell));
 }

@@ -2,7 +2,7 @@
 
 use slabloom_core::geometry::{Point, Polygon};
 use slabloom_core::heat::floor_map::{
-    FloorMapSolution, PlateValues, Surroundings, WaterCircuit, cell_for, map_floor,
+    FloorMapSolution, PlateValues, Surroundings, WaterCircuit, cell_for, even_rim, map_floor,
 };
 use slabloom_core::heat::section::{FloorSection, Layer, SectionResponse, SectionTube};
 use slabloom_core::units::exact_math::exp;
@@ -66,13 +66,13 @@ fn even_tubes_with_endless_flow_give_the_section() {
         for cell in [spacing / 6.0, spacing / 4.0] {
             let (width, height) = (spacing * 10.0, 180.0);
             let region = rectangle(width, height);
-            let (values, to_plate) = PlateValues::from_section(&section, cell, 0.0);
+            let (values, to_plate) = PlateValues::from_section(&section, cell);
             let path = passes(width, height, spacing);
             // Each pass by itself, so that nothing lies along the walls.
             let circuits: Vec<WaterCircuit<'_>> = (path.chunks_exact(2))
                 .map(|pass| WaterCircuit { path: pass, flow: 1e12, supply: 40.0, to_plate })
                 .collect();
-            let map = map_floor(&region, &circuits, &values, AROUND, cell).unwrap();
+            let map = map_floor(&region, &[], &circuits, &values, AROUND, cell).unwrap();
             assert_balanced(&map);
             let area = width * height * INCH * INCH;
             let tell = format!(
@@ -97,13 +97,14 @@ fn even_tubes_with_endless_flow_give_the_section() {
 fn water_cools_along_one_straight_tube_by_the_exponential() {
     let section = SectionResponse::of(&floor(4.0, 2.0, 12.0)).unwrap();
     let around = Surroundings { ground: 20.0, ..AROUND };
-    let (values, to_plate) = PlateValues::from_section(&section, 2.0, 0.0);
+    let (values, to_plate) = PlateValues::from_section(&section, 2.0);
     // A strip one spacing wide is half cells on both sides of the tube.
     for (feet, flow) in [(60.0, 20.0), (250.0, 150.0), (250.0, 40.0)] {
         let (length, width) = (feet * 12.0, 12.0);
         let path = [Point::new(0.0, 6.0), Point::new(length, 6.0)];
         let circuit = WaterCircuit { path: &path, flow, supply: 45.0, to_plate };
-        let map = map_floor(&rectangle(length, width), &[circuit], &values, around, 2.0).unwrap();
+        let map =
+            map_floor(&rectangle(length, width), &[], &[circuit], &values, around, 2.0).unwrap();
         assert_balanced(&map);
         let back = 20.0 + 25.0 * exp(-length * INCH / section.tube_resistance() / flow);
         let found = map.circuits[0].back;
@@ -118,16 +119,17 @@ fn water_cools_along_one_straight_tube_by_the_exponential() {
 #[test]
 fn a_floor_without_tube_takes_the_temperature_between_room_and_ground() {
     let section = SectionResponse::of(&floor(4.0, 2.0, 12.0)).unwrap();
-    let (values, _) = PlateValues::from_section(&section, 2.0, 0.0);
-    let map = map_floor(&rectangle(240.0, 180.0), &[], &values, AROUND, 2.0).unwrap();
+    let (values, _) = PlateValues::from_section(&section, 2.0);
+    let map = map_floor(&rectangle(240.0, 180.0), &[], &[], &values, AROUND, 2.0).unwrap();
     assert_balanced(&map);
     let state = section.at(section_at_rest(&section), 20.0, 10.0);
     assert!((map.mean - state.surface_mean).abs() < 1e-3, "{} {}", map.mean, state.surface_mean);
     assert!((map.up + map.down).abs() < 1e-4 * map.down.abs());
     assert!((map.hottest.0 - map.coldest.0).abs() < 1e-3);
     // A rim that loses heat: far along a wall the fall is that of a fin.
-    let edge = PlateValues { edge: 1.0, ..values };
-    let map = map_floor(&rectangle(2400.0, 240.0), &[], &edge, AROUND, 2.0).unwrap();
+    let long = rectangle(2400.0, 240.0);
+    let rim = even_rim(&long, 1.0);
+    let map = map_floor(&long, &rim, &[], &values, AROUND, 2.0).unwrap();
     assert_balanced(&map);
     let loss = values.up + values.down;
     let m = (loss / values.along).sqrt();
@@ -159,7 +161,7 @@ fn heat_from_the_water_is_heat_up_down_and_out() {
     let region = Polygon::new(ring(&outer), vec![ring(&hole)]);
     let section = SectionResponse::of(&floor(4.0, 3.5, 9.0)).unwrap();
     for cell in [1.0, 2.0, 3.0] {
-        let (values, to_plate) = PlateValues::from_section(&section, cell, 0.5);
+        let (values, to_plate) = PlateValues::from_section(&section, cell);
         let supply =
             ring(&[(10.0, 10.0), (320.0, 10.0), (320.0, 190.0), (20.0, 190.0), (20.0, 290.0)]);
         let back: Vec<Point> =
@@ -168,7 +170,8 @@ fn heat_from_the_water_is_heat_up_down_and_out() {
             WaterCircuit { path: &supply, flow: 60.0, supply: 45.0, to_plate },
             WaterCircuit { path: &back, flow: 30.0, supply: 42.0, to_plate },
         ];
-        let map = map_floor(&region, &circuits, &values, AROUND, cell).unwrap();
+        let map =
+            map_floor(&region, &even_rim(&region, 0.5), &circuits, &values, AROUND, cell).unwrap();
         assert_balanced(&map);
         assert!(map.imbalance.abs() < 1e-3);
         let heat: f64 = map.circuits.iter().map(|c| c.heat).sum();
@@ -185,9 +188,9 @@ fn more_flow_warms_and_a_finer_grid_agrees() {
     let region = rectangle(240.0, 180.0);
     let path = passes(240.0, 180.0, 12.0);
     let run = |flow: f64, cell: f64| {
-        let (values, to_plate) = PlateValues::from_section(&section, cell, 0.3);
+        let (values, to_plate) = PlateValues::from_section(&section, cell);
         let circuit = WaterCircuit { path: &path, flow, supply: 40.0, to_plate };
-        map_floor(&region, &[circuit], &values, AROUND, cell).unwrap()
+        map_floor(&region, &even_rim(&region, 0.3), &[circuit], &values, AROUND, cell).unwrap()
     };
     let ups: Vec<f64> = [20.0, 60.0, 200.0, 1e9].iter().map(|&flow| run(flow, 2.0).up).collect();
     assert!(ups.windows(2).all(|w| w[1] > w[0]));

@@ -8,15 +8,17 @@
 //! the rim like a fin; the conductance that gives the same is the rim's. So heat that goes from
 //! the ground straight to the outside, which no water brought, is not counted.
 //!
-//! Limits: the mean over the sides of the outline stands for all of it; rims of openings lose
-//! nothing (they lie inside); a frost wall's own resistance is left out, on the safe side; ground
+//! Each side of the outline has the conductance of its own kind of edge. Limits: rims of openings
+//! lose nothing (they lie inside); a frost wall's own resistance is left out, on the safe side; ground
 //! stands six inches below the floor or at the bottom of the edge (common practice), as the job
 //! does not say.
 
+use super::floor_map::RimPiece;
 use super::job_floor::{EARTH, GROUND_DEPTH, METERS_PER_INCH, RSI_PER_R, STONE, r_per_inch};
 use super::section::FloorSection;
 use super::section::edge::{EdgeSection, solve_edge};
 use crate::facts::heating::GROUND_SURFACE_OUTSIDE;
+use crate::geometry::{Segment, tolerance};
 use crate::job::Job;
 use crate::job::build_up::FoamType;
 use crate::job::edges::{EdgeFoamPlace, EdgeProfile};
@@ -117,22 +119,35 @@ pub fn rim_conductance(edge: &EdgeSection, floor: &FloorSection) -> f64 {
     fin * share / (1.0 - share)
 }
 
-/// Mean conductance from plate to outside along the outline, W/(m·K).
+/// The outline with what each side of it loses to outside air; arcs as chords.
 #[must_use]
-pub fn rim_loss(job: &Job, plan: &Plan, floor: &FloorSection) -> f64 {
-    let (mut loss, mut length) = (0.0, 0.0);
-    for (profile, long) in kinds_of_edge(job, plan) {
-        loss += long * rim_conductance(&edge_section(job, floor, &profile), floor);
-        length += long;
+pub fn rim_of(job: &Job, plan: &Plan, floor: &FloorSection) -> Vec<RimPiece> {
+    let losses: Vec<(EdgeProfile, f64)> = kinds_of_edge(job, plan)
+        .into_iter()
+        .map(|(profile, _)| (profile, rim_conductance(&edge_section(job, floor, &profile), floor)))
+        .collect();
+    let mut pieces = Vec::new();
+    for side in &plan.rim {
+        let RimId::Side(id) = side.id else { continue };
+        let profile = job.edges.of_side(id);
+        let loss = losses.iter().find(|kind| kind.0 == profile).map_or(0.0, |kind| kind.1);
+        let (mut from, ends) = match side.segment {
+            Segment::Line(from, to) => (from, vec![to]),
+            Segment::Arc(arc) => (arc.from, arc.flatten(tolerance::ARC_CHORD_IN)),
+        };
+        for to in ends {
+            pieces.push(RimPiece { from, to, loss });
+            from = to;
+        }
     }
-    if length > 0.0 { loss / length } else { 0.0 }
+    pieces
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::geometry::{Point, Polygon};
-    use crate::heat::floor_map::{PlateValues, Surroundings, map_floor};
+    use crate::heat::floor_map::{PlateValues, Surroundings, even_rim, map_floor};
     use crate::heat::job_floor::section_of;
     use crate::heat::section::SectionResponse;
     use crate::job::edges::EdgeFoam;
@@ -153,13 +168,14 @@ mod tests {
         let edge = edge_section(&job, &floor, &job.edges.usual);
         let published = solve_edge(&edge, FINENESS).unwrap().coupling_outside;
         let response = SectionResponse::of(&floor).unwrap();
-        let (values, _) = PlateValues::from_section(&response, 2.0, rim_conductance(&edge, &floor));
+        let (values, _) = PlateValues::from_section(&response, 2.0);
         // Long enough that corners, where two rims share a floor, count for little.
         let corners = [(0.0, 0.0), (7200.0, 0.0), (7200.0, 240.0), (0.0, 240.0)];
         let strip = Polygon::new(corners.map(|(x, y)| Point::new(x, y)).to_vec(), Vec::new());
         // Nothing but the room is warm, so all that leaves at the rim came from the room.
         let around = Surroundings { room: 1.0, ground: 0.0, outside: 0.0 };
-        let map = map_floor(&strip, &[], &values, around, 2.0).unwrap();
+        let rim = even_rim(&strip, rim_conductance(&edge, &floor));
+        let map = map_floor(&strip, &rim, &[], &values, around, 2.0).unwrap();
         let per_meter = map.edge / (2.0 * 7440.0 * METERS_PER_INCH);
         let off = per_meter / published - 1.0;
         assert!(off.abs() < 0.02, "{per_meter} W/(m·K) against {published}");
@@ -169,7 +185,7 @@ mod tests {
     fn foam_at_the_edge_saves_and_a_thickened_edge_costs() {
         let (mut job, plan) = shop();
         let floor = section_of(&job, &plan, 12.0, 3.5);
-        let loss = |job: &Job| rim_loss(job, &plan, &floor);
+        let loss = |job: &Job| rim_of(job, &plan, &floor)[0].loss;
         let usual = loss(&job);
         assert!(usual > 0.2 && usual < 2.0, "{usual}");
         Arc::make_mut(&mut job.edges).edge_foam =
@@ -178,6 +194,38 @@ mod tests {
         assert!(bare > 1.5 * usual, "{bare} against {usual}");
         Arc::make_mut(&mut job.edges).usual = EdgeProfile::Plain;
         assert!(loss(&job) < bare);
+    }
+
+    #[test]
+    fn each_side_loses_by_its_own_edge() {
+        let (mut job, plan) = shop();
+        let floor = section_of(&job, &plan, 12.0, 3.5);
+        let [south, _, north, _] = plan.rim.as_slice() else { panic!("four sides") };
+        let RimId::Side(id) = north.id else { panic!("a side of the outline") };
+        Arc::make_mut(&mut job.edges).edge_foam =
+            EdgeFoam { thickness: Length::ZERO, ..EdgeFoam::default() };
+        Arc::make_mut(&mut job.edges).by_side.insert(id, EdgeProfile::Plain);
+        let rim = rim_of(&job, &plan, &floor);
+        assert_eq!(rim.len(), 4);
+        let along = |side: &crate::plan::RimSide| {
+            let Segment::Line(from, to) = side.segment else { panic!("straight") };
+            let piece = rim.iter().find(|piece| piece.from == from && piece.to == to).unwrap();
+            (piece.loss, from.middle(to))
+        };
+        let ((thick, by_south), (plain, by_north)) = (along(south), along(north));
+        assert!(thick > 1.1 * plain, "{thick} {plain}");
+        let response = SectionResponse::of(&floor).unwrap();
+        let (values, _) = PlateValues::from_section(&response, 2.0);
+        let around = Surroundings { room: 20.0, ground: 10.0, outside: -20.0 };
+        let map = map_floor(&plan.region, &rim, &[], &values, around, 2.0).unwrap();
+        let inward = (by_north - by_south) * (3.0 / (by_north - by_south).length());
+        let surface = |at: Point| {
+            let column = ((at.x - map.origin.x) / map.cell_in) as usize;
+            let row = ((at.y - map.origin.y) / map.cell_in) as usize;
+            map.surface[row * map.columns + column]
+        };
+        assert!(surface(by_south + inward) + 0.2 < surface(by_north - inward));
+        assert!(map.imbalance.abs() < 1e-3);
     }
 
     #[test]

@@ -7,14 +7,14 @@
 //! until the floor gives its load; head by Churchill's law with the mean wall.
 
 use super::floor_map::{
-    FloorMapSolution, MapRequest, PlateValues, Surroundings, WaterCircuit, cell_for,
+    FloorMapSolution, MapRequest, PlateValues, RimPiece, Surroundings, WaterCircuit, cell_for,
     cell_within_box, map_floor_unless,
 };
 use super::job_floor::{
     METERS_PER_INCH, axis_depth_in, celsius, fahrenheit, glycol_percent, section_of, tube_size,
 };
 use super::load::load_btuh;
-use super::rim::rim_loss;
+use super::rim::rim_of;
 use super::section::SectionResponse;
 use super::standard::{medium_excess, supply_over_room};
 use super::{CircuitHeat, FloorMap, Heat};
@@ -66,8 +66,8 @@ struct Design<'a> {
     drop: f64,
     /// Flow of each circuit, gpm.
     flows: Vec<f64>,
-    /// Conductance from plate to outside at the rim, W/(m·K).
-    rim: f64,
+    /// What each side loses to outside air.
+    rim: Vec<RimPiece>,
 }
 
 /// Heat of a job.
@@ -87,7 +87,7 @@ pub(super) fn settle(
     let nothing = Heat { load_btuh: load, ..Heat::default() };
     let Some(mut design) = Design::of(job, plan, tube, &loads) else { return Ok(nothing) };
     if let Some(zone) = design.largest_zone() {
-        design.rim = rim_loss(job, plan, zone.response.floor());
+        design.rim = rim_of(job, plan, zone.response.floor());
     }
     design.first_guess();
     design.with_films();
@@ -139,7 +139,7 @@ impl<'a> Design<'a> {
             supply: around.room,
             drop,
             flows: vec![0.0; tube.circuits.len()],
-            rim: 0.0,
+            rim: Vec::new(),
         })
     }
 
@@ -252,7 +252,7 @@ impl<'a> Design<'a> {
         cancel: &Cancel,
     ) -> Result<Option<FloorMapSolution>, Cancelled> {
         let Some(largest) = self.largest_zone() else { return Ok(None) };
-        let (values, _) = PlateValues::from_section(&largest.response, cell, self.rim);
+        let (values, _) = PlateValues::from_section(&largest.response, cell);
         let paths: Vec<Vec<Point>> =
             self.tube.circuits.iter().map(|c| c.points(CHORD_IN)).collect();
         let fluid = self.fluid();
@@ -260,13 +260,14 @@ impl<'a> Design<'a> {
             .zip(&self.flows)
             .filter_map(|((circuit, path), &gpm)| {
                 let zone = self.zone_of(circuit)?;
-                let (_, to_plate) = PlateValues::from_section(&zone.response, cell, self.rim);
+                let (_, to_plate) = PlateValues::from_section(&zone.response, cell);
                 let flow = gpm * fluid.btuh_per_gpm_degree() * WATTS_PER_BTUH * 1.8;
                 Some(WaterCircuit { path, flow, supply, to_plate })
             })
             .collect();
         let request = MapRequest {
             region: &self.plan.region,
+            rim: &self.rim,
             circuits: &waters,
             values: &values,
             around: self.around,

@@ -16,10 +16,10 @@ const LEAST_RESISTANCE: f64 = 0.01;
 const METERS_PER_INCH: f64 = 0.0254;
 
 impl PlateValues {
-    /// Values for cells of `cell_in` with the rim losing `edge` W/(m·K), and the conductance
-    /// from water to plate for a metre of tube, W/(m·K).
+    /// Values for cells of `cell_in`, and the conductance from water to plate for a metre of
+    /// tube, W/(m·K).
     #[must_use]
-    pub fn from_section(section: &SectionResponse, cell_in: f64, edge: f64) -> (Self, f64) {
+    pub fn from_section(section: &SectionResponse, cell_in: f64) -> (Self, f64) {
         let floor = section.floor();
         let (resistance_up, resistance_down) = floor.plane_resistances();
         let (up, down) = (1.0 / resistance_up, 1.0 / resistance_down);
@@ -45,7 +45,7 @@ impl PlateValues {
             tube: part(rise, row.under_tube() - 1.0 / (row.loss * row.spacing)),
         };
         let spacing_in = floor.spacing / METERS_PER_INCH;
-        (Self { along, up, down, edge, surface_share, ripple, spacing_in }, to_plate)
+        (Self { along, up, down, surface_share, ripple, spacing_in }, to_plate)
     }
 }
 

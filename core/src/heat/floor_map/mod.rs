@@ -20,7 +20,7 @@ mod water;
 
 use super::solver::conjugate_gradients;
 use crate::effort::{Cancel, Cancelled};
-use crate::geometry::{Point, Polygon};
+use crate::geometry::{Point, Polygon, polygon};
 use plate::Plate;
 use water::Water;
 
@@ -50,8 +50,6 @@ pub struct PlateValues {
     pub up: f64,
     /// Down to the ground, W/(m²·K).
     pub down: f64,
-    /// Out at the rim, W/(m·K).
-    pub edge: f64,
     /// Floor surface over room as a share of plate over room.
     pub surface_share: f64,
     /// How the plate's ripple comes to the surface.
@@ -83,6 +81,23 @@ pub struct WaterCircuit<'a> {
     pub supply: f64,
     /// Conductance from water to plate, W/(m·K); from [`PlateValues::from_section`].
     pub to_plate: f64,
+}
+
+/// A straight piece of the rim that loses heat to outside air, the slab on its left.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RimPiece {
+    /// Its start.
+    pub from: Point,
+    /// Its end.
+    pub to: Point,
+    /// Conductance from plate to outside, W/(m·K).
+    pub loss: f64,
+}
+
+/// The outline of a region with the same loss everywhere, W/(m·K).
+#[must_use]
+pub fn even_rim(region: &Polygon, loss: f64) -> Vec<RimPiece> {
+    polygon::edges(&region.outer).map(|(from, to)| RimPiece { from, to, loss }).collect()
 }
 
 /// What surrounds the slab.
@@ -154,6 +169,8 @@ pub fn cell_within_box(cell_in: f64, region: &Polygon) -> f64 {
 pub struct MapRequest<'a> {
     /// The slab, inches.
     pub region: &'a Polygon,
+    /// Where it loses heat to outside air.
+    pub rim: &'a [RimPiece],
     /// What lies in it.
     pub circuits: &'a [WaterCircuit<'a>],
     /// The plate.
@@ -168,12 +185,13 @@ pub struct MapRequest<'a> {
 #[must_use]
 pub fn map_floor(
     region: &Polygon,
+    rim: &[RimPiece],
     circuits: &[WaterCircuit<'_>],
     values: &PlateValues,
     around: Surroundings,
     cell_in: f64,
 ) -> Option<FloorMapSolution> {
-    let request = MapRequest { region, circuits, values, around, cell_in };
+    let request = MapRequest { region, rim, circuits, values, around, cell_in };
     map_floor_unless(&request, &Cancel::new()).ok().flatten()
 }
 
@@ -185,8 +203,8 @@ pub fn map_floor_unless(
     request: &MapRequest<'_>,
     cancel: &Cancel,
 ) -> Result<Option<FloorMapSolution>, Cancelled> {
-    let MapRequest { region, circuits, values, around, cell_in } = *request;
-    let Some(plate) = Plate::of(region, cell_in.max(0.25), values) else { return Ok(None) };
+    let MapRequest { region, rim, circuits, values, around, cell_in } = *request;
+    let Some(plate) = Plate::of(region, rim, cell_in.max(0.25), values) else { return Ok(None) };
     let water = Water::on(&plate, circuits, around.room);
     let (field, solution) = settle(&plate, &water, around, cancel)?;
     Ok(Some(smooth::surface(&plate, &water, &field, values, around, solution)))

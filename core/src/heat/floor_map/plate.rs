@@ -8,7 +8,7 @@
     reason = "every index is made by this file's own loops over the same vectors"
 )]
 
-use super::PlateValues;
+use super::{PlateValues, RimPiece};
 use crate::geometry::{Point, Polygon};
 
 /// Rows of samples in a cell that measure how much of it is slab.
@@ -43,7 +43,12 @@ pub(super) struct Plate {
 
 impl Plate {
     /// Cuts a region into cells.
-    pub(super) fn of(region: &Polygon, cell: f64, values: &PlateValues) -> Option<Self> {
+    pub(super) fn of(
+        region: &Polygon,
+        rim: &[RimPiece],
+        cell: f64,
+        values: &PlateValues,
+    ) -> Option<Self> {
         let bounds = region.bounds()?;
         let cells_over = |length: f64| (length / cell - 1e-6).ceil().clamp(1.0, 4e4) as usize;
         let width = cells_over(bounds.max.x - bounds.min.x) + 4;
@@ -69,8 +74,9 @@ impl Plate {
         plate.down = plate.share.iter().map(|share| values.down * share * side * side).collect();
         // From the middle of a cell heat still has half a cell of plate to go to the rim.
         let to_rim = 0.5 * side / values.along;
-        let edge = if values.edge > 0.0 { 1.0 / (1.0 / values.edge + to_rim) } else { 0.0 };
-        plate.share_out_rim(&region.outer, edge);
+        for piece in rim.iter().filter(|piece| piece.loss > 0.0) {
+            plate.share_out(piece, 1.0 / (1.0 / piece.loss + to_rim));
+        }
         plate.link_cells(values.along);
         Some(plate)
     }
@@ -133,23 +139,21 @@ impl Plate {
         }
     }
 
-    /// Gives each piece of the rim to a cell just inside it.
-    fn share_out_rim(&mut self, outer: &[Point], per_meter: f64) {
-        for (&a, &b) in outer.iter().zip(outer.iter().cycle().skip(1)) {
-            let along = b - a;
-            let length = along.length();
-            let Some(inward) = along.unit().map(crate::geometry::Vector::left) else { continue };
-            let pieces = (length / (0.5 * self.cell)).ceil().max(1.0);
-            let mut piece = 0.5;
-            while piece < pieces {
-                let at = a + along * (piece / pieces);
-                let places =
-                    [0.5, 0.1, 1.0, -0.5].map(|off| self.cell_at(at + inward * (off * self.cell)));
-                if let Some(&cell) = places.iter().find(|&&cell| self.share[cell] > 0.0) {
-                    self.edge[cell] += per_meter * length / pieces * METERS_PER_INCH;
-                }
-                piece += 1.0;
+    /// Gives the loss along a piece of the rim to the cells just inside it.
+    fn share_out(&mut self, piece: &RimPiece, per_meter: f64) {
+        let along = piece.to - piece.from;
+        let length = along.length();
+        let Some(inward) = along.unit().map(crate::geometry::Vector::left) else { return };
+        let parts = (length / (0.5 * self.cell)).ceil().max(1.0);
+        let mut part = 0.5;
+        while part < parts {
+            let at = piece.from + along * (part / parts);
+            let places =
+                [0.5, 0.1, 1.0, -0.5].map(|off| self.cell_at(at + inward * (off * self.cell)));
+            if let Some(&cell) = places.iter().find(|&&cell| self.share[cell] > 0.0) {
+                self.edge[cell] += per_meter * length / parts * METERS_PER_INCH;
             }
+            part += 1.0;
         }
     }
 
