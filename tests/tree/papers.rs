@@ -24,7 +24,6 @@ fn the_top_level_is_as_agreed() {
         "Cargo.lock",
         "README.md",
         "DEVELOPERS.md",
-        "CHANGELOG.md",
         "LICENSE",
         "app",
         "core",
