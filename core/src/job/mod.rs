@@ -12,6 +12,7 @@ pub mod closing;
 pub mod edges;
 pub mod facts;
 pub mod file;
+pub mod file_bytes;
 mod file_error;
 mod file_places;
 pub mod heating;

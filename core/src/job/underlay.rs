@@ -1,9 +1,11 @@
 //! A picture of a plan that the outline is traced over: where it is and how it lies.
 //!
-//! The job keeps the path and the placement, never the pixels: a job stays small, and one whose
-//! picture is gone still holds where it lay. The placement is in the plan's own terms (a corner,
-//! a width, a turn), so that a sharper scan of the same page falls into the same place.
+//! The job keeps the path and the placement, and the file itself only where a person asked for
+//! that: a job stays small, and one whose picture is gone still holds where it lay. The placement
+//! is in the plan's own terms (a corner, a width, a turn), so that a sharper scan of the same page
+//! falls into the same place.
 
+use super::file_bytes::FileBytes;
 use crate::geometry::{Point, Vector};
 use crate::units::{Length, exact_math};
 use serde::{Deserialize, Serialize};
@@ -34,6 +36,8 @@ pub struct PlanPicture {
     pub strength: f64,
     /// A dimension of the picture was measured, so that its scale can be trusted.
     pub is_to_scale: bool,
+    /// The file itself, where it is kept in the job; else it lies at the path.
+    pub kept: FileBytes,
 }
 
 /// The width that a picture gets before anyone has set its scale, in feet: a usual house.
@@ -55,6 +59,7 @@ impl Default for PlanPicture {
             turn_degrees: 0.0,
             strength: FIRST_STRENGTH,
             is_to_scale: false,
+            kept: FileBytes::default(),
         }
     }
 }

@@ -8,10 +8,12 @@ mod foam;
 mod forms;
 mod joints;
 mod order_list;
+mod side_by_side;
 mod steel;
 mod tube;
 
 pub use order_list::{OrderItem, Supplier, order_list};
+pub use side_by_side::{QuantityPair, side_by_side};
 
 use crate::concrete::Concrete;
 use crate::foam::Foam;
