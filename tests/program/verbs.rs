@@ -191,3 +191,35 @@ fn a_reader_that_has_had_enough_is_no_fault() {
     assert_eq!(ended.status.code(), Some(0));
     assert_eq!(String::from_utf8_lossy(&ended.stderr), "");
 }
+
+#[test]
+fn two_jobs_side_by_side_say_only_what_differs() {
+    let folder = Folder::new();
+    let (small, large) = (folder.path("small.ron"), folder.path("large.ron"));
+    let make = |path: &std::path::Path, walls: &str| {
+        slabloom(&["new", path.to_str().unwrap(), "--walls", walls]).done();
+    };
+    make(&small, "E 30' N 20' W 30' close");
+    make(&large, "E 36' N 20' W 36' close");
+    let compare = |one: &std::path::Path, other: &std::path::Path| {
+        slabloom(&["compare".as_ref(), one.as_os_str(), other.as_os_str()]).done()
+    };
+    let said = compare(&small, &large);
+    assert!(said.lines().all(|line| line.chars().count() <= 100), "{said}");
+    // 6 ft of 20 ft are 120 ft2, and two sides of 6 ft are 12 ft of forms.
+    let (one, other) = (results(&small), results(&large));
+    let net = |job: &Value| job["concrete"]["net_yd3"].as_f64().unwrap();
+    let line = said.lines().find(|line| line.contains("yd3")).expect("concrete differs");
+    let told: Vec<f64> = line
+        .split_whitespace()
+        .rev()
+        .take(3)
+        .map(|word| word.replace(',', "").parse().expect("a figure"))
+        .collect();
+    assert!((told[0] - (told[1] - told[2])).abs() < 0.011, "{line}");
+    assert!(net(&other) > net(&one) && told[0] > 0.0);
+    assert!(said.contains("+12"), "forms: {said}");
+    let same = compare(&small, &small);
+    assert!(same.contains("the same in both"), "{same}");
+    assert_eq!(same.lines().count(), 3, "{same}");
+}

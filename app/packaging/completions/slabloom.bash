@@ -19,6 +19,9 @@ _slabloom() {
             slabloom,check)
                 cmd="slabloom__subcmd__check"
                 ;;
+            slabloom,compare)
+                cmd="slabloom__subcmd__compare"
+                ;;
             slabloom,help)
                 cmd="slabloom__subcmd__help"
                 ;;
@@ -39,6 +42,9 @@ _slabloom() {
                 ;;
             slabloom__subcmd__help,check)
                 cmd="slabloom__subcmd__help__subcmd__check"
+                ;;
+            slabloom__subcmd__help,compare)
+                cmd="slabloom__subcmd__help__subcmd__compare"
                 ;;
             slabloom__subcmd__help,help)
                 cmd="slabloom__subcmd__help__subcmd__help"
@@ -65,7 +71,7 @@ _slabloom() {
 
     case "${cmd}" in
         slabloom)
-            opts="-h -V --help --version new takeoff results check sheets picture help"
+            opts="-h -V --help --version new takeoff results check compare sheets picture help"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 1 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0
@@ -92,8 +98,22 @@ _slabloom() {
             COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
             return 0
             ;;
+        slabloom__subcmd__compare)
+            opts="-h --help"
+            if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
+                COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+                return 0
+            fi
+            case "${prev}" in
+                *)
+                    COMPREPLY=()
+                    ;;
+            esac
+            COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+            return 0
+            ;;
         slabloom__subcmd__help)
-            opts="new takeoff results check sheets picture help"
+            opts="new takeoff results check compare sheets picture help"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0
@@ -107,6 +127,20 @@ _slabloom() {
             return 0
             ;;
         slabloom__subcmd__help__subcmd__check)
+            opts=""
+            if [[ ${cur} == -* || ${COMP_CWORD} -eq 3 ]] ; then
+                COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+                return 0
+            fi
+            case "${prev}" in
+                *)
+                    COMPREPLY=()
+                    ;;
+            esac
+            COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+            return 0
+            ;;
+        slabloom__subcmd__help__subcmd__compare)
             opts=""
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 3 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )

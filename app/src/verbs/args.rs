@@ -34,6 +34,8 @@ pub enum Verb {
     Results(Results),
     /// Findings only; the exit code is 1 if one says stop
     Check(Check),
+    /// Quantities and price of two jobs side by side, where they differ
+    Compare(Compare),
     /// The sheet set as a PDF file, or one SVG file a sheet
     Sheets(Sheets),
     /// The editor's window with a job in it, as a PNG file, without a display
@@ -114,6 +116,15 @@ pub struct Results {
 pub struct Check {
     /// The job file
     pub job: PathBuf,
+}
+
+/// Options of `compare`.
+#[derive(Debug, Arguments)]
+pub struct Compare {
+    /// The job file
+    pub job: PathBuf,
+    /// The job file to hold it against
+    pub other: PathBuf,
 }
 
 /// Options of `sheets`.

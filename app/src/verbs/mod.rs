@@ -5,6 +5,7 @@
 
 mod args;
 mod check;
+mod compare;
 mod edit;
 mod failure;
 mod new;
@@ -52,6 +53,7 @@ pub fn run(
         Some(Verb::Takeoff(takeoff)) => takeoff::run(takeoff, out),
         Some(Verb::Results(results)) => results::run(results, out),
         Some(Verb::Check(check)) => check::run(check, out),
+        Some(Verb::Compare(compare)) => compare::run(compare, out),
         Some(Verb::Sheets(sheets)) => sheets::run(sheets, out),
         Some(Verb::Picture(picture)) => picture::run(picture),
         None => edit::run(args.job.as_deref()),

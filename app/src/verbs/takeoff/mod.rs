@@ -42,6 +42,6 @@ fn json(results: &Results, alternates: &[PricedAlternate]) -> Result<String, Fai
 }
 
 /// An amount with its sign, since it is added or taken away: `+$120.00`.
-fn signed(amount: Cents) -> String {
+pub(super) fn signed(amount: Cents) -> String {
     if amount > Cents(0) { format!("+{amount}") } else { amount.to_string() }
 }
