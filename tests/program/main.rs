@@ -9,6 +9,7 @@ mod old_files;
 mod packaging;
 mod paper;
 mod pictures;
+mod plan_pdf;
 mod storage_faults;
 mod supply;
 mod verbs;

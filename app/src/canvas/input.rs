@@ -1,7 +1,8 @@
 //! What the toolkit says, turned into what tools understand.
 //!
 //! Pan: middle drag, right drag, space and drag, two fingers. Zoom: wheel or pinch, about the
-//! pointer. Alt holds snapping off. Figures and directions typed while a tool is in hand are
+//! pointer or the middle of the fingers. What two fingers do is for the view alone: the toolkit
+//! takes the first of them for a pointer as well, and what that began is given up. Alt holds snapping off. Figures and directions typed while a tool is in hand are
 //! collected and read when Enter is pressed.
 
 use super::snap::{self, SnapKind, SnapScene, Snapped};
@@ -30,6 +31,31 @@ pub struct Frame<'a, 'b> {
     pub cx: &'a CanvasContext<'b>,
 }
 
+/// Whether more than one finger is, or was until all let go, on the screen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Fingers {
+    /// They move the view, and nothing is done to the plan.
+    pub move_view: bool,
+    /// They came while a drag was going on, which is to be given up in this frame.
+    ends_drag: bool,
+    /// The tool was told of a drag that is still going on.
+    has_drag: bool,
+}
+
+impl Fingers {
+    /// Looks at the fingers of this frame.
+    pub fn follow(&mut self, ui: &Ui) {
+        let (is_several, is_any) = ui.input(|input| {
+            let pointer = &input.pointer;
+            let is_down = pointer.any_down() || pointer.any_released();
+            (input.multi_touch().is_some(), input.any_touches() || is_down)
+        });
+        let before = self.move_view;
+        self.move_view = is_several || (before && is_any);
+        self.ends_drag = self.move_view && !before && std::mem::take(&mut self.has_drag);
+    }
+}
+
 /// Pans and zooms.
 pub fn move_view(view: &mut View, ui: &Ui, response: &Response) {
     let is_space = ui.input(|input| input.key_down(Key::Space)) && !ui.ctx().text_edit_focused();
@@ -41,7 +67,11 @@ pub fn move_view(view: &mut View, ui: &Ui, response: &Response) {
         ui.ctx().set_cursor_icon(egui::CursorIcon::Grabbing);
     }
     if let Some(touch) = ui.input(|input| input.multi_touch()) {
-        view.pan(touch.translation_delta);
+        if response.rect.contains(touch.center_pos) {
+            view.zoom_about(f64::from(touch.zoom_delta), touch.center_pos, response.rect);
+            view.pan(touch.translation_delta);
+        }
+        return;
     }
     let Some(at) = response.hover_pos() else { return };
     let (scroll, pinch, is_shift) =
@@ -80,6 +110,14 @@ pub fn read(canvas: &mut Canvas, frame: &Frame<'_, '_>) -> Vec<Input> {
 
 fn pointer_inputs(canvas: &mut Canvas, frame: &Frame<'_, '_>, inputs: &mut Vec<Input>) {
     let (ui, response) = (frame.ui, frame.response);
+    if canvas.fingers.move_view {
+        // Walls that are drawn keep their corners: a drag there has set none yet.
+        if canvas.fingers.ends_drag && !matches!(canvas.tool, Tool::Walls(_)) {
+            inputs.push(Input::Cancel);
+        }
+        canvas.pointer = None;
+        return;
+    }
     let Some(raw) = pointer_place(ui, response, &frame.sight) else {
         canvas.pointer = None;
         return;
@@ -109,7 +147,9 @@ fn pointer_inputs(canvas: &mut Canvas, frame: &Frame<'_, '_>, inputs: &mut Vec<I
         let at = self::snapped(canvas, frame, from, modifiers.alt).at;
         inputs.push(Input::DragStart(Pointer { at, raw: from, ..pointer }));
         inputs.push(Input::Drag(pointer));
+        canvas.fingers.has_drag = true;
     } else if response.drag_stopped_by(primary) {
+        canvas.fingers.has_drag = false;
         inputs.push(Input::Drop(pointer));
     } else if response.dragged_by(primary) && !is_space {
         if response.drag_delta() != egui::Vec2::ZERO {

@@ -19,6 +19,7 @@ use crate::editor::actions::Action;
 use crate::editor::theme::Palette;
 use egui::{Key, Role, Sense, Ui, WidgetInfo};
 use hit::Pick;
+use input::Fingers;
 use layers::{Layer, Layers};
 use paint::{PaintCache, PaintRequest, Subject};
 use slabloom_core::derive::Results;
@@ -62,6 +63,8 @@ pub struct CanvasContext<'a> {
     pub has_keys: bool,
     /// The picture that is traced, once it is read.
     pub underlaid: Option<Underlaid>,
+    /// What is said of a place while it is pointed at.
+    pub said_at: Option<(Point, &'a str)>,
 }
 
 /// A picture that lies under the plan.
@@ -106,6 +109,7 @@ pub struct Canvas {
     /// Where the plan was shown in the last frame.
     pub sight: Option<Sight>,
     hovered: Option<Pick>,
+    fingers: Fingers,
     cache: PaintCache,
 }
 
@@ -147,6 +151,7 @@ impl Canvas {
         if std::mem::take(&mut self.wants_fit) {
             self.fit(cx, rect.size());
         }
+        self.fingers.follow(ui);
         input::move_view(&mut self.view, ui, &response);
         let sight = Sight { view: self.view, rect };
         self.sight = Some(sight);
@@ -205,6 +210,7 @@ impl Canvas {
         }
         over.ghosts(&self.tool, self.pointer.as_ref());
         over.pointer(self.pointer.as_ref(), &self.tool, &self.typed);
+        over.said_at();
         if response.has_focus() {
             over.focus(rect);
         }

@@ -358,6 +358,16 @@ impl Overlay<'_, '_> {
         }
     }
 
+    /// What is said of a place while it is pointed at.
+    pub fn said_at(&self) {
+        if let Some((place, words)) = self.cx.said_at {
+            // Towards the middle of the canvas, so that the words stay within it.
+            let at = self.at(place);
+            let inward = (self.sight.rect.center() - at).normalized() * Vec2::new(96.0, 28.0);
+            self.tag(at + inward, words);
+        }
+    }
+
     /// What the tool in hand waits for, where the eye is while the plan is still empty.
     pub fn what_to_do(&self, hint: &str) {
         let at = self.sight.rect.center_top() + Vec2::new(0.0, 40.0);

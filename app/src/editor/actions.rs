@@ -36,8 +36,16 @@ pub enum Action {
     LayPicturePath,
     /// Take the picture away.
     DropPicture,
+    /// The pages of the picture's file, to choose one.
+    ChoosePage,
+    /// Keep the picture's file in the job.
+    KeepPicture,
+    /// Keep the picture's file beside the job.
+    LeavePicture,
     /// The rate book of another job.
     TakeRates,
+    /// Quantities and price beside those of another job.
+    CompareJobs,
     /// The n-th recent job.
     OpenRecent(usize),
     /// One step back.
@@ -138,10 +146,29 @@ pub const ACTIONS: &[ActionInfo] = {
         row(
             A::LayPicture,
             "Plan picture…",
-            "Lay a PNG or JPEG of the plan under the slab, to trace over it",
+            "Lay a PDF page, PNG or JPEG of the plan under the slab, to trace over it",
             None,
         ),
         row(A::LayPicturePath, "Plan picture by path…", "Type where the picture is", None),
+        row(A::ChoosePage, "Choose the plan's page…", "Another page of the same PDF", None),
+        row(
+            A::KeepPicture,
+            "Keep plan picture in the job",
+            "So that the job goes anywhere as one file",
+            None,
+        ),
+        row(
+            A::LeavePicture,
+            "Keep plan picture beside the job",
+            "So that the job's file stays small",
+            None,
+        ),
+        row(
+            A::CompareJobs,
+            "Compare with another job…",
+            "Quantities and price of both, and what differs",
+            None,
+        ),
         row(A::TakeRates, "Take rates from a job…", "Its rates, overhead, margin and extras", None),
         row(A::DropPicture, "Take plan picture away", "The file itself stays", None),
         row(A::Undo, "Undo", "Take the last change back", command(Key::Z)),
@@ -190,6 +217,12 @@ pub const ACTIONS: &[ActionInfo] = {
             "Day joint",
             "A construction joint, where a day's pour ends",
             plain(Key::Y),
+        ),
+        row(
+            A::Tool(T::StartCorner),
+            "Start corner",
+            "The corner that boards start from, with the count while you drag",
+            plain(Key::E),
         ),
         row(A::Tool(T::Shot), "Shot", "A measured point of the ground", plain(Key::S)),
         row(A::Tool(T::Measure), "Measure", "A distance on the plan", plain(Key::Q)),

@@ -95,6 +95,7 @@ fn menus(state: &EditorState, ui: &mut Ui, ask: &mut Requests) {
     });
     ui.menu_button("View", |ui| {
         entry(ui, ask, A::Compare, !state.job().prices.alternates.is_empty());
+        entry(ui, ask, A::CompareJobs, !state.plan.is_empty());
         ui.separator();
         for action in [A::ZoomFit, A::ZoomIn, A::ZoomOut, A::ToggleSnap] {
             entry(ui, ask, action, true);

@@ -137,6 +137,10 @@ impl Editor {
             Action::TurnToLongest => self.turn_to_longest(),
             Action::Mirror => self.mirror(),
             Action::TakeRates => self.pick(PathUse::Rates),
+            Action::CompareJobs => self.pick(PathUse::Compare),
+            Action::ChoosePage => self.choose_page(),
+            Action::KeepPicture => self.keep_picture(),
+            Action::LeavePicture => self.leave_picture(),
             Action::Stage(stage) => {
                 state.stage = stage;
                 if !stage.tools().contains(&state.canvas.tool.kind()) {
@@ -332,6 +336,7 @@ impl Editor {
             Decision::SheetsTo(path) => self.print_to(path),
             Decision::PictureFrom(path) => self.lay_picture(&path),
             Decision::RatesFrom(path) => self.take_rates(&path),
+            Decision::CompareWith(path) => self.compare_with(&path),
             Decision::Recover(left) => {
                 self.state.replace(left.job, left.path);
                 self.claim_file();
@@ -394,6 +399,7 @@ impl Editor {
 const fn layer_of(kind: ToolKind) -> Option<Layer> {
     match kind {
         ToolKind::Shot => Some(Layer::Subgrade),
+        ToolKind::StartCorner => Some(Layer::Foam),
         ToolKind::PictureScale | ToolKind::PictureSquare | ToolKind::PictureMove => {
             Some(Layer::Picture)
         }

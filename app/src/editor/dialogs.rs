@@ -37,6 +37,8 @@ pub enum Decision {
     SheetsTo(PathBuf),
     /// Take the rates of the job there.
     RatesFrom(PathBuf),
+    /// Hold the job against the one there.
+    CompareWith(PathBuf),
     /// Lay the picture from there under the slab.
     PictureFrom(PathBuf),
     /// Go on with work that was found.
@@ -64,6 +66,7 @@ pub fn show(state: &mut EditorState, ui: &mut Ui, ask: &mut Requests) -> Option<
             Dialog::Template(form) => template(ui, form, unit, &mut decision),
             Dialog::RatesPath(path) => typed_path(ui, path, PathUse::Rates, &mut decision),
             Dialog::PicturePath(path) => typed_path(ui, path, PathUse::Picture, &mut decision),
+            Dialog::ComparePath(path) => typed_path(ui, path, PathUse::Compare, &mut decision),
             Dialog::Buries(path) => buries(ui, path, &mut decision),
             Dialog::Settings => settings_ui(ui, settings, ask, &mut decision),
             Dialog::Keys => keys(ui, &mut decision),
@@ -220,6 +223,7 @@ fn typed_path(ui: &mut Ui, path: &mut String, path_use: PathUse, decision: &mut 
         PathUse::Sheets => ("Print the sheets as PDF", "Print"),
         PathUse::Rates => ("Take the rates of another job", "Take them"),
         PathUse::Picture => ("Lay a picture of the plan under the slab", "Lay it"),
+        PathUse::Compare => ("Compare with another job", "Compare"),
     };
     heading(ui, title);
     let label = ui.label("Path of the file");
@@ -240,6 +244,7 @@ fn typed_path(ui: &mut Ui, path: &mut String, path_use: PathUse, decision: &mut 
                 PathUse::Sheets => Decision::SheetsTo(path),
                 PathUse::Rates => Decision::RatesFrom(path),
                 PathUse::Picture => Decision::PictureFrom(path),
+                PathUse::Compare => Decision::CompareWith(path),
             });
         }
         if ui.button("Cancel").clicked() {
@@ -291,7 +296,7 @@ fn keys(ui: &mut Ui, decision: &mut Option<Decision>) {
     heading(ui, "Keys");
     egui::ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
         for (name, key) in [
-            ("Pan", "middle or right drag, or Space and drag"),
+            ("Pan", "middle or right drag, Space and drag, or two fingers"),
             ("Zoom", "wheel or pinch, about the pointer"),
             ("Hold snapping off", "Alt"),
             ("Choose several", "Shift and click, or a box"),

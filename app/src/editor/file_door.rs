@@ -6,11 +6,14 @@
 
 use crate::export::pdf::{DocumentFacts, pdf};
 use crate::files::{
-    Backup, Change, Disk, JobLock, PlanImage, Recovery, Seen, Settings as UserFile, open_job,
-    read_plan_picture, save, save_job, settings_path,
+    Backup, Change, Disk, JobLock, PlanImage, Recovery, Seen, Settings as UserFile,
+    draw_thumbnails, is_there, open_job, read_plan_picture, save, save_job, settings_path,
+    to_keep_in_job,
 };
-use slabloom_core::derive::Results;
-use slabloom_core::job::{Job, Prices};
+use slabloom_core::derive::{Results, derive};
+use slabloom_core::job::Job;
+use slabloom_core::job::file_bytes::FileBytes;
+use slabloom_core::job::underlay::PlanPicture;
 use slabloom_core::sheets::sheet_set;
 use std::cell::RefCell;
 use std::path::{Path, PathBuf};
@@ -20,6 +23,19 @@ use std::time::{Duration, Instant};
 
 /// How something went, in one sentence.
 pub type Told = Result<String, String>;
+/// A page of a plan picture's file, small, with its number counted from 1.
+pub type Thumbnail = (u32, Result<PlanImage, String>);
+
+/// Another job that this one is held against.
+#[derive(Clone, Debug)]
+pub struct OtherJob {
+    /// Its file.
+    pub path: PathBuf,
+    /// What follows from it.
+    pub results: Arc<Results>,
+    /// What it is called; empty for a job without a name.
+    pub title: String,
+}
 
 /// The ending of sheets.
 pub const SHEETS_ENDING: &str = "pdf";
@@ -41,6 +57,8 @@ pub enum PathUse {
     Picture,
     /// To read the rates of another job from.
     Rates,
+    /// To hold the job against.
+    Compare,
 }
 
 /// How a job's file stands against what was last read or written here.
@@ -94,11 +112,13 @@ pub trait FileDoor {
     /// # Errors
     /// One clear message.
     fn read(&self, path: &Path) -> Result<Job, String>;
-    /// Reads the rate book of another job, which is not opened by that.
+    /// Reads another job, which is not opened by that.
     ///
     /// # Errors
     /// One clear message.
-    fn read_rates(&self, path: &Path) -> Result<Prices, String>;
+    fn look_into(&self, path: &Path) -> Result<Job, String>;
+    /// Reads another job and works out what follows from it, on a thread of its own.
+    fn work_out(&self, path: &Path) -> Receiver<Result<OtherJob, String>>;
     /// Writes a job; the old file stays whole until the new one is.
     ///
     /// # Errors
@@ -112,13 +132,23 @@ pub trait FileDoor {
     fn look(&self, path: &Path) -> Receiver<Standing>;
     /// Writes the sheet set as a PDF file, on a thread of its own; says how it went.
     fn write_sheets(&self, path: &Path, job: &Arc<Job>, results: &Arc<Results>) -> Receiver<Told>;
-    /// Reads the plan picture that a job names, on a thread of its own.
+    /// Reads the plan picture that a job names or keeps, on a thread of its own; its longer side
+    /// has at most as many pixels as are given with it.
     fn read_picture(
         &self,
-        stored: &str,
-        page: u32,
+        wanted: (&PlanPicture, u16),
         job: Option<&Path>,
     ) -> Receiver<Result<PlanImage, String>>;
+    /// Draws the pages of a plan picture's file, small, on a thread of its own.
+    fn draw_thumbnails(&self, picture: &PlanPicture, job: Option<&Path>) -> Receiver<Thumbnail>;
+    /// Whether the file of a plan picture lies where the job says, or beside the job.
+    fn is_there(&self, picture: &PlanPicture, job: Option<&Path>) -> bool;
+    /// Reads the file of a plan picture, to be kept in the job, on a thread of its own.
+    fn read_to_keep(
+        &self,
+        picture: &PlanPicture,
+        job: Option<&Path>,
+    ) -> Receiver<Result<FileBytes, String>>;
     /// Keeps unsaved work aside, without making the frame wait.
     fn keep_aside(&self, path: Option<&Path>, job: &Arc<Job>);
     /// Forgets what was kept aside: it is saved, or given up on purpose.
@@ -206,14 +236,15 @@ impl DiskDoor {
 
 impl FileDoor for DiskDoor {
     fn pick(&self, path_use: PathUse, suggested: &str) -> Receiver<Picked> {
-        let (sender, receiver) = channel();
         let suggested = suggested.to_owned();
-        let ask = move || {
+        on_thread("file dialog", move |sender| {
             let started = Instant::now();
             let (kind, ending) = match path_use {
-                PathUse::Open | PathUse::Save | PathUse::Rates => ("Slab job", &[JOB_ENDING][..]),
+                PathUse::Open | PathUse::Save | PathUse::Rates | PathUse::Compare => {
+                    ("Slab job", &[JOB_ENDING][..])
+                }
                 PathUse::Sheets => ("PDF", &[SHEETS_ENDING][..]),
-                PathUse::Picture => ("Picture of a plan", &["png", "jpg", "jpeg"][..]),
+                PathUse::Picture => ("Picture of a plan", &["png", "jpg", "jpeg", "pdf"][..]),
             };
             let dialog = rfd::FileDialog::new().add_filter(kind, ending);
             let path = match path_use {
@@ -222,6 +253,7 @@ impl FileDoor for DiskDoor {
                 }
                 PathUse::Open => dialog.set_title("Open a slab job").pick_file(),
                 PathUse::Rates => dialog.set_title("Take rates from a job").pick_file(),
+                PathUse::Compare => dialog.set_title("Compare with another job").pick_file(),
                 PathUse::Picture => dialog.set_title("Choose a plan picture").pick_file(),
                 PathUse::Save => {
                     dialog.set_title("Save the slab job").set_file_name(suggested).save_file()
@@ -232,12 +264,8 @@ impl FileDoor for DiskDoor {
                 None if started.elapsed() < NO_DIALOG => Picked::NoDialog,
                 None => Picked::Nothing,
             };
-            // Nobody listens any more when the window was closed meanwhile.
-            sender.send(picked).unwrap_or_default();
-        };
-        // Without a thread there is no sender, which reads as "no dialog".
-        drop(std::thread::Builder::new().name("file dialog".to_owned()).spawn(ask));
-        receiver
+            answer(sender, picked);
+        })
     }
 
     fn read(&self, path: &Path) -> Result<Job, String> {
@@ -246,9 +274,17 @@ impl FileDoor for DiskDoor {
         Ok(opened.job)
     }
 
-    fn read_rates(&self, path: &Path) -> Result<Prices, String> {
+    fn look_into(&self, path: &Path) -> Result<Job, String> {
         let (opened, _) = open_job(&Disk, path).map_err(|error| error.to_string())?;
-        Ok((*opened.job.prices).clone())
+        Ok(opened.job)
+    }
+
+    fn work_out(&self, path: &Path) -> Receiver<Result<OtherJob, String>> {
+        let path = path.to_owned();
+        on_thread("other job", move |sender| {
+            let read = open_job(&Disk, &path).map_err(|error| error.to_string());
+            answer(sender, read.map(|(opened, _)| OtherJob::of(path, &opened.job)));
+        })
     }
 
     fn write(&self, path: &Path, job: &Job) -> Result<(), String> {
@@ -271,42 +307,48 @@ impl FileDoor for DiskDoor {
     }
 
     fn look(&self, path: &Path) -> Receiver<Standing> {
-        let (sender, receiver) = channel();
         let (seen, path) = (Arc::clone(&self.seen), path.to_owned());
-        let work = move || {
-            // Nobody listens any more when another job was opened meanwhile.
-            sender.send(standing_of(&seen, &path)).unwrap_or_default();
-        };
-        drop(std::thread::Builder::new().name("look at file".to_owned()).spawn(work));
-        receiver
+        on_thread("look at file", move |sender| answer(sender, standing_of(&seen, &path)))
     }
 
     fn write_sheets(&self, path: &Path, job: &Arc<Job>, results: &Arc<Results>) -> Receiver<Told> {
-        let (sender, receiver) = channel();
         let (path, job, results) = (path.to_owned(), Arc::clone(job), Arc::clone(results));
-        let work = move || {
-            // Nobody listens any more when the window was closed meanwhile.
-            sender.send(print_sheets(&path, &job, &results)).unwrap_or_default();
-        };
-        drop(std::thread::Builder::new().name("sheets".to_owned()).spawn(work));
-        receiver
+        on_thread("sheets", move |sender| answer(sender, print_sheets(&path, &job, &results)))
     }
 
     fn read_picture(
         &self,
-        stored: &str,
-        _page: u32,
+        (picture, most): (&PlanPicture, u16),
         job: Option<&Path>,
     ) -> Receiver<Result<PlanImage, String>> {
-        let (sender, receiver) = channel();
-        let (stored, job) = (stored.to_owned(), job.map(Path::to_owned));
-        let work = move || {
-            let read = read_plan_picture(&Disk, &stored, job.as_deref());
-            // Nobody listens any more when another picture was chosen meanwhile.
-            sender.send(read).unwrap_or_default();
-        };
-        drop(std::thread::Builder::new().name("plan picture".to_owned()).spawn(work));
-        receiver
+        let (picture, job) = (picture.clone(), job.map(Path::to_owned));
+        on_thread("plan picture", move |sender| {
+            answer(sender, read_plan_picture(&Disk, (&picture, most), job.as_deref()));
+        })
+    }
+
+    fn draw_thumbnails(&self, picture: &PlanPicture, job: Option<&Path>) -> Receiver<Thumbnail> {
+        let (picture, job) = (picture.clone(), job.map(Path::to_owned));
+        on_thread("thumbnails", move |sender| {
+            // A chooser that was closed wants no more pages.
+            let take = |page, drawn| sender.send((page, drawn)).is_ok();
+            draw_thumbnails(&Disk, &picture, job.as_deref(), take);
+        })
+    }
+
+    fn is_there(&self, picture: &PlanPicture, job: Option<&Path>) -> bool {
+        is_there(&Disk, picture, job)
+    }
+
+    fn read_to_keep(
+        &self,
+        picture: &PlanPicture,
+        job: Option<&Path>,
+    ) -> Receiver<Result<FileBytes, String>> {
+        let (picture, job) = (picture.clone(), job.map(Path::to_owned));
+        on_thread("plan picture", move |sender| {
+            answer(sender, to_keep_in_job(&Disk, &picture, job.as_deref()));
+        })
     }
 
     fn keep_aside(&self, path: Option<&Path>, job: &Arc<Job>) {
@@ -336,6 +378,34 @@ impl FileDoor for DiskDoor {
     fn keep_user_file(&self, file: &UserFile) {
         self.keep(Keep::User(file.clone()));
     }
+}
+
+impl OtherJob {
+    /// The job of a file, with what follows from it.
+    #[must_use]
+    pub fn of(path: PathBuf, job: &Job) -> Self {
+        Self { path, results: Arc::new(derive(job)), title: job.facts.title.clone() }
+    }
+}
+
+/// Does work on a thread of its own, which answers through the sender. Without a thread there is
+/// no sender, which reads as an answer that never comes.
+pub(super) fn on_thread<T: Send + 'static>(
+    name: &str,
+    work: impl FnOnce(Sender<T>) + Send + 'static,
+) -> Receiver<T> {
+    /// Deeply nested files take more than a thread has by default.
+    const STACK_BYTES: usize = 32 << 20;
+    let (sender, receiver) = channel();
+    let builder = std::thread::Builder::new().name(name.to_owned()).stack_size(STACK_BYTES);
+    drop(builder.spawn(move || work(sender)));
+    receiver
+}
+
+/// Gives an answer; nobody listens any more when the window was closed meanwhile, or something
+/// else was asked for.
+fn answer<T>(sender: Sender<T>, answer: T) {
+    sender.send(answer).unwrap_or_default();
 }
 
 /// How a file stands against what was last seen of it; one never seen stands as it is.

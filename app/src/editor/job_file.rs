@@ -25,6 +25,7 @@ impl Editor {
     }
 
     pub(super) fn save_over(&mut self, context: &Context, path: PathBuf) {
+        self.rebase_picture(&path);
         let job = Arc::clone(self.state.job());
         match self.door.write(&path, &job) {
             Ok(()) => {
@@ -61,13 +62,17 @@ impl Editor {
 
     /// Puts the rate book of another job in place of this one's.
     pub(super) fn take_rates(&mut self, path: &std::path::Path) {
-        match self.door.read_rates(path) {
-            Ok(prices) if prices.rates.is_empty() => {
+        match self.door.look_into(path) {
+            Ok(other) if other.prices.rates.is_empty() => {
                 self.state.say_problem(format!("{} has no rates", path.display()));
             }
-            Ok(prices) => {
-                let count = prices.rates.len();
-                if self.state.apply(&Edit::SetPrices(prices), Gesture::Single).is_ok() {
+            Ok(other) => {
+                let count = other.prices.rates.len();
+                if self
+                    .state
+                    .apply(&Edit::SetPrices((*other.prices).clone()), Gesture::Single)
+                    .is_ok()
+                {
                     self.state.say(format!("{count} rates taken from {}", path.display()));
                 }
             }
@@ -138,9 +143,11 @@ impl Editor {
     pub(super) fn pick(&mut self, path_use: PathUse) {
         if self.state.path_dialog.is_none() {
             let ending = match path_use {
-                PathUse::Open | PathUse::Save | PathUse::Picture | PathUse::Rates => {
-                    super::file_door::JOB_ENDING
-                }
+                PathUse::Open
+                | PathUse::Save
+                | PathUse::Picture
+                | PathUse::Rates
+                | PathUse::Compare => super::file_door::JOB_ENDING,
                 PathUse::Sheets => super::file_door::SHEETS_ENDING,
             };
             let name = format!("{}.{ending}", file_name(self.state.job()));
@@ -164,6 +171,7 @@ impl Editor {
             (Picked::Path(path), PathUse::Sheets) => self.print_to(path),
             (Picked::Path(path), PathUse::Picture) => self.lay_picture(&path),
             (Picked::Path(path), PathUse::Rates) => self.take_rates(&path),
+            (Picked::Path(path), PathUse::Compare) => self.compare_with(&path),
             (Picked::Nothing, _) => self.state.after_save = None,
             (Picked::NoDialog, PathUse::Sheets) => {
                 let name = file_name(self.state.job());
@@ -175,6 +183,9 @@ impl Editor {
             }
             (Picked::NoDialog, PathUse::Rates) => {
                 self.state.dialog = Some(Dialog::RatesPath(String::new()));
+            }
+            (Picked::NoDialog, PathUse::Compare) => {
+                self.state.dialog = Some(Dialog::ComparePath(String::new()));
             }
             (Picked::NoDialog, PathUse::Open) => {
                 self.state.dialog = Some(Dialog::OpenPath(String::new()));

@@ -6,12 +6,15 @@
 
 pub mod actions;
 mod bars;
+pub mod board_count;
 mod carry_out;
 mod dialogs;
 pub mod file_door;
 pub mod icons;
 mod job_file;
+pub mod other_job;
 pub mod outside;
+pub mod page_chooser;
 pub mod picture;
 pub mod plan_picture;
 pub mod requests;
@@ -196,6 +199,10 @@ impl Editor {
         self.poll_path_dialog(&context);
         self.poll_sheets(&context);
         self.poll_picture(&context);
+        self.poll_keeping(&context);
+        self.poll_pages(&context);
+        self.poll_other(&context);
+        self.poll_boards(&context);
         self.poll_outside(&context);
         self.keep_aside(&context);
         self.exchange();
@@ -245,6 +252,7 @@ impl Editor {
             is_snapping: state.is_snapping,
             has_keys,
             underlaid: state.picture.underlaid(),
+            said_at: state.boards.words(),
         };
         let canvas = &mut state.canvas;
         let answer = egui::CentralPanel::no_frame().show(ui, |ui| canvas.show(&cx, ui)).inner;
@@ -257,6 +265,8 @@ impl Editor {
             self.decide(ui.ctx(), decision);
         }
         self.compare_window(ui);
+        self.other_window(ui);
+        self.pages_window(ui, ask);
         if let Some(mut list) = self.state.commands.take() {
             let (chosen, is_closed) = dialogs::command_list(&mut list, palette, ui);
             if let Some(action) = chosen {

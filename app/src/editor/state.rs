@@ -3,8 +3,11 @@
 use crate::canvas::Canvas;
 use crate::canvas::hit::Pick;
 use crate::canvas::layers::Layers;
+use crate::editor::board_count::BoardCount;
 use crate::editor::file_door::{LeftOver, OpenDialog, Told};
+use crate::editor::other_job::Other;
 use crate::editor::outside::Outside;
+use crate::editor::page_chooser::PageChooser;
 use crate::editor::plan_picture::ShownPicture;
 use crate::editor::settings::Settings;
 use crate::editor::stages::Stage;
@@ -58,6 +61,8 @@ pub enum Dialog {
     Template(TemplateForm),
     /// A path is typed of a job to take the rates from.
     RatesPath(String),
+    /// A path is typed of a job to hold this one against.
+    ComparePath(String),
     /// The settings.
     Settings,
     /// What the keys do.
@@ -165,6 +170,12 @@ pub struct EditorState {
     pub alternates: Option<Arc<Vec<DerivedAlternate>>>,
     /// The alternates are shown side by side.
     pub is_comparing: bool,
+    /// Another job that this one is held against.
+    pub other: Option<Other>,
+    /// The boards that a start corner would take, while it is pointed at.
+    pub boards: BoardCount,
+    /// The pages of the plan picture's file, while one is chosen.
+    pub pages: Option<PageChooser>,
 }
 
 /// What stays lit on the plan.
@@ -222,6 +233,9 @@ impl EditorState {
             lit: Lit::default(),
             alternates: None,
             is_comparing: false,
+            other: None,
+            pages: None,
+            boards: BoardCount::default(),
         }
     }
 
@@ -259,6 +273,8 @@ impl EditorState {
         self.before_drag = None;
         self.alternates = None;
         self.is_comparing = false;
+        self.other = None;
+        self.pages = None;
         self.after_change();
     }
 

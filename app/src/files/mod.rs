@@ -9,6 +9,7 @@ mod autosave;
 mod error;
 mod job_files;
 mod lock;
+mod pdf_pages;
 mod plan_picture;
 mod settings;
 mod storage;
@@ -19,7 +20,11 @@ pub use autosave::{Recovery, Unsaved};
 pub use error::FileError;
 pub use job_files::{open_job, read_text, save_job};
 pub use lock::JobLock;
-pub use plan_picture::{PlanImage, places_of, read_plan_picture, stored_path};
+pub use pdf_pages::{LARGEST_PDF, MOST_PAGES, PdfPages};
+pub use plan_picture::{
+    PlanImage, SHOWN_SIDE, draw_thumbnails, is_there, places_of, read_plan_picture, rebased_path,
+    stored_path, to_keep_in_job,
+};
 pub use settings::{MOST_RECENT, Settings, settings_path};
 pub use storage::{Disk, NewFile, Stamp, Storage};
 pub use watch::{Change, Seen};

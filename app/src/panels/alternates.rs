@@ -1,6 +1,7 @@
 //! Other ways to build the same slab: what each changes, and what that does to the figures, side
 //! by side with the job as it is.
 
+use super::side_by_side::step;
 use crate::editor::actions::Action;
 use crate::editor::requests::Requests;
 use crate::editor::view_context::ViewContext;
@@ -103,15 +104,6 @@ fn board_rate(ui: &mut Ui, alternate: &mut Alternate) {
     }
 }
 
-/// A difference of money, with its sign.
-fn step(cents: i64) -> String {
-    match cents {
-        0 => "no change".to_owned(),
-        more if more > 0 => format!("+{}", Cents(more)),
-        less => format!("−{}", Cents(-less)),
-    }
-}
-
 /// A figure that alternates are compared by.
 struct Compared {
     name: &'static str,
@@ -183,17 +175,5 @@ pub fn compare_ui(cx: &ViewContext<'_>, ui: &mut Ui) {
             ui,
             "Foam of another thickness is priced at the job's own board rate until it has its own.",
         );
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_difference_of_money_has_its_sign() {
-        assert!(step(12_345).starts_with('+'));
-        assert!(step(-12_345).starts_with('−'));
-        assert_eq!(step(0), "no change");
     }
 }

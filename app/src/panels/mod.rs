@@ -11,12 +11,14 @@ mod plan_picture;
 mod pour;
 mod properties;
 mod saw;
+mod side_by_side;
 mod tube;
 
 pub use alternates::compare_ui;
 pub use figures::{Figure, figures, live_figures_ui};
 pub use findings::findings_ui;
 pub use properties::properties_ui;
+pub use side_by_side::side_by_side_ui;
 
 use crate::editor::requests::{Request, Requests};
 use crate::editor::stages::Stage;

@@ -5,15 +5,18 @@ use crate::editor::actions::Action;
 use crate::editor::plan_picture::PictureStatus;
 use crate::editor::requests::Requests;
 use crate::editor::view_context::ViewContext;
-use crate::widgets::{length_field, note, number_field};
+use crate::widgets::{length_field, note, number_field, toggle_field};
 use egui::{RichText, Ui};
 use slabloom_core::edit::Edit;
 use slabloom_core::job::underlay::{PlanPicture, Underlay};
 
 pub(super) fn plan_picture_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     let Some(picture) = &cx.job.underlay.picture else {
-        note(ui, "Have the plan as a scan or a photo? Lay it under the slab and trace over it.");
-        if ui.button("Lay a plan picture…").on_hover_text("PNG or JPEG").clicked() {
+        note(
+            ui,
+            "Have the plan as a PDF, a scan or a photo? Lay it under the slab and trace over it.",
+        );
+        if ui.button("Lay a plan picture…").on_hover_text("PDF, PNG or JPEG").clicked() {
             ask.act(Action::LayPicture);
         }
         return;
@@ -31,6 +34,7 @@ pub(super) fn plan_picture_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Reque
         }
     });
     let mut copy = picture.clone();
+    pages(cx, ui, ask, &mut copy);
     if let Some(percent) = number_field(ui, "Strength", picture.strength * 100.0, "%") {
         copy.strength = percent / 100.0;
     }
@@ -46,6 +50,10 @@ pub(super) fn plan_picture_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Reque
     }
     if copy != *picture {
         ask.edit(Edit::SetUnderlay(Underlay { picture: Some(copy) }));
+    }
+    let is_kept = !picture.kept.is_empty();
+    if let Some(keeps) = toggle_field(ui, "Keep it in the job's file", is_kept) {
+        ask.act(if keeps { Action::KeepPicture } else { Action::LeavePicture });
     }
     if ui.button("Take the picture away").on_hover_text("The file itself stays").clicked() {
         ask.act(Action::DropPicture);
@@ -65,9 +73,41 @@ fn standing(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, picture: &Pla
                 ask.act(Action::LayPicture);
             }
         }
-        PictureStatus::Ready if !picture.is_to_scale => {
-            note(ui, "Not to scale yet: set the scale by a dimension that you know.");
+        PictureStatus::Ready(facts) => {
+            if facts.has_gaps {
+                note(
+                    ui,
+                    "Some of this page could not be drawn. If what you need is missing, print it \
+                     to a new PDF or save it as a PNG picture.",
+                );
+            }
+            if !picture.is_to_scale {
+                note(ui, "Not to scale yet: set the scale by a dimension that you know.");
+            }
         }
-        PictureStatus::Ready => {}
+    }
+}
+
+/// Which page of the file it is, where there are several.
+fn pages(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, picture: &mut PlanPicture) {
+    let several = match cx.picture {
+        PictureStatus::Ready(facts) => facts.pages > 1,
+        // The page that could not be shown may be the wrong one.
+        PictureStatus::Problem(_) => picture.page > 1,
+        PictureStatus::Coming => false,
+    };
+    if !several {
+        return;
+    }
+    let unit = match cx.picture {
+        PictureStatus::Ready(facts) => format!("of {}", facts.pages),
+        _ => String::new(),
+    };
+    if let Some(page) = number_field(ui, "Page", f64::from(picture.page), &unit) {
+        picture.page = page.round().clamp(1.0, 10_000.0) as u32;
+        picture.is_to_scale = false;
+    }
+    if ui.button("Choose the page…").on_hover_text("By a small picture of each").clicked() {
+        ask.act(Action::ChoosePage);
     }
 }

@@ -2,6 +2,7 @@
 
 use super::desk::{Desk, rectangle};
 use egui::{Key, Modifiers};
+use slabloom_core::geometry::Point;
 use slabloom_core::job::joints::DrawnKind;
 use slabloom_core::units::{LengthUnit, Rounding};
 
@@ -127,4 +128,36 @@ fn units_are_changed_half_way_and_lengths_stay() {
     desk.save();
     assert_eq!(desk.saved(), desk.job());
     assert_eq!(desk.saved().facts.display.bare_unit, LengthUnit::Millimeters);
+}
+
+#[test]
+fn boards_are_counted_while_their_start_corner_is_dragged() {
+    let mut desk = Desk::with(rectangle());
+    desk.settle();
+    desk.press(Modifiers::NONE, Key::Num2);
+    desk.press(Modifiers::NONE, Key::E);
+    let before = desk.job();
+    let end = desk.hold((3.0, 3.0), (37.0, 26.0));
+    let started = std::time::Instant::now();
+    while desk.harness.state().state.boards.words().is_none() {
+        assert!(started.elapsed().as_secs() < 60, "the count does not come");
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        desk.frames(1);
+    }
+    let state = &desk.harness.state().state;
+    let (corner, words) = state.boards.words().expect("it is counted");
+    assert!(corner.distance(Point::feet(40.0, 28.0)) < 1e-6);
+    let counted: u32 = words.split(' ').next().and_then(|n| n.parse().ok()).expect("a count");
+    let bound = state.results.parts.foam.layers[0].bound;
+    assert!(words.contains("boards") && counted >= bound, "{words}, at least {bound}");
+    assert_eq!(desk.job(), before, "nothing is changed while it is dragged");
+    desk.release(end);
+    let start = desk.job().build_up.foam_layers[0].start_corner.expect("it starts there");
+    assert!(start.distance(Point::feet(40.0, 28.0)) < 1e-6);
+    assert!(desk.harness.state().state.boards.words().is_none(), "the tool is put down");
+    desk.settle();
+    let laid = desk.harness.state().state.results.parts.foam.layers[0].boards;
+    assert!(laid <= counted, "the full search takes no more than was counted: {laid} {counted}");
+    desk.undo();
+    assert_eq!(desk.job(), before);
 }

@@ -6,11 +6,18 @@ use egui_kittest::kittest::Queryable;
 use slabloom::canvas::CANVAS_NAME;
 use slabloom::canvas::view::Sight;
 use slabloom::editor::Editor;
-use slabloom::editor::file_door::{FileDoor, LeftOver, PathUse, Picked, Standing, Told};
-use slabloom::files::{Disk, PlanImage, Settings as UserFile, read_plan_picture};
+use slabloom::editor::file_door::{
+    FileDoor, LeftOver, OtherJob, PathUse, Picked, Standing, Thumbnail, Told,
+};
+use slabloom::files::{
+    Disk, PlanImage, Settings as UserFile, draw_thumbnails, is_there, read_plan_picture,
+    to_keep_in_job,
+};
 use slabloom_core::derive::Results;
 use slabloom_core::geometry::Point;
-use slabloom_core::job::{Job, Prices, file};
+use slabloom_core::job::file_bytes::FileBytes;
+use slabloom_core::job::underlay::PlanPicture;
+use slabloom_core::job::{Job, file};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -51,10 +58,13 @@ impl FileDoor for ShelfDoor {
         file::read(&text).map(|opened| opened.job).map_err(|error| error.to_string())
     }
 
-    fn read_rates(&self, path: &Path) -> Result<Prices, String> {
+    fn look_into(&self, path: &Path) -> Result<Job, String> {
         let text = self.shelf.borrow().get(path).cloned().ok_or("no such file")?;
-        let opened = file::read(&text).map_err(|error| error.to_string())?;
-        Ok((*opened.job.prices).clone())
+        file::read(&text).map(|opened| opened.job).map_err(|error| error.to_string())
+    }
+
+    fn work_out(&self, path: &Path) -> Receiver<Result<OtherJob, String>> {
+        told(self.look_into(path).map(|job| OtherJob::of(path.to_owned(), &job)))
     }
 
     fn write(&self, path: &Path, job: &Job) -> Result<(), String> {
@@ -94,13 +104,28 @@ impl FileDoor for ShelfDoor {
 
     fn read_picture(
         &self,
-        stored: &str,
-        _: u32,
+        wanted: (&PlanPicture, u16),
         job: Option<&Path>,
     ) -> Receiver<Result<PlanImage, String>> {
+        told(read_plan_picture(&Disk, wanted, job))
+    }
+
+    fn draw_thumbnails(&self, picture: &PlanPicture, job: Option<&Path>) -> Receiver<Thumbnail> {
         let (sender, receiver) = channel();
-        sender.send(read_plan_picture(&Disk, stored, job)).unwrap();
+        draw_thumbnails(&Disk, picture, job, |page, drawn| sender.send((page, drawn)).is_ok());
         receiver
+    }
+
+    fn is_there(&self, picture: &PlanPicture, job: Option<&Path>) -> bool {
+        is_there(&Disk, picture, job)
+    }
+
+    fn read_to_keep(
+        &self,
+        picture: &PlanPicture,
+        job: Option<&Path>,
+    ) -> Receiver<Result<FileBytes, String>> {
+        told(to_keep_in_job(&Disk, picture, job))
     }
 
     fn keep_aside(&self, path: Option<&Path>, job: &Arc<Job>) {
@@ -121,6 +146,13 @@ impl FileDoor for ShelfDoor {
     }
 
     fn keep_user_file(&self, _: &UserFile) {}
+}
+
+/// An answer that is there already.
+fn told<T>(answer: T) -> Receiver<T> {
+    let (sender, receiver) = channel();
+    sender.send(answer).unwrap();
+    receiver
 }
 
 /// The editor with hands.
@@ -325,6 +357,13 @@ impl Desk {
         self.harness.get_by_label(name).click();
         self.frames(2);
         self.steps += 1;
+    }
+
+    /// Finds a command by its words and does it.
+    pub fn command(&mut self, words: &str) {
+        self.press(Modifiers::COMMAND, Key::K);
+        self.enter(words);
+        self.frames(4);
     }
 
     pub fn undo(&mut self) {

@@ -4,8 +4,10 @@
 mod changing;
 mod desk;
 mod drawing;
+mod fingers;
 mod outside;
 mod sample_house;
 mod tracing;
+mod two_jobs;
 mod what_is_where;
 mod windows;

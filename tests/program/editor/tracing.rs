@@ -144,3 +144,62 @@ fn a_picture_is_dragged_squared_and_faded_in_the_panel() {
     let leaning = (1.0_f64 / 40.0).atan().to_degrees();
     assert!((squared.turn_degrees + leaning).abs() < 0.1, "{}", squared.turn_degrees);
 }
+
+#[test]
+fn a_page_of_a_pdf_is_chosen_by_its_picture_and_stays_with_the_job() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("plans.pdf");
+    std::fs::write(&path, crate::plan_pdf::plan_pdf(3)).unwrap();
+    let mut desk = Desk::empty();
+    (*desk.picture.borrow_mut()).clone_from(&path);
+    desk.control("Lay a plan picture…");
+    desk.frames(6);
+    // Several pages: they are offered by themselves, the first one shown as chosen.
+    assert!(desk.harness.state().state.pages.as_ref().is_some_and(|pages| pages.drawn() == 3));
+    desk.control("Page 2");
+    desk.frames(4);
+    let picture = desk.job().underlay.picture.clone().expect("it is laid");
+    assert_eq!(picture.page, 2);
+    assert!(desk.harness.state().state.pages.is_none(), "the choice is made");
+    let shown = desk.harness.state().state.picture.underlaid().expect("it is on the screen");
+    assert!((shown.height_by_width - 8.5 / 11.0).abs() < 1e-6);
+    desk.save();
+    let saved = desk.saved().underlay.picture.clone().expect("it is saved");
+    assert_eq!((saved.page, saved.kept.is_empty()), (2, true));
+    assert!(saved.path.ends_with("plans.pdf"));
+    desk.undo();
+    desk.frames(4);
+    assert_eq!(desk.job().underlay.picture.as_ref().map(|picture| picture.page), Some(1));
+}
+
+#[test]
+fn a_picture_kept_in_the_job_shows_without_its_file_and_is_never_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = draw_plan(folder.path());
+    let mut desk = Desk::empty();
+    (*desk.picture.borrow_mut()).clone_from(&path);
+    desk.control("Lay a plan picture…");
+    desk.frames(4);
+    desk.press(Modifiers::NONE, Key::Escape);
+    desk.command("keep plan picture in the job");
+    desk.save();
+    let bytes = std::fs::read(&path).unwrap();
+    let saved = desk.saved();
+    let kept = saved.underlay.picture.clone().expect("it is laid").kept;
+    assert!(kept.bytes() == bytes, "the file is kept whole");
+    std::fs::remove_file(&path).unwrap();
+    let mut desk = Desk::with(saved.clone());
+    desk.frames(4);
+    assert!(desk.harness.state().state.picture.underlaid().is_some());
+    assert!(desk.harness.state().state.message.is_none());
+    // There is no file to go back to: it stays in.
+    desk.command("keep plan picture beside");
+    assert_eq!(desk.job(), saved);
+    let message = desk.harness.state().state.message.clone().expect("it is told");
+    assert!(message.is_problem && message.text.contains("stays in"), "{}", message.text);
+    // With the file in its place the job becomes small again.
+    draw_plan(folder.path());
+    desk.command("keep plan picture beside");
+    let left = desk.job().underlay.picture.clone().expect("it is laid");
+    assert!(left.kept.is_empty() && left.path.ends_with("first floor.png"));
+}

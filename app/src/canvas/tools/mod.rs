@@ -9,6 +9,7 @@
 pub mod picture;
 pub mod place;
 pub mod select;
+pub mod start_corner;
 pub mod two_points;
 pub mod typed;
 pub mod walls;
@@ -23,6 +24,7 @@ use slabloom_core::plan::Plan;
 pub use picture::PictureTool;
 pub use place::PlaceTool;
 pub use select::SelectTool;
+pub use start_corner::StartCornerTool;
 pub use two_points::TwoPointTool;
 pub use walls::WallsTool;
 
@@ -63,6 +65,8 @@ pub enum ToolKind {
     IsolationJoint,
     /// Where a day's pour ends.
     ConstructionJoint,
+    /// The corner that boards start from.
+    StartCorner,
     /// A survey shot.
     Shot,
     /// A distance.
@@ -183,6 +187,8 @@ pub enum Tool {
     Place(PlaceTool),
     /// The plan picture.
     Picture(PictureTool),
+    /// The corner that boards start from.
+    StartCorner(StartCornerTool),
 }
 
 impl Default for Tool {
@@ -198,6 +204,7 @@ impl Tool {
         match kind {
             ToolKind::Select => Self::Select(SelectTool::default()),
             ToolKind::Walls => Self::Walls(WallsTool::default()),
+            ToolKind::StartCorner => Self::StartCorner(StartCornerTool::default()),
             ToolKind::AddRectangle
             | ToolKind::TakeRectangle
             | ToolKind::Opening
@@ -230,6 +237,7 @@ impl Tool {
             Self::TwoPoints(tool) => tool.kind,
             Self::Place(tool) => tool.kind,
             Self::Picture(tool) => tool.kind,
+            Self::StartCorner(_) => ToolKind::StartCorner,
         }
     }
 
@@ -241,6 +249,7 @@ impl Tool {
             Self::TwoPoints(tool) => tool.handle(input),
             Self::Place(tool) => tool.handle(input, scene),
             Self::Picture(tool) => tool.handle(input, scene),
+            Self::StartCorner(tool) => tool.handle(input, scene),
         }
     }
 
@@ -253,6 +262,7 @@ impl Tool {
             Self::TwoPoints(tool) => tool.hint(),
             Self::Place(tool) => tool.hint(),
             Self::Picture(tool) => tool.hint(),
+            Self::StartCorner(tool) => tool.hint(),
         }
     }
 
@@ -263,7 +273,7 @@ impl Tool {
             Self::Select(tool) => tool.anchor(),
             Self::Walls(tool) => tool.corners.last().map(|corner| corner.at),
             Self::TwoPoints(tool) => tool.first,
-            Self::Place(_) => None,
+            Self::Place(_) | Self::StartCorner(_) => None,
             Self::Picture(tool) => tool.first,
         }
     }
@@ -286,7 +296,9 @@ impl Tool {
         match self {
             Self::Walls(tool) => tool.corners.iter().map(|corner| corner.at).collect(),
             Self::TwoPoints(tool) => tool.first.into_iter().collect(),
-            Self::Select(_) | Self::Place(_) | Self::Picture(_) => Vec::new(),
+            Self::Select(_) | Self::Place(_) | Self::Picture(_) | Self::StartCorner(_) => {
+                Vec::new()
+            }
         }
     }
 
@@ -295,6 +307,8 @@ impl Tool {
     pub fn snaps(&self) -> bool {
         match self {
             Self::Picture(tool) => tool.snaps(),
+            // Its own corner is marked, wherever the pointer is.
+            Self::StartCorner(_) => false,
             _ => true,
         }
     }
@@ -308,6 +322,7 @@ impl Tool {
             Self::TwoPoints(tool) => tool.ghosts(pointer),
             Self::Place(_) => Vec::new(),
             Self::Picture(tool) => tool.ghosts(pointer),
+            Self::StartCorner(tool) => tool.ghosts(),
         }
     }
 }
