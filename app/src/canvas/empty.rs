@@ -15,7 +15,7 @@ const WAYS: [(Action, &str, &str); 6] = [
     ),
     (Action::Tool(ToolKind::Walls), "Draw walls", "click the corners, or type E 40, N 28 …"),
     (Action::NewFromTemplate, "Start from a template…", "rectangle, L, house with bump-out"),
-    (Action::LayPicture, "Trace a plan picture…", "a scan or photo of the plan, PNG or JPEG"),
+    (Action::LayPicture, "Trace a plan picture…", "a PDF, scan or photo of the plan"),
     (Action::Open, "Open a job…", "one that was saved before"),
     (Action::OpenSample, "Look at the sample", "a small house with everything in it"),
 ];

@@ -65,6 +65,8 @@ pub struct CanvasContext<'a> {
     pub underlaid: Option<Underlaid>,
     /// What is said of a place while it is pointed at.
     pub said_at: Option<(Point, &'a str)>,
+    /// The picture to trace is still being read.
+    pub is_picture_coming: bool,
 }
 
 /// A picture that lies under the plan.
@@ -206,6 +208,7 @@ impl Canvas {
                 answer.action = answer.action.or(empty::ways_to_start(cx, ui, rect));
             }
             (tool, true) => over.what_to_do(tool.hint()),
+            _ if cx.is_picture_coming => over.what_to_do("The plan picture is being read…"),
             _ => {}
         }
         over.ghosts(&self.tool, self.pointer.as_ref());

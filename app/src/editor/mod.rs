@@ -42,6 +42,9 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use view_context::ViewContext;
 
+/// Where windows that stay open begin: over the plan, clear of the tools.
+const WINDOW_AT: egui::Pos2 = egui::pos2(172.0, 72.0);
+
 /// The editor as an application of the toolkit.
 pub struct Editor {
     /// Everything that is kept.
@@ -253,6 +256,7 @@ impl Editor {
             has_keys,
             underlaid: state.picture.underlaid(),
             said_at: state.boards.words(),
+            is_picture_coming: state.picture.is_coming(),
         };
         let canvas = &mut state.canvas;
         let answer = egui::CentralPanel::no_frame().show(ui, |ui| canvas.show(&cx, ui)).inner;
@@ -287,6 +291,7 @@ impl Editor {
         egui::Window::new("Alternates side by side")
             .open(&mut is_open)
             .collapsible(false)
+            .default_pos(WINDOW_AT)
             .default_width(620.0)
             .show(ui.ctx(), |ui| panels::compare_ui(&view_context(&self.state, &job), ui));
         self.state.is_comparing = is_open;
@@ -300,6 +305,7 @@ fn view_context<'a>(state: &'a EditorState, job: &'a Job) -> ViewContext<'a> {
         results: &state.results,
         before_drag: state.before_drag.as_deref(),
         is_behind: state.is_behind(),
+        awaits_first: state.awaits_first(),
         selection: &state.selection,
         stage: state.stage,
         settings: state.settings,

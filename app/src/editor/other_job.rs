@@ -62,7 +62,8 @@ impl Editor {
         egui::Window::new("This job beside another")
             .open(&mut is_open)
             .collapsible(false)
-            .default_width(640.0)
+            .default_pos(super::WINDOW_AT)
+            .default_width(660.0)
             .show(ui.ctx(), |ui| {
                 let job = self.state.job();
                 let cx = super::view_context(&self.state, job);

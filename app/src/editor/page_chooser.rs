@@ -100,6 +100,7 @@ impl Editor {
         egui::Window::new("Which page is the plan?")
             .open(&mut is_open)
             .collapsible(false)
+            .default_pos(super::WINDOW_AT)
             .default_width(4.0 * CELL.x + 40.0)
             .show(ui.ctx(), |ui| chosen = pages_ui(chooser, &picture, palette, ui));
         if let Some(page) = chosen {
@@ -142,7 +143,7 @@ fn pages_ui(
     egui::ScrollArea::vertical().max_height(height).auto_shrink([false, true]).show(ui, |ui| {
         let columns = ((ui.available_width() / CELL.x) as usize).max(1);
         for row in chooser.pages.chunks(columns) {
-            ui.horizontal(|ui| {
+            ui.horizontal_top(|ui| {
                 for page in row {
                     if page_ui(page, page.number == picture.page, palette, ui) {
                         chosen = Some(page.number);
@@ -158,7 +159,7 @@ fn pages_ui(
 fn page_ui(page: &SmallPage, is_current: bool, palette: &Palette, ui: &mut Ui) -> bool {
     let mut is_clicked = false;
     ui.allocate_ui_with_layout(CELL, egui::Layout::top_down(egui::Align::Center), |ui| {
-        ui.set_min_size(CELL);
+        ui.set_min_width(CELL.x);
         match &page.drawn {
             Ok(texture) => {
                 let size = texture.size_vec2();

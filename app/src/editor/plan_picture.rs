@@ -72,6 +72,12 @@ impl ShownPicture {
         }
     }
 
+    /// Whether it is still being read.
+    #[must_use]
+    pub const fn is_coming(&self) -> bool {
+        self.arriving.is_some()
+    }
+
     /// How many pages its file has.
     #[must_use]
     pub const fn pages(&self) -> u32 {
@@ -126,7 +132,12 @@ impl Editor {
             Ok(image) => {
                 let size = [image.width, image.height];
                 let pixels = ColorImage::from_rgba_unmultiplied(size, &image.rgba);
-                let texture = context.load_texture("plan picture", pixels, TextureOptions::LINEAR);
+                // Seen from afar its lines stay whole.
+                let options = TextureOptions {
+                    mipmap_mode: Some(egui::TextureFilter::Linear),
+                    ..TextureOptions::LINEAR
+                };
+                let texture = context.load_texture("plan picture", pixels, options);
                 shown.texture = Some((texture, image.height_by_width));
                 shown.facts = ShownFacts { pages: image.pages, has_gaps: image.has_gaps };
                 let offers_pages = std::mem::take(&mut shown.offers_pages) && image.pages > 1;

@@ -122,6 +122,8 @@ pub struct EditorState {
     pub results: Arc<Results>,
     /// The revision that the results belong to.
     pub results_revision: u64,
+    /// The revision of the job when it was opened or begun: results before it are another job's.
+    pub first_revision: u64,
     /// The results when the drag began that is going on.
     pub before_drag: Option<Arc<Results>>,
     /// A stage of the program failed for the job as it is.
@@ -209,6 +211,7 @@ impl EditorState {
             plan,
             results: Arc::default(),
             results_revision: 0,
+            first_revision: 1,
             before_drag: None,
             fault: None,
             stage: Stage::Forms,
@@ -257,6 +260,12 @@ impl EditorState {
         self.results_revision != self.revision && self.fault.is_none()
     }
 
+    /// Whether nothing is known yet of what follows from this job, but is being worked out.
+    #[must_use]
+    pub fn awaits_first(&self) -> bool {
+        self.results_revision < self.first_revision && self.is_behind()
+    }
+
     /// What is shown in this stage.
     #[must_use]
     pub fn shown_layers(&self) -> Layers {
@@ -276,6 +285,9 @@ impl EditorState {
         self.other = None;
         self.pages = None;
         self.after_change();
+        // Figures of the job before must not stand for this one's.
+        self.first_revision = self.revision;
+        self.results = Arc::default();
     }
 
     /// Makes a change; what cannot be done is told and changes nothing.
@@ -344,7 +356,7 @@ impl EditorState {
     pub fn take(&mut self, reply: Reply) {
         match reply {
             Reply::Done { revision, results } => {
-                if revision > self.results_revision {
+                if revision > self.results_revision && revision >= self.first_revision {
                     self.results = results;
                     self.results_revision = revision;
                 }

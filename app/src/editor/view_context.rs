@@ -25,6 +25,8 @@ pub struct ViewContext<'a> {
     pub before_drag: Option<&'a Results>,
     /// Newer results are coming.
     pub is_behind: bool,
+    /// There are none yet of this job.
+    pub awaits_first: bool,
     /// What is chosen.
     pub selection: &'a [Pick],
     /// The stage of the work.

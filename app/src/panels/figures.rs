@@ -148,7 +148,13 @@ fn change(now: &Figure, before: &Figure) -> Option<String> {
 
 /// The strip of live figures along the foot of the plan, as a title block stands on a sheet.
 pub fn live_figures_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
-    let now = figures(cx.job, cx.results);
+    let mut now = figures(cx.job, cx.results);
+    if cx.awaits_first {
+        for figure in &mut now {
+            figure.shown = "…".to_owned();
+            figure.note = "being worked out".to_owned();
+        }
+    }
     let before = cx.before_drag.map(|results| figures(cx.job, results));
     let palette = cx.palette;
     ui.spacing_mut().item_spacing = egui::vec2(6.0, 1.0);

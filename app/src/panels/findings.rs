@@ -9,6 +9,10 @@ use egui::Ui;
 
 /// The list of findings.
 pub fn findings_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
+    if cx.awaits_first {
+        note(ui, "The slab is being worked out…");
+        return;
+    }
     if cx.results.findings.is_empty() {
         note(ui, "Nothing to report about this slab.");
         return;

@@ -16,8 +16,11 @@ use slabloom_core::units::{Area, Length, Volume, show_length};
 pub(super) fn forms_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     section(ui, "Job", cx.job.facts.title.is_empty(), |ui| job(cx, ui, ask));
     let is_traced = cx.job.underlay.picture.is_some();
-    section(ui, "Plan picture", is_traced || cx.plan.is_empty(), |ui| {
-        super::plan_picture::plan_picture_ui(cx, ui, ask);
+    // A picture that was just laid opens its part, folded though it was before.
+    ui.push_id(("plan picture", is_traced), |ui| {
+        section(ui, "Plan picture", is_traced || cx.plan.is_empty(), |ui| {
+            super::plan_picture::plan_picture_ui(cx, ui, ask);
+        });
     });
     section(ui, "Slab", true, |ui| slab(cx, ui, ask));
     section(ui, "Edge", true, |ui| edge(cx, ui, ask));

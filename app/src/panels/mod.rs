@@ -42,6 +42,9 @@ pub fn stage_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
 
 /// What should still be done in this stage.
 fn missing_ui(cx: &ViewContext<'_>, ui: &mut Ui) {
+    if cx.awaits_first {
+        return;
+    }
     let missing = cx.stage.missing(cx.job, cx.results);
     if missing.is_empty() {
         return;

@@ -10,7 +10,7 @@ use slabloom_core::takeoff::{QuantityPair, side_by_side};
 use slabloom_core::units::{Cents, show_number};
 
 /// Widths of the columns: what, this, other, difference.
-const COLUMNS: [f32; 4] = [250.0, 110.0, 110.0, 110.0];
+const COLUMNS: [f32; 4] = [300.0, 104.0, 104.0, 104.0];
 /// Differences below what any figure shows are none.
 const SAME: f64 = 0.005;
 
@@ -34,10 +34,14 @@ pub fn side_by_side_ui(
     let title = if other.title.is_empty() { "Other" } else { &other.title };
     row(cx, ui, ["", "This job", title, "Difference"], true);
     let (own, theirs) = (&cx.results.parts, &other.results.parts);
+    let (own_price, their_price) = (own.price.total, theirs.price.total);
+    let texts = [own_price.to_string(), their_price.to_string(), step(their_price.0 - own_price.0)];
+    row(cx, ui, ["Price, each at its own rates", &texts[0], &texts[1], &texts[2]], true);
+    ui.separator();
     let pairs = side_by_side(&own.takeoff, &theirs.takeoff);
     let shown: Vec<_> =
         pairs.iter().filter(|pair| *shows_all || pair.difference().abs() >= SAME).collect();
-    let height = (ui.ctx().content_rect().height() - 320.0).clamp(160.0, 560.0);
+    let height = (ui.ctx().content_rect().height() - 320.0).clamp(160.0, 620.0);
     egui::ScrollArea::vertical().max_height(height).show(ui, |ui| {
         let mut subject = None;
         for pair in &shown {
@@ -52,13 +56,16 @@ pub fn side_by_side_ui(
         if shown.is_empty() {
             note(ui, "Every quantity is the same in both.");
         }
+        let costs = money(&own.price, &theirs.price, *shows_all);
+        if !costs.is_empty() {
+            ui.add_space(4.0);
+            ui.label(RichText::new("Cost, before overhead, margin and tax").family(bold()));
+        }
+        for (name, own, theirs) in costs {
+            let difference = step(theirs.0 - own.0);
+            row(cx, ui, [name, &own.to_string(), &theirs.to_string(), &difference], false);
+        }
     });
-    ui.separator();
-    for (name, own, theirs) in money(&own.price, &theirs.price, *shows_all) {
-        let difference = step(theirs.0 - own.0);
-        row(cx, ui, [&name, &own.to_string(), &theirs.to_string(), &difference], name == "Price");
-    }
-    note(ui, "Each job is priced at its own rates.");
 }
 
 /// A line of four columns, figures at the right of theirs.
@@ -98,27 +105,23 @@ fn words(pair: &QuantityPair) -> [String; 4] {
     [format!("{}, {unit}", pair.item), show(pair.first), show(pair.second), difference]
 }
 
-/// What both cost: stages of the work, then the price.
-fn money(own: &Price, theirs: &Price, shows_all: bool) -> Vec<(String, Cents, Cents)> {
+/// What each stage of the work costs in both.
+fn money(own: &Price, theirs: &Price, shows_all: bool) -> Vec<(&'static str, Cents, Cents)> {
     let of = |price: &Price, stage: &str| {
         let found = price.stages.iter().find(|known| known.stage == stage);
         found.map_or(Cents(0), |known| known.amount)
     };
-    let mut stages: Vec<&str> = own.stages.iter().map(|stage| stage.stage).collect();
+    let mut stages: Vec<&'static str> = own.stages.iter().map(|stage| stage.stage).collect();
     for stage in &theirs.stages {
         if !stages.contains(&stage.stage) {
             stages.push(stage.stage);
         }
     }
-    let mut rows: Vec<(String, Cents, Cents)> = stages
+    stages
         .into_iter()
-        .map(|stage| {
-            (format!("Cost of {}", stage.to_lowercase()), of(own, stage), of(theirs, stage))
-        })
+        .map(|stage| (stage, of(own, stage), of(theirs, stage)))
         .filter(|(_, own, theirs)| shows_all || own != theirs)
-        .collect();
-    rows.push(("Price".to_owned(), own.total, theirs.total));
-    rows
+        .collect()
 }
 
 /// A difference of money, with its sign.
@@ -156,20 +159,17 @@ mod tests {
 
     #[test]
     fn stages_of_either_job_are_priced_and_the_same_ones_left_out() {
-        let priced = |stages: &[(&'static str, i64)], total| Price {
+        let priced = |stages: &[(&'static str, i64)]| Price {
             stages: stages
                 .iter()
                 .map(|&(stage, cents)| StagePrice { stage, amount: Cents(cents) })
                 .collect(),
-            total: Cents(total),
             ..Price::default()
         };
-        let own = priced(&[("Foam", 100), ("Tube", 50)], 150);
-        let theirs = priced(&[("Foam", 100), ("Steel", 70)], 170);
+        let own = priced(&[("Foam", 100), ("Tube", 50)]);
+        let theirs = priced(&[("Foam", 100), ("Steel", 70)]);
         let told = money(&own, &theirs, false);
-        let names: Vec<_> = told.iter().map(|(name, ..)| name.as_str()).collect();
-        assert_eq!(names, ["Cost of tube", "Cost of steel", "Price"]);
-        assert_eq!(told[1], ("Cost of steel".to_owned(), Cents(0), Cents(70)));
-        assert_eq!(money(&own, &theirs, true).len(), 4);
+        assert_eq!(told, [("Tube", Cents(50), Cents(0)), ("Steel", Cents(0), Cents(70))]);
+        assert_eq!(money(&own, &theirs, true).len(), 3);
     }
 }

@@ -81,3 +81,24 @@ fn a_value_that_no_slab_has_stays_in_its_field_with_the_reason() {
     desk.undo();
     assert_eq!(desk.bytes(), before);
 }
+
+#[test]
+fn figures_of_one_job_never_stand_for_another() {
+    let mut desk = Desk::with(rectangle());
+    desk.settle();
+    assert!(desk.harness.state().state.results.parts.concrete.volumes.net > 0.0);
+    desk.press(Modifiers::COMMAND, Key::N);
+    let state = &desk.harness.state().state;
+    let is_new = state.job().outline.sides.is_empty();
+    let net = state.results.parts.concrete.volumes.net;
+    assert!(is_new && net.abs() < 1e-9, "{net} of the job before");
+    // Until its own figures are there, nothing is said about the slab.
+    desk.settle();
+    assert!(!desk.harness.state().state.awaits_first());
+    let job = rectangle();
+    desk.harness.state_mut().state.replace(job, None);
+    desk.harness.step();
+    // This frame has only asked for them.
+    assert_eq!(desk.harness.query_all_by_label_contains("Nothing to report").count(), 0);
+    assert!(desk.harness.query_all_by_label_contains("being worked out").count() > 0);
+}
