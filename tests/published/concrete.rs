@@ -194,10 +194,7 @@ fn random_solids_agree_level_by_level() {
         let Some(levels) = Levels::new(&job, &plan) else { continue };
         let (ours, theirs) = (cast(&job, &plan).volumes.net, levels.volume());
         let off = (ours - theirs).abs() / theirs;
-        // A round pad is a polygon: where an edge covers half of it that much more is allowed.
-        let is_round = |pad: &Pad| matches!(pad.shape, Footprint::Round { .. });
-        let allowed = if job.thickenings.pads.iter().any(is_round) { 2e-6 } else { 1e-6 };
-        assert!(off < allowed, "case {case}: {ours} for {theirs}, off by {off:e}");
+        assert!(off < 1e-6, "case {case}: {ours} for {theirs}, off by {off:e}");
         checked += 1;
         worst = worst.max(off);
     }
