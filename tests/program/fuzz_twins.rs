@@ -1,5 +1,9 @@
 //! The bodies of the program's fuzz targets on seeded bytes.
 
+use crate::plan_pdf::plan_pdf;
+use image::ImageFormat;
+use std::io::Cursor;
+
 #[path = "../fuzz/program_bodies.rs"]
 mod program_bodies;
 
@@ -36,4 +40,34 @@ fn sheets_of_any_job_are_painted() {
         let length = 60 + usize::from(random_bytes(&mut seed, 1)[0]);
         painted += program_bodies::painters(&random_bytes(&mut seed, length));
     }
+}
+
+/// A small picture with something on it.
+fn small_picture(format: ImageFormat) -> Vec<u8> {
+    let picture = image::RgbImage::from_fn(40, 30, |x, y| {
+        image::Rgb([(x * 6) as u8, (y * 8) as u8, if x == y { 0 } else { 255 }])
+    });
+    let mut bytes = Cursor::new(Vec::new());
+    picture.write_to(&mut bytes, format).expect("a picture is written");
+    bytes.into_inner()
+}
+
+#[test]
+fn plan_pictures_that_are_spoilt_anywhere_are_read_or_refused() {
+    let wholes = [small_picture(ImageFormat::Png), small_picture(ImageFormat::Jpeg), plan_pdf(1)];
+    let mut seed = 0x5eed_0007;
+    let mut read = 0;
+    for whole in &wholes {
+        assert!(program_bodies::plan_picture(whole));
+        for _ in 0..120 {
+            let place = random_bytes(&mut seed, 4);
+            let place = u32::from_le_bytes([place[0], place[1], place[2], place[3]]);
+            let at = place as usize % whole.len();
+            program_bodies::plan_picture(&whole[..at]);
+            let mut spoilt = whole.clone();
+            spoilt[at] = random_bytes(&mut seed, 1)[0];
+            read += usize::from(program_bodies::plan_picture(&spoilt));
+        }
+    }
+    assert!(read > 30, "only {read} spoilt pictures could still be read");
 }
