@@ -31,19 +31,18 @@ pub struct Shares<'a> {
     pub usual: f64,
 }
 
-/// A first division; `None` when some root is hemmed in by others.
+/// A first division; `None` when some root is hemmed in by others. `way_cost` is how much of the
+/// floor that a part crosses on its way is counted as its own when work is set aside for it.
 #[must_use]
-pub fn first_division(shares: &Shares) -> Option<Owners> {
+pub fn first_division(shares: &Shares, way_cost: f64) -> Option<Owners> {
     let cells = shares.cells;
     let mut owners = vec![NONE; cells.list.len()];
-    let seeds = spread_seeds(cells, shares.roots);
-    let paths = disjoint_paths(cells, shares.roots, &seeds).or_else(|| {
-        // A way out of the crowd at the bus is enough: annealing does the rest.
-        let steps = steps_from(cells, shares.roots);
-        let farther: Vec<usize> =
-            (0..steps.len()).filter(|&cell| steps[cell] != NONE && steps[cell] >= 3).collect();
-        disjoint_paths(cells, shares.roots, &farther)
-    })?;
+    let seeds = far_seeds(shares, way_cost);
+    // Where not all get that far, a way out of the crowd at the bus is enough.
+    let steps = steps_from(cells, shares.roots);
+    let farther: Vec<usize> =
+        (0..steps.len()).filter(|&cell| steps[cell] != NONE && steps[cell] >= 3).collect();
+    let paths = disjoint_paths(cells, shares.roots, [&seeds, &farther])?;
     let mut sizes = vec![0.0; shares.roots.len()];
     let mut fronts: Vec<std::collections::VecDeque<usize>> = vec![Default::default(); sizes.len()];
     for (part, path) in paths.iter().enumerate() {
@@ -72,22 +71,78 @@ pub fn first_division(shares: &Shares) -> Option<Owners> {
     Some(owners)
 }
 
-/// Cells far from each other and from the roots, one for each part.
-fn spread_seeds(cells: &Cells, roots: &[usize]) -> Vec<usize> {
-    let mut near = steps_from(cells, roots);
-    let mut seeds = Vec::new();
-    for _ in roots {
-        let far = (0..near.len())
-            .filter(|&cell| near[cell] != NONE)
-            .max_by_key(|&cell| (near[cell], NONE - cell));
-        let Some(far) = far else { break };
-        seeds.push(far);
-        let from_far = steps_from(cells, &[far]);
-        for (old, new) in near.iter_mut().zip(from_far) {
-            *old = (*old).min(new);
+/// One cell for each part, so that as many ways lead into every reach of the floor as it has work
+/// for: the farthest floor is set aside first, as much as one part can serve beside its way there,
+/// with that way; then the farthest of what is left, and so on.
+fn far_seeds(shares: &Shares, way_cost: f64) -> Vec<usize> {
+    let (cells, roots) = (shares.cells, shares.roots);
+    let steps = steps_from(cells, roots);
+    let mut is_free: Vec<bool> = steps.iter().map(|&steps| steps != NONE && steps > 0).collect();
+    let mut left: f64 =
+        (0..is_free.len()).filter(|&cell| is_free[cell]).map(|cell| cells.list[cell].tube).sum();
+    let mut seeds = Vec::with_capacity(roots.len());
+    for parts in (1..=roots.len()).rev() {
+        let share = left / parts as f64;
+        let farthest = (0..is_free.len())
+            .filter(|&cell| is_free[cell])
+            .max_by_key(|&cell| (steps[cell], NONE - cell));
+        let Some(farthest) = farthest else { break };
+        let mut queue = std::collections::VecDeque::from([farthest]);
+        is_free[farthest] = false;
+        let (mut taken, mut seed) = (0.0, farthest);
+        while let Some(cell) = queue.pop_front() {
+            if taken + way_cost * steps[seed] as f64 * shares.usual >= share && taken > 0.0 {
+                is_free[cell] = true;
+                continue;
+            }
+            taken += cells.list[cell].tube;
+            if steps[cell] < steps[seed] {
+                seed = cell;
+            }
+            for &next in &cells.list[cell].beside {
+                if next != NONE && is_free[next] {
+                    is_free[next] = false;
+                    queue.push_back(next);
+                }
+            }
         }
+        seeds.push(seed);
+        for cell in way_down(cells, &steps, &is_free, seed) {
+            is_free[cell] = false;
+            taken += cells.list[cell].tube;
+        }
+        left -= taken;
     }
     seeds
+}
+
+/// The free cells on the shortest way through free floor from a cell to some root, or as far
+/// toward it as there is one.
+fn way_down(cells: &Cells, steps: &[usize], is_free: &[bool], from: usize) -> Vec<usize> {
+    let mut came = vec![NONE; steps.len()];
+    came[from] = from;
+    let mut queue = std::collections::VecDeque::from([from]);
+    let mut lowest = from;
+    while let Some(cell) = queue.pop_front() {
+        if steps[cell] < steps[lowest] {
+            lowest = cell;
+        }
+        if steps[lowest] <= 1 {
+            break;
+        }
+        for &next in &cells.list[cell].beside {
+            if next != NONE && is_free[next] && came[next] == NONE {
+                came[next] = cell;
+                queue.push_back(next);
+            }
+        }
+    }
+    let mut way = Vec::new();
+    while lowest != from {
+        way.push(lowest);
+        lowest = came[lowest];
+    }
+    way
 }
 
 /// Steps from the nearest of some cells; [`NONE`] where there is no way.
@@ -108,9 +163,13 @@ fn steps_from(cells: &Cells, from: &[usize]) -> Vec<usize> {
     steps
 }
 
-/// Paths from every root to some seed, no two through one cell (augmenting paths over cells
-/// split into an entry and an exit).
-fn disjoint_paths(cells: &Cells, roots: &[usize], seeds: &[usize]) -> Option<Vec<Vec<usize>>> {
+/// Paths from the roots, no two through one cell (augmenting paths over cells split into an entry
+/// and an exit): as many as can be to a cell of the first choice, the others to one of the second.
+fn disjoint_paths(
+    cells: &Cells,
+    roots: &[usize],
+    [seeds, others]: [&[usize]; 2],
+) -> Option<Vec<Vec<usize>>> {
     let count = cells.list.len();
     // onward[c]: where the path through c goes; coming[c]: where it comes from.
     let (mut onward, mut coming) = (vec![NONE; count], vec![NONE; count]);
@@ -124,9 +183,16 @@ fn disjoint_paths(cells: &Cells, roots: &[usize], seeds: &[usize]) -> Option<Vec
     for &seed in seeds {
         is_seed[seed] = true;
     }
-    for &root in roots {
+    let mut waiting: std::collections::VecDeque<usize> = roots.iter().copied().collect();
+    let mut tries = roots.len();
+    while let Some(root) = waiting.pop_front() {
         if used[root] {
             return None;
+        }
+        if tries == 0 {
+            for &seed in others {
+                is_seed[seed] = true;
+            }
         }
         // States: 2c the entry of c, 2c+1 its exit. An occupied cell may only be entered by
         // pushing back the path that goes through it.
@@ -165,6 +231,12 @@ fn disjoint_paths(cells: &Cells, roots: &[usize], seeds: &[usize]) -> Option<Vec
                 from[2 * cell + 1] = state;
                 queue.push_back(2 * cell + 1);
             }
+        }
+        let is_first_try = tries > 0;
+        tries = tries.saturating_sub(1);
+        if end == NONE && is_first_try {
+            waiting.push_back(root);
+            continue;
         }
         if end == NONE {
             return None;

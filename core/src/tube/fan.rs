@@ -91,6 +91,18 @@ pub enum Wing {
     Both(usize),
 }
 
+impl Wing {
+    /// The same after so many rows or columns.
+    #[must_use]
+    pub const fn after(self, before: usize) -> Self {
+        match self {
+            Self::Ahead(_) => Self::Ahead(before),
+            Self::AlongWall(_) => Self::AlongWall(before),
+            Self::Both(_) => Self::Both(before),
+        }
+    }
+}
+
 /// How a fan is shaped.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct FanShape {

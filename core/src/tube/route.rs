@@ -45,6 +45,8 @@ pub struct Layout {
     pub bends: f64,
     /// Cells that have no tube.
     pub lost_cells: usize,
+    /// Share of the floor cut off from every circuit, beyond what leaders usually take.
+    pub cut_off: f64,
     /// What the check found wrong.
     pub breaches: Vec<Breach>,
 }
@@ -106,9 +108,16 @@ const MOST_MENDINGS: usize = 10;
 /// A bulb that cannot be drawn back.
 const LET_GO: f64 = -1.0;
 
+/// Share of the floor that leaders usually take.
+const USUAL_LEADERS: f64 = 0.08;
+/// First divisions tried, by how much of the floor on its way is counted as a part's own.
+const WAY_COSTS: [f64; 4] = [1.0, 2.0, 0.5, 0.0];
+/// A division this even at a first look needs no other start.
+const EVEN_AT_FIRST: f64 = 0.3;
+
 /// Steps of annealing for each cell: to judge a fan, to divide for good, to touch up.
 const QUICK_STEPS: usize = 30;
-const FULL_STEPS: usize = 300;
+const FULL_STEPS: usize = 1000;
 const TOUCH_UP_STEPS: usize = 60;
 
 /// A zone being worked on.
@@ -191,10 +200,24 @@ impl<'a> Work<'a> {
 
     fn divide(&mut self, cancel: &Cancel) -> Result<bool, Cancelled> {
         let targets = self.targets(None);
-        let Some(parts) = first_division(&self.shares(targets.clone())) else { return Ok(false) };
+        let mut best: Option<(f64, Owners)> = None;
+        for way_cost in WAY_COSTS {
+            let shares = self.shares(targets.clone());
+            let Some(parts) = first_division(&shares, way_cost) else { break };
+            self.parts = parts;
+            let steps = (QUICK_STEPS * self.parts.len()).clamp(3_000, 150_000);
+            self.anneal(targets.clone(), (steps, 1.0), cancel)?;
+            let unevenness = self.unevenness();
+            if best.as_ref().is_none_or(|(least, _)| unevenness < *least) {
+                best = Some((unevenness, self.parts.clone()));
+            }
+            if unevenness < EVEN_AT_FIRST {
+                break;
+            }
+        }
+        let Some((_, parts)) = best else { return Ok(false) };
         self.parts = parts;
-        let steps = (QUICK_STEPS * self.parts.len()).clamp(3_000, 150_000);
-        self.anneal(targets, (steps, 1.0), cancel)?;
+        self.share_out();
         Ok(true)
     }
 
@@ -229,9 +252,22 @@ impl<'a> Work<'a> {
         };
     }
 
-    /// How uneven the parts are as divided: longest less shortest over the mean.
+    /// Share of the floor that no part reaches, beyond what leaders usually take.
+    fn cut_off(&self) -> f64 {
+        let tube = |cells: &Cells| cells.list.iter().map(|cell| cell.tube).sum::<f64>();
+        let owned = self.owners.iter().zip(&self.cells.list).filter(|(owner, _)| **owner != NONE);
+        let served: f64 = owned.map(|(_, cell)| cell.tube).sum();
+        (1.0 - served / tube(&self.view.cells).max(1.0) - USUAL_LEADERS).max(0.0)
+    }
+
+    /// What is wrong with the parts as divided: uneven, or floor cut off.
     #[must_use]
-    pub fn unevenness(&self) -> f64 {
+    pub fn badness(&self) -> f64 {
+        self.unevenness() + 3.0 * self.cut_off()
+    }
+
+    /// How uneven the parts are as divided: longest less shortest over the mean.
+    fn unevenness(&self) -> f64 {
         let mut lengths = self.leaders.clone();
         for (cell, &owner) in self.owners.iter().enumerate() {
             if owner != NONE {
@@ -312,6 +348,7 @@ impl<'a> Work<'a> {
             }
         }
         layout.lost_cells = dropped;
+        layout.cut_off = self.cut_off();
         Ok(layout)
     }
 
@@ -526,7 +563,13 @@ impl<'a> Work<'a> {
                 found
             })
             .collect();
-        Layout { circuits, imbalance: imbalance(&lengths), bends, lost_cells: 0, breaches: found }
+        Layout {
+            circuits,
+            imbalance: imbalance(&lengths),
+            bends,
+            breaches: found,
+            ..Layout::default()
+        }
     }
 }
 
@@ -581,7 +624,9 @@ pub fn imbalance(lengths: &[f64]) -> f64 {
 
 /// Lower is better: sound before even before few bends.
 fn rank(layout: &Layout) -> (usize, f64) {
-    let cost = 10.0 * (layout.imbalance - 0.06).max(0.0) + 0.03 * layout.lost_cells as f64;
+    let cost = 10.0 * (layout.imbalance - 0.06).max(0.0)
+        + 0.03 * layout.lost_cells as f64
+        + 10.0 * layout.cut_off;
     (layout.breaches.len(), cost + 1e-4 * layout.bends)
 }
 

@@ -315,7 +315,7 @@ fn wind(ground: &Ground, right_hand: bool, joins: &mut Joins) {
 /// Swaps joins of the tree for others while that saves bends.
 fn exchange(ground: &Ground, members: &[usize], joins: &mut Joins, dice: &mut Dice) {
     let cells = ground.cells;
-    let tries = if ground.is_tight { 6 } else { 8 } * members.len();
+    let tries = if ground.is_tight { 6 } else { 60 } * members.len();
     let mut spare = Spare::default();
     let mut whole = ground.is_tight.then(|| ground.whole_cost(members, joins, &mut spare));
     let mut heat = 1.0;

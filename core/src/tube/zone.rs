@@ -1,5 +1,10 @@
 //! A zone on its manifold: tries axes, numbers of circuits and fans, and keeps the best.
 
+#![expect(
+    clippy::indexing_slicing,
+    reason = "tries are only added, so those from `first` on stay in range"
+)]
+
 use super::clear_area::ClearArea;
 use super::fan::{FanShape, Wing};
 use super::frame::Frame;
@@ -8,16 +13,16 @@ use super::route::{Layout, Work, rank_against, roots_of, try_fan};
 use super::rules::Rules;
 use super::view::View;
 use crate::effort::{Cancel, Cancelled};
-use crate::geometry::Polygon;
+use crate::geometry::{Point, Polygon};
 
 /// A layout this even needs no better.
 const EVEN_ENOUGH: f64 = 0.08;
 /// How full circuits are planned, as a share of the limit.
 const FULL: f64 = 0.965;
-/// Fans that fit the floor looked at in each set of axes.
-const MOST_SPREAD: usize = 32;
-/// Fans divided in each set of axes.
-const MOST_FANS: usize = 8;
+/// Fans divided for each line of ports.
+const MOST_FANS: usize = 16;
+/// Where a fan is this even at a first look, no other line of ports is looked at.
+const WORTH_SETTLING: f64 = 0.15;
 /// Divisions laid out in full.
 const MOST_LAID: usize = 2;
 /// Axes tried.
@@ -64,7 +69,7 @@ pub fn route_zone(
 }
 
 fn is_good((rank, layout): &((usize, f64), Layout)) -> bool {
-    rank.0 == 0 && layout.imbalance < EVEN_ENOUGH
+    rank.0 == 0 && layout.imbalance < EVEN_ENOUGH && layout.cut_off == 0.0
 }
 
 /// The most even divisions among the fans that fit, the best first.
@@ -76,28 +81,55 @@ fn fans<'a>(
     cancel: &Cancel,
 ) -> Result<Vec<Work<'a>>, Cancelled> {
     let depth = count as f64 * rules.spacing + 24.0;
-    let mut tries: Vec<(f64, Work)> = Vec::new();
+    let mut tries: Vec<Try> = Vec::new();
     for line in ports.places(&view.frame, &view.ground(), 2 * count, depth) {
-        let (mut spread_fans, tried) = (0, tries.len());
-        for shape in shapes(count) {
-            let Some(roots) = roots_of(view, &line, shape, rules) else { continue };
-            spread_fans += 1;
-            if spread_fans > MOST_SPREAD || tries.len() >= tried + MOST_FANS {
-                break;
-            }
-            let Some(work) = try_fan(view, roots, rules, cancel)? else { continue };
-            let unevenness = work.unevenness();
-            tries.push((unevenness, work));
-            if unevenness < 0.08 {
-                break;
-            }
-        }
-        if tries.iter().any(|(unevenness, _)| *unevenness < 0.15) {
+        search_fans(view, &line, rules, &mut tries, cancel)?;
+        if tries.iter().any(|found| found.badness < WORTH_SETTLING) {
             break;
         }
     }
-    tries.sort_by(|a, b| a.0.total_cmp(&b.0));
-    Ok(tries.into_iter().take(MOST_LAID).map(|(_, work)| work).collect())
+    tries.sort_by(|a, b| a.badness.total_cmp(&b.badness));
+    Ok(tries.into_iter().take(MOST_LAID).map(|found| found.work).collect())
+}
+
+/// A fan as divided.
+struct Try<'a> {
+    badness: f64,
+    shape: FanShape,
+    work: Work<'a>,
+}
+
+/// Tries fans on one line of ports: first how many circuits go to each hand, then for the best of
+/// those how they leave the bus, then how far it runs before they do.
+fn search_fans<'a>(
+    view: &'a View,
+    line: &[Point],
+    rules: &'a Rules,
+    tries: &mut Vec<Try<'a>>,
+    cancel: &Cancel,
+) -> Result<(), Cancelled> {
+    let count = line.len() / 2;
+    let first = tries.len();
+    for step in 0..3 {
+        let best = tries[first..].iter().min_by(|a, b| a.badness.total_cmp(&b.badness));
+        let around = best.map(|best| best.shape);
+        for shape in shapes(count, step, around) {
+            let known = tries[first..].iter().map(|found| found.badness);
+            if known.fold(f64::INFINITY, f64::min) < EVEN_ENOUGH {
+                return Ok(());
+            }
+            if tries.len() >= first + MOST_FANS {
+                break;
+            }
+            if tries[first..].iter().any(|found| found.shape == shape) {
+                continue;
+            }
+            let Some(roots) = roots_of(view, line, shape, rules) else { continue };
+            let Some(work) = try_fan(view, roots, rules, cancel)? else { continue };
+            tries.push(Try { badness: work.badness(), shape, work });
+        }
+    }
+    Ok(())
 }
 
 /// Fewest circuits that hold the tube of a floor, at least one.
@@ -117,33 +149,77 @@ fn frames(area: &ClearArea, ports: PortLine) -> Vec<Frame> {
         .collect()
 }
 
-/// Fan shapes in the order they are tried.
-fn shapes(count: usize) -> Vec<FanShape> {
+/// How many circuits may go to the left, the most even splits first.
+fn splits(count: usize) -> Vec<usize> {
     let half = count / 2;
-    let mut lefts: Vec<usize> = vec![half, count - half];
-    for share in [8, 4, 3, 2] {
-        let apart = (half / share * 2).clamp(1, half.max(1)).min(half);
-        lefts.extend([half - apart, count - half + apart]);
-    }
-    if count > 2 {
-        lefts.extend([half - 1, count - half + 1]);
+    let mut splits = vec![half, count - half];
+    for share in 1..=8 {
+        let apart = (half * share).div_ceil(8);
+        splits.extend([half - apart, count - half + apart]);
     }
     let mut seen = std::collections::BTreeSet::new();
-    lefts.retain(|&left| seen.insert(left));
-    let mut shapes = Vec::new();
-    for before in [0, 1, 2, 3, 5, 8] {
+    splits.retain(|&to_left| seen.insert(to_left));
+    splits
+}
+
+/// How far a bus may run before the first circuit leaves it, rows.
+const BEFORE: [usize; 6] = [0, 1, 2, 3, 5, 8];
+
+/// Fan shapes to try at a step of the search, round the best one so far.
+fn shapes(count: usize, step: usize, around: Option<FanShape>) -> Vec<FanShape> {
+    let ways = |before: usize| {
         let (ahead, wall) = (Wing::Ahead(before), Wing::AlongWall(before));
         let both = Wing::Both(before);
-        let wings = [(ahead, ahead), (ahead, wall), (wall, ahead), (wall, wall)];
-        let more = [(both, both), (ahead, both), (both, ahead), (wall, both), (both, wall)];
-        for &to_left in &lefts {
-            for (left, right) in wings.into_iter().chain(more) {
-                let is_lone = to_left == 0 || to_left == count;
-                if !is_lone || left == right {
-                    shapes.push(FanShape { to_left, left, right });
+        [
+            (ahead, ahead),
+            (ahead, wall),
+            (wall, ahead),
+            (wall, wall),
+            (both, both),
+            (ahead, both),
+            (both, ahead),
+            (wall, both),
+            (both, wall),
+        ]
+    };
+    let splits = || around.map_or_else(|| splits(count), |shape| vec![shape.to_left]);
+    let mut found = Vec::new();
+    match (step, around) {
+        (0, _) => {
+            for to_left in self::splits(count) {
+                let ahead = Wing::Ahead(0);
+                found.push(FanShape { to_left, left: ahead, right: ahead });
+            }
+        }
+        (1, _) => {
+            for (left, right) in ways(0) {
+                found.extend(splits().iter().map(|&to_left| FanShape { to_left, left, right }));
+            }
+        }
+        (_, Some(best)) => {
+            for before in BEFORE {
+                let (left, right) = (best.left.after(before), best.right.after(before));
+                for to_left in [best.to_left, best.to_left + 1, best.to_left.saturating_sub(1)] {
+                    found.push(FanShape { to_left: to_left.min(count), left, right });
+                }
+            }
+        }
+        (_, None) => {
+            for before in BEFORE {
+                for (left, right) in ways(before) {
+                    found.extend(splits().iter().map(|&to_left| FanShape { to_left, left, right }));
                 }
             }
         }
     }
-    shapes
+    // A hand that no circuit goes to has one shape only.
+    for shape in &mut found {
+        if shape.to_left == 0 {
+            shape.left = Wing::Ahead(0);
+        }
+        if shape.to_left == count {
+            shape.right = Wing::Ahead(0);
+        }
+    }
+    found
 }
