@@ -18,7 +18,7 @@ use super::walk::walk_into;
 use crate::geometry::Point;
 
 /// What a bulb costs beside its two corners: it crowds its neighbours.
-const BULB_COST: f64 = 2.0;
+const BULB_COST: f64 = 8.0;
 /// What a leg too short for its bends costs: a cell will have to be left out.
 const SHORT_LEG_COST: f64 = 8.0;
 
@@ -315,7 +315,7 @@ fn wind(ground: &Ground, right_hand: bool, joins: &mut Joins) {
 /// Swaps joins of the tree for others while that saves bends.
 fn exchange(ground: &Ground, members: &[usize], joins: &mut Joins, dice: &mut Dice) {
     let cells = ground.cells;
-    let tries = if ground.is_tight { 6 } else { 60 } * members.len();
+    let tries = if ground.is_tight { 20 } else { 60 } * members.len();
     let mut spare = Spare::default();
     let mut whole = ground.is_tight.then(|| ground.whole_cost(members, joins, &mut spare));
     let mut heat = 1.0;
