@@ -20,6 +20,8 @@ use crate::plan::Plan;
 const WIDER: [f64; 4] = [1.0, 1.25, 1.5, 2.0];
 /// A layout worth this much is not tried another way.
 const GOOD_ENOUGH: f64 = 1.9;
+/// What uneven circuits cost against floor covered.
+const UNEVEN_COST: f64 = 1.5;
 /// A zone this near to its manifold's ports is fed straight from them, inches.
 const AT_MANIFOLD_IN: f64 = 6.0;
 /// How full circuits are planned, as a share of the limit.
@@ -171,27 +173,33 @@ fn worth(layout: &Layout, area: &ClearArea, spacing: f64) -> f64 {
             samples.cover(spacing)
         })
         .unwrap_or_default();
-    cover.half + cover.three_quarters - 0.5 * (layout.imbalance - EVEN).max(0.0)
+    cover.half + cover.three_quarters - UNEVEN_COST * (layout.imbalance - EVEN).max(0.0)
 }
 
 /// The ways a zone may be laid: one tube to a lane, and two side by side where returns between
-/// neighbours must be bulbs.
+/// neighbours must be bulbs; by blocks too where bulbs crowd each other.
 fn rules_of(job: &Job, zone: &Zone, manifold: &Manifold, spacing: f64) -> Vec<Rules> {
     let choice = &job.heating.tube;
     let radius = limits::least_bend_radius(choice);
-    let side_by_side = Some(spacing / 2.0);
-    let pairs: &[Option<f64>] =
-        if 2.0 * radius > spacing { &[None, side_by_side] } else { &[None] };
     let rules = |pair: Option<f64>| Rules {
         spacing: if pair.is_some() { 2.0 * spacing } else { spacing },
         radius,
         pair,
+        by_blocks: false,
         limit: limits::longest_circuit(choice),
         edge: choice.edge_distance.to_inches() + pair.unwrap_or(0.0),
         port_spacing: manifold.port_spacing.to_inches().max(1.0),
         look: if zone.pattern == TubePattern::Counterflow { Look::Spiral } else { Look::FewBends },
     };
-    pairs.iter().map(|&pair| rules(pair)).collect()
+    let plain = rules(None);
+    let mut ways = vec![plain];
+    if plain.is_crowded() {
+        ways.push(Rules { by_blocks: true, ..plain });
+    }
+    if 2.0 * radius > spacing {
+        ways.push(rules(Some(spacing / 2.0)));
+    }
+    ways
 }
 
 /// Nothing that could not be laid is ever given out.

@@ -58,7 +58,7 @@ pub fn roots_of(view: &View, ports: &[Point], shape: FanShape, rules: &Rules) ->
         radius: rules.bend(),
         lane: rules.port_spacing,
         pair: rules.pair,
-        step: if rules.needs_blocks() { 2 } else { 1 },
+        step: if rules.by_blocks { 2 } else { 1 },
     };
     let roots = spread(&view.ground(), &view.cells, ports, shape, fan_rules)?;
     let places: Vec<_> = roots.iter().map(|root| root.at).collect();
@@ -152,7 +152,7 @@ impl<'a> Work<'a> {
         let length =
             |legs: &[Point]| -> f64 { legs.windows(2).map(|leg| leg[0].distance(leg[1])).sum() };
         let leaders = roots.iter().map(|root| length(&root.into) + length(&root.out_of)).collect();
-        let coarse = rules.needs_blocks().then(|| Coarse::new(&cells)).and_then(|coarse| {
+        let coarse = rules.by_blocks.then(|| Coarse::new(&cells)).and_then(|coarse| {
             let roots = coarse.roots(&root_cells)?;
             Some((coarse, roots))
         });

@@ -22,6 +22,9 @@ pub struct Rules {
     /// a return between neighbours would be a bulb in every lane are laid so, supply beside
     /// return. `spacing` is then that of the lanes.
     pub pair: Option<f64>,
+    /// The floor is shared out by blocks of two by two cells, so that every part has room for two
+    /// ribbons side by side and few returns are tight; else by cells, which pass narrower places.
+    pub by_blocks: bool,
 }
 
 impl Rules {
@@ -68,9 +71,10 @@ impl Rules {
         self.pair.is_none() && 2.0 * self.radius > self.least_pitch() + 0.2
     }
 
-    /// Returns are so tight that a part must be two cells wide, for tube out and back.
+    /// Returns are so tight that bulbs crowd their neighbours: a part two cells wide, for tube out
+    /// and back, has fewer of them.
     #[must_use]
-    pub fn needs_blocks(&self) -> bool {
+    pub fn is_crowded(&self) -> bool {
         self.pair.is_none() && 1.4 * self.radius >= self.spacing
     }
 
@@ -101,7 +105,7 @@ impl Rules {
             least,
             // A bulb that bows to one side only stands nearer, as it does with two tubes to a lane.
             least_at_bends: [
-                if self.needs_blocks() {
+                if self.is_crowded() {
                     (1.3 * self.spacing - self.radius).clamp(1.0, least)
                 } else {
                     bulb(1.5, 1.0)

@@ -63,7 +63,7 @@ pub fn cell_rules(rules: &Rules) -> CellRules {
         spacing: rules.spacing,
         least: rules.least(),
         tubes: rules.tubes(),
-        may_push: !rules.needs_blocks(),
+        may_push: !rules.is_crowded(),
     }
 }
 
