@@ -127,6 +127,7 @@ fn circuits(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
             K::ManifoldBlocked => "A manifold stands where no tube can start",
             K::OutOfReach => "A part of a zone cannot be reached",
             K::TooLong => "A circuit is over its limit",
+            K::TooFar => "Floor lies too far from its manifold",
             K::Unbalanced => "Circuits differ by more than a tenth",
             K::TightBend => "The spacing is too close for this tube's bends",
             K::LaidWider => "A zone is laid wider than asked",

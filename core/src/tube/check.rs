@@ -196,12 +196,22 @@ fn compare(a: &Piece, b: &Piece, demands: Demands, same_bend: f64, found: &mut V
         }
         return;
     }
+    if lies_apart((a.from.x, a.to.x), (b.from.x, b.to.x), least)
+        || lies_apart((a.from.y, a.to.y), (b.from.y, b.to.y), least)
+    {
+        return;
+    }
     let distance = distance_between_lines((a.from, a.to), (b.from, b.to));
     if distance <= 0.0 {
         found.push(Breach::Crossing(a.from));
     } else if distance < least - SLACK_IN {
         found.push(Breach::TooClose(a.from, distance));
     }
+}
+
+/// Whether two stretches of one axis lie farther apart than `least`.
+fn lies_apart(a: (f64, f64), b: (f64, f64), least: f64) -> bool {
+    a.0.min(a.1) - b.0.max(b.1) > least || b.0.min(b.1) - a.0.max(a.1) > least
 }
 
 fn whole(value: f64) -> usize {

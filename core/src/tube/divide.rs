@@ -146,7 +146,8 @@ fn way_down(cells: &Cells, steps: &[usize], is_free: &[bool], from: usize) -> Ve
 }
 
 /// Steps from the nearest of some cells; [`NONE`] where there is no way.
-fn steps_from(cells: &Cells, from: &[usize]) -> Vec<usize> {
+#[must_use]
+pub fn steps_from(cells: &Cells, from: &[usize]) -> Vec<usize> {
     let mut steps = vec![NONE; cells.list.len()];
     let mut queue: std::collections::VecDeque<usize> = from.iter().copied().collect();
     for &cell in from {

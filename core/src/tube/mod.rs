@@ -155,6 +155,8 @@ pub enum TubeFaultKind {
     OutOfReach,
     /// Circuits could not be held within the length limit.
     TooLong,
+    /// A part of the zone lies farther from the manifold than circuits within the limit reach.
+    TooFar,
     /// Circuits could not be balanced within 10 per cent.
     Unbalanced,
     /// The spacing is too close for the tube's bend radius.

@@ -20,6 +20,8 @@ use crate::plan::Plan;
 const WIDER: [f64; 4] = [1.0, 1.25, 1.5, 2.0];
 /// A layout worth this much is not tried another way.
 const GOOD_ENOUGH: f64 = 1.9;
+/// A layout worth this much at a spacing is not tried at wider ones.
+const FAIR: f64 = 1.6;
 /// What uneven circuits cost against floor covered.
 const UNEVEN_COST: f64 = 1.5;
 /// A zone this near to its manifold's ports is fed straight from them, inches.
@@ -50,8 +52,8 @@ pub fn route_one_zone(
     };
     let slab = std::slice::from_ref(&plan.region);
     let mut why = TubeFaultKind::ManifoldBlocked;
+    let mut best: Option<(f64, Layout, Rules, f64)> = None;
     for wider in WIDER {
-        let mut best: Option<(f64, Layout, Rules)> = None;
         for rules in rules_of(job, zone, manifold, asked * wider) {
             let half = rules.pair.unwrap_or(0.0);
             let area = clear_area(job, plan, zone, moving, (half, &tube.circuits));
@@ -77,26 +79,37 @@ pub fn route_one_zone(
             }
             let worth = worth(&layout, &area, asked);
             if best.as_ref().is_none_or(|(most, ..)| worth > *most) {
-                best = Some((worth, layout, rules));
+                best = Some((worth, layout, rules, wider));
             }
             if worth > GOOD_ENOUGH {
                 break;
             }
         }
-        let Some((_, layout, rules)) = best else { continue };
-        if wider > 1.0 {
-            tube.faults.push(fault(TubeFaultKind::LaidWider, manifold.at));
+        // Wider spacing brings nothing nearer.
+        let is_kept = |best: &(f64, Layout, Rules, f64)| best.0 > FAIR || best.1.too_far.is_some();
+        if best.as_ref().is_some_and(is_kept) {
+            break;
         }
-        if layout.imbalance > EVEN {
-            tube.faults.push(fault(TubeFaultKind::Unbalanced, manifold.at));
-        }
-        take_in(layout, (zone, manifold), &rules, tube);
-        let routed = routed_zone(zone, &area, tube);
-        tube.zones.push(RoutedZone { laid_spacing: asked * wider, ..routed });
-        return Ok(());
     }
-    tube.faults.push(fault(why, manifold.at));
-    tube.zones.push(routed_zone(zone, &area, tube));
+    let Some((_, layout, rules, wider)) = best else {
+        tube.faults.push(fault(why, manifold.at));
+        tube.zones.push(routed_zone(zone, &area, tube));
+        return Ok(());
+    };
+    if wider > 1.0 {
+        tube.faults.push(fault(TubeFaultKind::LaidWider, manifold.at));
+    }
+    if layout.imbalance > EVEN {
+        tube.faults.push(fault(TubeFaultKind::Unbalanced, manifold.at));
+    }
+    let too_far = layout.too_far;
+    take_in(layout, (zone, manifold), &rules, tube);
+    let routed = routed_zone(zone, &area, tube);
+    if let Some(at) = too_far {
+        let at = routed.widest_gap.map_or(at, |(middle, _)| middle);
+        tube.faults.push(fault(TubeFaultKind::TooFar, at));
+    }
+    tube.zones.push(RoutedZone { laid_spacing: asked * wider, ..routed });
     Ok(())
 }
 

@@ -6,11 +6,13 @@
     reason = "cell and part numbers come from this file's own loops over the same vectors"
 )]
 
+mod mend;
+
 use super::bends::bend_course_within;
 use super::cells::{Cell, Cells, NONE};
 use super::check::{Breach, Course, breaches};
 use super::coarse::Coarse;
-use super::divide::{Owners, Shares, anneal, first_division};
+use super::divide::{Owners, Shares, anneal, first_division, steps_from};
 use super::fan::{FanRules, FanShape, Root, spread, taken};
 use super::field::{Field, Heading};
 use super::pair::side_by_side;
@@ -47,6 +49,8 @@ pub struct Layout {
     pub lost_cells: usize,
     /// Share of the floor cut off from every circuit, beyond what leaders usually take.
     pub cut_off: f64,
+    /// A place that no circuit within the limit reaches.
+    pub too_far: Option<Point>,
     /// What the check found wrong.
     pub breaches: Vec<Breach>,
 }
@@ -88,7 +92,7 @@ pub fn try_fan<'a>(
     let left = difference(&view.regions, &taken(&roots, rules.beside_leaders()));
     let Some(field) = Field::new(&left) else { return Ok(None) };
     let lanes = (view.cells.xs.clone(), view.cells.ys.clone());
-    let cells = Cells::new(&field, lanes, cell_rules(rules), |_| true);
+    let mut cells = Cells::new(&field, lanes, cell_rules(rules), |_| true);
     let root_cells: Option<Vec<usize>> =
         roots.iter().map(|root| cells.at(root.at.0, root.at.1)).collect();
     let Some(root_cells) = root_cells else { return Ok(None) };
@@ -98,12 +102,36 @@ pub fn try_fan<'a>(
             root.meet(&cells.list[cell]);
         }
     }
+    let too_far = set_aside(&mut cells, &root_cells, rules);
     let mut work = Work::new(view, rules, roots, cells, root_cells);
+    work.too_far = too_far;
     Ok(work.divide(cancel)?.then_some(work))
+}
+
+/// Takes cells that no circuit within the limit could reach and come back from out of the work;
+/// the place of one of them.
+fn set_aside(cells: &mut Cells, roots: &[usize], rules: &Rules) -> Option<Point> {
+    let steps = steps_from(cells, roots);
+    let way = 4.0 * rules.spacing * rules.tubes();
+    let is_beyond = |cell: usize| steps[cell] != NONE && steps[cell] as f64 * way > rules.limit;
+    let beyond: Vec<usize> = (0..steps.len()).filter(|&cell| is_beyond(cell)).collect();
+    for &cell in &beyond {
+        for heading in Heading::ALL {
+            let other = std::mem::replace(&mut cells.list[cell].beside[heading.0], NONE);
+            if other != NONE {
+                cells.list[other].beside[heading.back().0] = NONE;
+            }
+        }
+        cells.list[cell].tube = 0.0;
+    }
+    beyond.first().map(|&cell| cells.list[cell].middle())
 }
 
 /// How often a layout is mended where the check finds something.
 const MOST_MENDINGS: usize = 10;
+
+/// How often targets are corrected by the lengths that came out.
+const MOST_ROUNDS: usize = 4;
 
 /// A bulb that cannot be drawn back.
 const LET_GO: f64 = -1.0;
@@ -138,6 +166,8 @@ pub struct Work<'a> {
     bad_tips: Vec<u8>,
     leaders: Vec<f64>,
     dice: Dice,
+    /// A place that no circuit within the limit reaches.
+    too_far: Option<Point>,
 }
 
 impl<'a> Work<'a> {
@@ -171,6 +201,7 @@ impl<'a> Work<'a> {
             cells,
             leaders,
             dice: Dice::new(0x51AB_100F ^ count as u64),
+            too_far: None,
         }
     }
 
@@ -201,7 +232,7 @@ impl<'a> Work<'a> {
     fn divide(&mut self, cancel: &Cancel) -> Result<bool, Cancelled> {
         let targets = self.targets(None);
         let mut best: Option<(f64, Owners)> = None;
-        for way_cost in WAY_COSTS {
+        for way_cost in WAY_COSTS.into_iter().take(if self.view.is_large() { 1 } else { 4 }) {
             let shares = self.shares(targets.clone());
             let Some(parts) = first_division(&shares, way_cost) else { break };
             self.parts = parts;
@@ -284,7 +315,9 @@ impl<'a> Work<'a> {
     pub fn settle(&mut self, cancel: &Cancel) -> Result<Layout, Cancelled> {
         let mut targets = self.targets(None);
         let mut best: Option<Layout> = None;
-        for round in 0..4 {
+        // What lies too far away keeps lengths uneven whatever is tried.
+        let rounds = if self.too_far.is_some() || self.view.is_large() { 1 } else { MOST_ROUNDS };
+        for round in 0..rounds {
             if cancel.is_raised() {
                 return Err(Cancelled);
             }
@@ -295,14 +328,22 @@ impl<'a> Work<'a> {
             if is_better {
                 best = Some(layout);
             }
-            if imbalance < 0.05 || round == 3 {
+            if imbalance < 0.05 || round + 1 == rounds {
                 break;
             }
             targets = self.targets(Some((&lengths, &targets)));
             let steps = (TOUCH_UP_STEPS * self.parts.len()).clamp(4_000, 400_000);
             self.anneal(targets.clone(), (steps, 0.1), cancel)?;
         }
-        Ok(best.unwrap_or_default())
+        let best = best.unwrap_or_default();
+        let limit = self.rules.limit;
+        if rank(&best).0 == 0 && rank_against(&best, limit).0 > 0 {
+            let drawn_back = self.draw_back_to(limit);
+            if rank_against(&drawn_back, limit) < rank_against(&best, limit) {
+                return Ok(drawn_back);
+            }
+        }
+        Ok(best)
     }
 
     fn ground(&self, part: usize) -> Ground<'_> {
@@ -349,6 +390,7 @@ impl<'a> Work<'a> {
         }
         layout.lost_cells = dropped;
         layout.cut_off = self.cut_off();
+        layout.too_far = self.too_far.map(|at| self.view.frame.plan(at));
         Ok(layout)
     }
 
@@ -407,132 +449,6 @@ impl<'a> Work<'a> {
         legs.extend(walk_round(&self.ground(part), &self.joins, self.rules.bend()));
         legs.extend(root.out_of.iter().rev());
         legs
-    }
-
-    /// Lets a bulb near a place go back to where it was before it was drawn back, for good.
-    fn let_go(&mut self, part: usize, at: Point) -> bool {
-        let reach = 3.0 * self.rules.spacing;
-        for (cell, pulls) in self.pulls.iter_mut().enumerate() {
-            let is_near = || self.cells.list[cell].middle().distance(at) < reach;
-            if self.owners[cell] == part && pulls.iter().any(|&pull| pull > 0.0) && is_near() {
-                *pulls = pulls.map(|pull| if pull > 0.0 { LET_GO } else { pull });
-                return true;
-            }
-        }
-        false
-    }
-
-    /// Takes away what makes a bend impossible at a place: the nearest stub, else the nearest
-    /// leaf of the tree.
-    fn ease(&mut self, part: usize, at: Point, dropped: &mut usize) -> bool {
-        if self.let_go(part, at) {
-            return true;
-        }
-        let reach = 2.5 * self.rules.spacing;
-        let mut nearest_stub: Option<(f64, usize, u8)> = None;
-        let mut nearest_leaf: Option<(f64, usize)> = None;
-        let ground = self.ground(part);
-        for (cell, shape) in self.cells.list.iter().enumerate() {
-            if self.owners[cell] != part {
-                continue;
-            }
-            let used = ground.stubs_used(cell, self.joins[cell]);
-            for heading in Heading::ALL.into_iter().filter(|heading| used & (1 << heading.0) != 0) {
-                let distance = stub_middle(shape, heading).distance(at);
-                if nearest_stub.is_none_or(|(least, ..)| distance < least) {
-                    nearest_stub = Some((distance, cell, 1 << heading.0));
-                }
-            }
-            let is_leaf = self.joins[cell].count_ones() == 1 && cell != ground.root;
-            let distance = shape.middle().distance(at);
-            if is_leaf && nearest_leaf.is_none_or(|(least, _)| distance < least) {
-                nearest_leaf = Some((distance, cell));
-            }
-        }
-        if let Some((_, cell, bit)) = nearest_stub.filter(|(distance, ..)| *distance < reach) {
-            self.no_stub[cell] |= bit;
-            return true;
-        }
-        let Some((_, cell)) = nearest_leaf.filter(|(distance, _)| *distance < 2.0 * reach) else {
-            return false;
-        };
-        self.drop_leaf(cell);
-        *dropped += 1;
-        true
-    }
-
-    fn drop_leaf(&mut self, cell: usize) {
-        for heading in Heading::ALL {
-            if self.joins[cell] & (1 << heading.0) != 0 {
-                let other = self.cells.list[cell].beside[heading.0];
-                self.joins[other] &= !(1 << heading.back().0);
-            }
-        }
-        self.joins[cell] = 0;
-        self.owners[cell] = NONE;
-    }
-
-    /// Eases every place where the check found something; `false` when it could nowhere.
-    fn mend(&mut self, found: &[Breach], dropped: &mut usize) -> bool {
-        let mut places: Vec<Point> = Vec::new();
-        for breach in found {
-            let at = self.view.frame.local(breach.at());
-            if places.iter().all(|place| place.distance(at) > 2.0 * self.rules.spacing) {
-                places.push(at);
-            }
-        }
-        let mut any = false;
-        for at in places {
-            if self.rules.is_tight() && self.draw_back(at) {
-                any = true;
-                continue;
-            }
-            let nearest = (0..self.cells.list.len())
-                .filter(|&cell| self.owners[cell] != NONE)
-                .min_by(|&a, &b| {
-                    let distance = |cell: usize| self.cells.list[cell].middle().distance(at);
-                    distance(a).total_cmp(&distance(b))
-                });
-            if let Some(cell) = nearest {
-                any |= self.ease(self.owners[cell], at, dropped);
-            }
-        }
-        any
-    }
-
-    /// Draws the bulb nearest to a place back from its neighbours; `false` when all near it are.
-    fn draw_back(&mut self, at: Point) -> bool {
-        let mut nearest: Option<(f64, usize, Heading)> = None;
-        for (cell, shape) in self.cells.list.iter().enumerate() {
-            if self.owners[cell] == NONE || shape.middle().distance(at) > 4.0 * self.rules.spacing {
-                continue;
-            }
-            let ground = self.ground(self.owners[cell]);
-            for heading in Heading::ALL {
-                if self.pulls[cell][heading.0] != 0.0 {
-                    continue;
-                }
-                let place = if ground.tip(cell, self.joins[cell]) == Some(heading) {
-                    shape.first(heading).middle(shape.last(heading))
-                } else if ground.is_valley(cell, &self.joins, heading) {
-                    let beyond = &self.cells.list[shape.beside[heading.0]];
-                    shape.first(heading).middle(beyond.first(heading.right()))
-                } else {
-                    continue;
-                };
-                let distance = place.distance(at);
-                if nearest.is_none_or(|(least, ..)| distance < least) {
-                    nearest = Some((distance, cell, heading));
-                }
-            }
-        }
-        let Some((_, cell, heading)) =
-            nearest.filter(|(distance, ..)| *distance < 2.0 * self.rules.spacing)
-        else {
-            return false;
-        };
-        self.pulls[cell][heading.0] = 1.2 * self.rules.radius;
-        true
     }
 
     fn judged(&self, circuits: Vec<Found>) -> Layout {
@@ -595,11 +511,6 @@ fn bad_tips(cells: &Cells, view: &View, rules: &Rules) -> Vec<u8> {
             .fold(0, |bits, heading| bits | 1 << heading.0)
     };
     cells.list.iter().map(bits).collect()
-}
-
-fn stub_middle(cell: &Cell, heading: Heading) -> Point {
-    let [first, last] = cell.stubs[heading.0];
-    heading.ahead(cell.first(heading).middle(cell.last(heading)), (first + last) / 2.0)
 }
 
 /// Total turning of a path over a right angle.

@@ -25,6 +25,9 @@ const SHORT_LEG_COST: f64 = 8.0;
 /// What a bulb that bows over the rim costs.
 const BAD_TIP_COST: f64 = 6.0;
 
+/// Trees of a floor with more cells than this are tried fewer times.
+const MANY_CELLS: usize = 3_000;
+
 /// Lists kept from one look at a course to the next.
 #[derive(Default)]
 struct Spare {
@@ -315,7 +318,11 @@ fn wind(ground: &Ground, right_hand: bool, joins: &mut Joins) {
 /// Swaps joins of the tree for others while that saves bends.
 fn exchange(ground: &Ground, members: &[usize], joins: &mut Joins, dice: &mut Dice) {
     let cells = ground.cells;
-    let tries = if ground.is_tight { 20 } else { 60 } * members.len();
+    let tries = match (ground.is_tight, cells.list.len() > MANY_CELLS) {
+        (_, true) => 6,
+        (true, false) => 20,
+        (false, false) => 60,
+    } * members.len();
     let mut spare = Spare::default();
     let mut whole = ground.is_tight.then(|| ground.whole_cost(members, joins, &mut spare));
     let mut heat = 1.0;

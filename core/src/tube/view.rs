@@ -12,6 +12,9 @@ use crate::geometry::{Point, Polygon};
 /// A lane on a wall of the field lies this far inside it, so that it counts as inside, inches.
 const INSIDE_IN: f64 = 0.01;
 
+/// A floor of more cells than this is large.
+const MANY_CELLS: usize = 3_000;
+
 /// The floor of a zone seen in one set of axes.
 #[derive(Clone, Debug)]
 pub struct View {
@@ -50,6 +53,12 @@ impl View {
 }
 
 impl View {
+    /// So many cells that each is worth less work.
+    #[must_use]
+    pub fn is_large(&self) -> bool {
+        self.cells.list.len() > MANY_CELLS
+    }
+
     /// The floor for leaders.
     #[must_use]
     pub fn ground(&self) -> LeaderGround<'_> {

@@ -19,8 +19,10 @@ use crate::geometry::{Point, Polygon};
 const EVEN_ENOUGH: f64 = 0.08;
 /// How full circuits are planned, as a share of the limit.
 const FULL: f64 = 0.965;
-/// Fans divided for each line of ports.
-const MOST_FANS: usize = 16;
+/// Fans divided for each line of ports at each step of the search.
+const MOST_FANS: [usize; 3] = [8, 6, 14];
+/// The same on a large floor.
+const FEW_FANS: [usize; 3] = [4, 1, 2];
 /// Where a fan is this even at a first look, no other line of ports is looked at.
 const WORTH_SETTLING: f64 = 0.15;
 /// Divisions laid out in full.
@@ -51,7 +53,9 @@ pub fn route_zone(
     views.sort_by(|a, b| b.served.total_cmp(&a.served));
     let mut best: Option<((usize, f64), Layout)> = None;
     for view in &views {
-        for &count in &counts {
+        // On a large floor a circuit more or less changes little.
+        let counts = if view.is_large() { &counts[..1] } else { &counts[..] };
+        for &count in counts {
             for mut work in fans(view, ports, count, rules, cancel)? {
                 work.divide_well(cancel)?;
                 let layout = work.settle(cancel)?;
@@ -110,7 +114,9 @@ fn search_fans<'a>(
 ) -> Result<(), Cancelled> {
     let count = line.len() / 2;
     let first = tries.len();
+    let most = if view.is_large() { FEW_FANS } else { MOST_FANS };
     for step in 0..3 {
+        let before = tries.len();
         let best = tries[first..].iter().min_by(|a, b| a.badness.total_cmp(&b.badness));
         let around = best.map(|best| best.shape);
         for shape in shapes(count, step, around) {
@@ -118,7 +124,7 @@ fn search_fans<'a>(
             if known.fold(f64::INFINITY, f64::min) < EVEN_ENOUGH {
                 return Ok(());
             }
-            if tries.len() >= first + MOST_FANS {
+            if tries.len() >= before + most[step] {
                 break;
             }
             if tries[first..].iter().any(|found| found.shape == shape) {
@@ -163,7 +169,7 @@ fn splits(count: usize) -> Vec<usize> {
 }
 
 /// How far a bus may run before the first circuit leaves it, rows.
-const BEFORE: [usize; 6] = [0, 1, 2, 3, 5, 8];
+const BEFORE: [usize; 10] = [0, 1, 2, 3, 5, 8, 12, 18, 26, 36];
 
 /// Fan shapes to try at a step of the search, round the best one so far.
 fn shapes(count: usize, step: usize, around: Option<FanShape>) -> Vec<FanShape> {
@@ -197,11 +203,15 @@ fn shapes(count: usize, step: usize, around: Option<FanShape>) -> Vec<FanShape> 
             }
         }
         (_, Some(best)) => {
+            let to_left = best.to_left;
             for before in BEFORE {
                 let (left, right) = (best.left.after(before), best.right.after(before));
-                for to_left in [best.to_left, best.to_left + 1, best.to_left.saturating_sub(1)] {
-                    found.push(FanShape { to_left: to_left.min(count), left, right });
-                }
+                let one_hand = [(left, right), (left, best.right), (best.left, right)];
+                found.extend(one_hand.map(|(left, right)| FanShape { to_left, left, right }));
+            }
+            for to_left in [to_left + 1, to_left.saturating_sub(1)] {
+                let to_left = to_left.min(count);
+                found.push(FanShape { to_left, ..best });
             }
         }
         (_, None) => {

@@ -30,8 +30,8 @@ fn look_for_unlaid(job: &Job, parts: &Parts) -> Vec<Hit> {
 
 fn look_for_compromise(job: &Job, parts: &Parts) -> Vec<Hit> {
     hits(job, parts, |kind| {
-        use TubeFaultKind::{LaidWider, TightBend, TooLong, Unbalanced};
-        matches!(kind, TooLong | Unbalanced | TightBend | LaidWider)
+        use TubeFaultKind::{LaidWider, TightBend, TooFar, TooLong, Unbalanced};
+        matches!(kind, TooLong | TooFar | Unbalanced | TightBend | LaidWider)
     })
 }
 
@@ -63,6 +63,10 @@ fn hit(job: &Job, parts: &Parts, fault: &TubeFault) -> Hit {
         TubeFaultKind::TooLong => (
             "could not be held within the circuit length limit",
             "Ask for more circuits, move the manifold toward the middle, or take a larger tube",
+        ),
+        TubeFaultKind::TooFar => (
+            "has floor that no circuit within the length limit reaches from its manifold",
+            "Give that floor a manifold of its own, move this one toward it, or take a larger tube",
         ),
         TubeFaultKind::Unbalanced => (
             "has circuits that differ by more than 10 % in length",

@@ -1,0 +1,201 @@
+//! A layout mended: where the check finds something, where legs are too short for their bends, and
+//! where circuits are longer than they may be.
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "cell and part numbers come from this file's own loops over the same vectors"
+)]
+
+use super::{LET_GO, Layout, MOST_MENDINGS, Work};
+use crate::geometry::Point;
+use crate::tube::cells::{Cell, NONE};
+use crate::tube::check::Breach;
+use crate::tube::field::Heading;
+
+impl Work<'_> {
+    /// Draws circuits that are too long back from the far ends of their trees, so that at least
+    /// the floor within reach of the limit is served.
+    pub(super) fn draw_back_to(&mut self, limit: f64) -> Layout {
+        let mut dropped = 0;
+        let mut too_far = self.too_far;
+        let mut layout = Layout::default();
+        for _ in 0..MOST_MENDINGS {
+            let (circuits, gave_up) = self.courses(&mut dropped);
+            let lengths: Vec<f64> = circuits.iter().map(|found| found.length).collect();
+            layout = self.judged(circuits);
+            let is_over = lengths.iter().any(|&length| length > limit);
+            if gave_up || !is_over {
+                break;
+            }
+            for (part, length) in lengths.into_iter().enumerate() {
+                let mut spare = length - limit;
+                // The deepest cell is always a leaf.
+                for cell in self.deepest_first(part) {
+                    if spare <= 0.0 {
+                        break;
+                    }
+                    spare -= self.cells.list[cell].tube;
+                    too_far = too_far.or_else(|| Some(self.cells.list[cell].middle()));
+                    self.drop_leaf(cell);
+                    dropped += 1;
+                }
+            }
+        }
+        layout.lost_cells = dropped;
+        layout.cut_off = self.cut_off();
+        layout.too_far = too_far.map(|at| self.view.frame.plan(at));
+        layout
+    }
+
+    /// The cells of a part's tree but its root, those farthest from the root first.
+    fn deepest_first(&self, part: usize) -> Vec<usize> {
+        let mut order = vec![self.root_cells[part]];
+        let mut is_seen = vec![false; self.cells.list.len()];
+        is_seen[self.root_cells[part]] = true;
+        let mut next = 0;
+        while let Some(&cell) = order.get(next) {
+            next += 1;
+            for heading in Heading::ALL {
+                let other = self.cells.list[cell].beside[heading.0];
+                if self.joins[cell] & (1 << heading.0) != 0 && !is_seen[other] {
+                    is_seen[other] = true;
+                    order.push(other);
+                }
+            }
+        }
+        order.remove(0);
+        order.reverse();
+        order
+    }
+
+    /// Lets a bulb near a place go back to where it was before it was drawn back, for good.
+    fn let_go(&mut self, part: usize, at: Point) -> bool {
+        let reach = 3.0 * self.rules.spacing;
+        for (cell, pulls) in self.pulls.iter_mut().enumerate() {
+            let is_near = || self.cells.list[cell].middle().distance(at) < reach;
+            if self.owners[cell] == part && pulls.iter().any(|&pull| pull > 0.0) && is_near() {
+                *pulls = pulls.map(|pull| if pull > 0.0 { LET_GO } else { pull });
+                return true;
+            }
+        }
+        false
+    }
+
+    /// Takes away what makes a bend impossible at a place: the nearest stub, else the nearest
+    /// leaf of the tree.
+    pub(super) fn ease(&mut self, part: usize, at: Point, dropped: &mut usize) -> bool {
+        if self.let_go(part, at) {
+            return true;
+        }
+        let reach = 2.5 * self.rules.spacing;
+        let mut nearest_stub: Option<(f64, usize, u8)> = None;
+        let mut nearest_leaf: Option<(f64, usize)> = None;
+        let ground = self.ground(part);
+        for (cell, shape) in self.cells.list.iter().enumerate() {
+            if self.owners[cell] != part {
+                continue;
+            }
+            let used = ground.stubs_used(cell, self.joins[cell]);
+            for heading in Heading::ALL.into_iter().filter(|heading| used & (1 << heading.0) != 0) {
+                let distance = stub_middle(shape, heading).distance(at);
+                if nearest_stub.is_none_or(|(least, ..)| distance < least) {
+                    nearest_stub = Some((distance, cell, 1 << heading.0));
+                }
+            }
+            let is_leaf = self.joins[cell].count_ones() == 1 && cell != ground.root;
+            let distance = shape.middle().distance(at);
+            if is_leaf && nearest_leaf.is_none_or(|(least, _)| distance < least) {
+                nearest_leaf = Some((distance, cell));
+            }
+        }
+        if let Some((_, cell, bit)) = nearest_stub.filter(|(distance, ..)| *distance < reach) {
+            self.no_stub[cell] |= bit;
+            return true;
+        }
+        let Some((_, cell)) = nearest_leaf.filter(|(distance, _)| *distance < 2.0 * reach) else {
+            return false;
+        };
+        self.drop_leaf(cell);
+        *dropped += 1;
+        true
+    }
+
+    fn drop_leaf(&mut self, cell: usize) {
+        for heading in Heading::ALL {
+            if self.joins[cell] & (1 << heading.0) != 0 {
+                let other = self.cells.list[cell].beside[heading.0];
+                self.joins[other] &= !(1 << heading.back().0);
+            }
+        }
+        self.joins[cell] = 0;
+        self.owners[cell] = NONE;
+    }
+
+    /// Eases every place where the check found something; `false` when it could nowhere.
+    pub(super) fn mend(&mut self, found: &[Breach], dropped: &mut usize) -> bool {
+        let mut places: Vec<Point> = Vec::new();
+        for breach in found {
+            let at = self.view.frame.local(breach.at());
+            if places.iter().all(|place| place.distance(at) > 2.0 * self.rules.spacing) {
+                places.push(at);
+            }
+        }
+        let mut any = false;
+        for at in places {
+            if self.rules.is_tight() && self.draw_back(at) {
+                any = true;
+                continue;
+            }
+            let nearest = (0..self.cells.list.len())
+                .filter(|&cell| self.owners[cell] != NONE)
+                .min_by(|&a, &b| {
+                    let distance = |cell: usize| self.cells.list[cell].middle().distance(at);
+                    distance(a).total_cmp(&distance(b))
+                });
+            if let Some(cell) = nearest {
+                any |= self.ease(self.owners[cell], at, dropped);
+            }
+        }
+        any
+    }
+
+    /// Draws the bulb nearest to a place back from its neighbours; `false` when all near it are.
+    fn draw_back(&mut self, at: Point) -> bool {
+        let mut nearest: Option<(f64, usize, Heading)> = None;
+        for (cell, shape) in self.cells.list.iter().enumerate() {
+            if self.owners[cell] == NONE || shape.middle().distance(at) > 4.0 * self.rules.spacing {
+                continue;
+            }
+            let ground = self.ground(self.owners[cell]);
+            for heading in Heading::ALL {
+                if self.pulls[cell][heading.0] != 0.0 {
+                    continue;
+                }
+                let place = if ground.tip(cell, self.joins[cell]) == Some(heading) {
+                    shape.first(heading).middle(shape.last(heading))
+                } else if ground.is_valley(cell, &self.joins, heading) {
+                    let beyond = &self.cells.list[shape.beside[heading.0]];
+                    shape.first(heading).middle(beyond.first(heading.right()))
+                } else {
+                    continue;
+                };
+                let distance = place.distance(at);
+                if nearest.is_none_or(|(least, ..)| distance < least) {
+                    nearest = Some((distance, cell, heading));
+                }
+            }
+        }
+        let Some((_, cell, heading)) =
+            nearest.filter(|(distance, ..)| *distance < 2.0 * self.rules.spacing)
+        else {
+            return false;
+        };
+        self.pulls[cell][heading.0] = 1.2 * self.rules.radius;
+        true
+    }
+}
+
+fn stub_middle(cell: &Cell, heading: Heading) -> Point {
+    let [first, last] = cell.stubs[heading.0];
+    heading.ahead(cell.first(heading).middle(cell.last(heading)), (first + last) / 2.0)
+}
