@@ -133,6 +133,9 @@ const MOST_MENDINGS: usize = 10;
 /// How often targets are corrected by the lengths that came out.
 const MOST_ROUNDS: usize = 4;
 
+/// How often another tree is grown where a course cannot be bent.
+const MOST_REGROWN: usize = 3;
+
 /// A bulb that cannot be drawn back.
 const LET_GO: f64 = -1.0;
 
@@ -207,12 +210,13 @@ impl<'a> Work<'a> {
 
     fn targets(&self, lengths: Option<(&[f64], &[f64])>) -> Vec<f64> {
         if let Some((lengths, old)) = lengths {
-            let mean = lengths.iter().sum::<f64>() / lengths.len().max(1) as f64;
-            return old
-                .iter()
-                .zip(lengths)
-                .map(|(old, length)| old + 0.8 * (mean - length))
-                .collect();
+            // A course that could not be bent says nothing about its length.
+            let laid = lengths.iter().filter(|&&length| length > 0.0);
+            let mean = laid.clone().sum::<f64>() / laid.count().max(1) as f64;
+            let corrected = |(old, &length): (&f64, &f64)| {
+                if length > 0.0 { old + 0.8 * (mean - length) } else { *old }
+            };
+            return old.iter().zip(lengths).map(corrected).collect();
         }
         let tube: f64 = self.cells.list.iter().map(|cell| cell.tube).sum();
         let share = (tube + self.leaders.iter().sum::<f64>()) / self.roots.len().max(1) as f64;
@@ -356,6 +360,7 @@ impl<'a> Work<'a> {
             shortest_leg: 2.0 * self.rules.bend(),
             no_stub: &self.no_stub,
             is_tight: self.rules.is_tight(),
+            is_crowded: self.rules.is_crowded(),
             spacing: self.rules.spacing,
             radius: self.rules.bend(),
             pulls: &self.pulls,
@@ -422,7 +427,10 @@ impl<'a> Work<'a> {
         let mut gave_up = false;
         for part in 0..self.roots.len() {
             let mut path = self.course(part, dropped);
-            if path.is_empty() && self.rules.is_tight() {
+            for _ in 0..if self.rules.is_tight() { MOST_REGROWN } else { 0 } {
+                if !path.is_empty() {
+                    break;
+                }
                 // Another tree may have none of the legs that are too short.
                 self.grow_tree(part);
                 path = self.course(part, dropped);

@@ -17,8 +17,9 @@ use super::random::Dice;
 use super::walk::walk_into;
 use crate::geometry::Point;
 
-/// What a bulb costs beside its two corners: it crowds its neighbours.
-const BULB_COST: f64 = 8.0;
+/// What a bulb costs beside its two corners: it takes floor, and may crowd its neighbours.
+const BULB_COST: f64 = 2.0;
+const CROWDING_BULB_COST: f64 = 8.0;
 /// What a leg too short for its bends costs: a cell will have to be left out.
 const SHORT_LEG_COST: f64 = 8.0;
 
@@ -26,7 +27,7 @@ const SHORT_LEG_COST: f64 = 8.0;
 const BAD_TIP_COST: f64 = 6.0;
 
 /// Trees of a floor with more cells than this are tried fewer times.
-const MANY_CELLS: usize = 3_000;
+const MANY_CELLS: usize = 4_600;
 
 /// Lists kept from one look at a course to the next.
 #[derive(Default)]
@@ -68,6 +69,8 @@ pub struct Ground<'a> {
     pub spacing: f64,
     /// Returns are bulbs, for which a tooth of one cell is too short.
     pub is_tight: bool,
+    /// Bulbs crowd their neighbours.
+    pub is_crowded: bool,
     /// Bend radius, inches.
     pub radius: f64,
     /// How far bulbs are drawn back from their cell, inches: at a leaf by the side of its tip, in
@@ -112,8 +115,9 @@ impl Ground<'_> {
                 self.unserved(cell, joins[cell]) + if is_bad { BAD_TIP_COST } else { 0.0 }
             })
             .sum();
+        let bulb_cost = if self.is_crowded { CROWDING_BULB_COST } else { BULB_COST };
         strain.corners as f64
-            + BULB_COST * strain.bulbs as f64
+            + bulb_cost * strain.bulbs as f64
             + SHORT_LEG_COST * strain.short_legs as f64
             + unserved
     }

@@ -13,7 +13,7 @@ use crate::geometry::{Point, Polygon};
 const INSIDE_IN: f64 = 0.01;
 
 /// A floor of more cells than this is large.
-const MANY_CELLS: usize = 3_000;
+const MANY_CELLS: usize = 4_600;
 
 /// The floor of a zone seen in one set of axes.
 #[derive(Clone, Debug)]

@@ -27,6 +27,11 @@ const FEW_FANS: [usize; 3] = [4, 1, 2];
 const WORTH_SETTLING: f64 = 0.15;
 /// Divisions laid out in full.
 const MOST_LAID: usize = 2;
+/// What floor without tube costs, and a circuit over the least number and one.
+const BARE_COST: f64 = 4.0;
+const OVER_COST: f64 = 0.5;
+/// With less tube than this for its floor, other axes are tried.
+const MUCH_BARE: f64 = 0.03;
 /// Axes tried.
 const MOST_FRAMES: usize = 3;
 
@@ -51,29 +56,50 @@ pub fn route_zone(
     let mut views: Vec<View> =
         frames(area, ports).into_iter().filter_map(|frame| View::new(area, frame, rules)).collect();
     views.sort_by(|a, b| b.served.total_cmp(&a.served));
-    let mut best: Option<((usize, f64), Layout)> = None;
+    let bound = (floor / rules.tube_spacing() / rules.limit).ceil();
+    let mut best: Option<Found> = None;
     for view in &views {
         // On a large floor a circuit more or less changes little.
         let counts = if view.is_large() { &counts[..1] } else { &counts[..] };
-        for &count in counts {
+        'counts: for &count in counts {
             for mut work in fans(view, ports, count, rules, cancel)? {
                 work.divide_well(cancel)?;
                 let layout = work.settle(cancel)?;
-                let rank = rank_against(&layout, rules.limit);
-                if best.as_ref().is_none_or(|(least, _)| rank < *least) {
-                    best = Some((rank, layout));
+                let tube: f64 = layout.circuits.iter().map(|circuit| circuit.length).sum();
+                let bare = 1.0 - tube * rules.tube_spacing() / floor.max(1.0);
+                let (broken, cost) = rank_against(&layout, rules.limit);
+                let is_over = wanted.is_none() && count as f64 > bound + 1.0;
+                let cost = cost + BARE_COST * bare.max(0.0) + if is_over { OVER_COST } else { 0.0 };
+                let found = Found { rank: (broken, cost), bare, layout };
+                let is_good = found.is_good() && !is_over;
+                if best.as_ref().is_none_or(|best| found.rank < best.rank) {
+                    best = Some(found);
                 }
-                if best.as_ref().is_some_and(is_good) {
-                    return Ok(best.map(|(_, layout)| layout));
+                if is_good {
+                    break 'counts;
                 }
             }
         }
+        if best.as_ref().is_some_and(|best| best.is_good() && best.bare < MUCH_BARE) {
+            break;
+        }
     }
-    Ok(best.map(|(_, layout)| layout))
+    Ok(best.map(|best| best.layout))
 }
 
-fn is_good((rank, layout): &((usize, f64), Layout)) -> bool {
-    rank.0 == 0 && layout.imbalance < EVEN_ENOUGH && layout.cut_off == 0.0
+/// A layout and how it ranks.
+struct Found {
+    rank: (usize, f64),
+    /// Share of the floor that it has too little tube for.
+    bare: f64,
+    layout: Layout,
+}
+
+impl Found {
+    fn is_good(&self) -> bool {
+        let layout = &self.layout;
+        self.rank.0 == 0 && layout.imbalance < EVEN_ENOUGH && layout.cut_off == 0.0
+    }
 }
 
 /// The most even divisions among the fans that fit, the best first.
@@ -115,7 +141,7 @@ fn search_fans<'a>(
     let count = line.len() / 2;
     let first = tries.len();
     let most = if view.is_large() { FEW_FANS } else { MOST_FANS };
-    for step in 0..3 {
+    for (step, most) in most.into_iter().enumerate() {
         let before = tries.len();
         let best = tries[first..].iter().min_by(|a, b| a.badness.total_cmp(&b.badness));
         let around = best.map(|best| best.shape);
@@ -124,7 +150,7 @@ fn search_fans<'a>(
             if known.fold(f64::INFINITY, f64::min) < EVEN_ENOUGH {
                 return Ok(());
             }
-            if tries.len() >= before + most[step] {
+            if tries.len() >= before + most {
                 break;
             }
             if tries[first..].iter().any(|found| found.shape == shape) {
