@@ -95,6 +95,20 @@ pub fn breaches(courses: &[Course], field: &Field, demands: Demands) -> Vec<Brea
     found
 }
 
+/// Where a bend comes nearer to another run than runs may to each other: bulbs of a spacing so
+/// close that they have no room.
+#[must_use]
+pub fn crowded_bends(courses: &[Course], demands: Demands) -> Vec<Point> {
+    let mut pieces = Vec::new();
+    for (circuit, course) in courses.iter().enumerate() {
+        cut_up(course, circuit, demands.least.max(2.0), &mut pieces);
+    }
+    let mut found = Vec::new();
+    let at_bends = Demands { least_at_bends: [demands.least; 2], ..demands };
+    close_pairs(&pieces, at_bends, &mut found);
+    found.iter().map(Breach::at).collect()
+}
+
 fn bad_bends(path: &[Segment], radius: f64) -> impl Iterator<Item = Point> + '_ {
     let tight = path.iter().filter_map(move |segment| match segment {
         Segment::Arc(arc) => {
@@ -257,6 +271,23 @@ mod tests {
             (0.0, 36.0),
         ];
         assert_eq!(look(&[&lanes]), vec![]);
+    }
+
+    #[test]
+    fn a_bulb_that_crowds_the_next_run_is_found() {
+        let bulb = [(0.0, 12.0), (80.0, 12.0), (80.0, 18.0), (0.0, 18.0)];
+        let run = [(0.0, 24.0), (150.0, 24.0)];
+        let paths = [&bulb[..], &run[..]].map(|list| {
+            let points: Vec<Point> = list.iter().map(|&(x, y)| Point::new(x, y)).collect();
+            bend_course(&points, 5.0).unwrap()
+        });
+        let courses: Vec<Course> =
+            paths.iter().map(|path| Course { path, leader_in: 0.0, leader_out: 0.0 }).collect();
+        // A bulb of 5 in radius stands 4 in off the next run at 6 in (project reference, bends).
+        let demands =
+            |least| Demands { least, least_at_leaders: 1.0, least_at_bends: [1.0; 2], radius: 5.0 };
+        assert_eq!(crowded_bends(&courses, demands(3.9)), vec![]);
+        assert!(!crowded_bends(&courses, demands(4.8)).is_empty());
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! A zone of the job: its manifold, its rules, and its circuits with what is said about them.
 
 use super::away::{Led, route_led_zone};
+use super::check::{Course, crowded_bends};
 use super::clear_area::{ClearArea, clear_area};
 use super::home::route_home_zone;
 use super::ports::PortLine;
@@ -102,6 +103,9 @@ pub fn route_one_zone(
     if layout.imbalance > EVEN {
         tube.faults.push(fault(TubeFaultKind::Unbalanced, manifold.at));
     }
+    if let Some(&at) = crowded(&layout, &rules).first() {
+        tube.faults.push(fault(TubeFaultKind::TightBend, at));
+    }
     let too_far = layout.too_far;
     take_in(layout, (zone, manifold), &rules, tube);
     let routed = routed_zone(zone, &area, tube);
@@ -187,6 +191,24 @@ fn worth(layout: &Layout, area: &ClearArea, spacing: f64) -> f64 {
         })
         .unwrap_or_default();
     cover.half + cover.three_quarters - UNEVEN_COST * (layout.imbalance - EVEN).max(0.0)
+}
+
+/// Where bulbs come nearer to other runs than runs may to each other.
+fn crowded(layout: &Layout, rules: &Rules) -> Vec<Point> {
+    let courses: Vec<Course> = layout
+        .circuits
+        .iter()
+        .map(|found| Course {
+            path: &found.path,
+            leader_in: found.leaders.0,
+            leader_out: found.leaders.1,
+        })
+        .collect();
+    if 2.0 * rules.radius > rules.tube_spacing() {
+        crowded_bends(&courses, rules.demands())
+    } else {
+        Vec::new()
+    }
 }
 
 /// The ways a zone may be laid: one tube to a lane, and two side by side where returns between

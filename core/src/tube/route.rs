@@ -148,7 +148,7 @@ const EVEN_AT_FIRST: f64 = 0.3;
 
 /// Steps of annealing for each cell: to judge a fan, to divide for good, to touch up.
 const QUICK_STEPS: usize = 30;
-const FULL_STEPS: usize = 1000;
+const FULL_STEPS: usize = 700;
 const TOUCH_UP_STEPS: usize = 60;
 
 /// A zone being worked on.

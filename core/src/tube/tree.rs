@@ -325,7 +325,7 @@ fn exchange(ground: &Ground, members: &[usize], joins: &mut Joins, dice: &mut Di
     let tries = match (ground.is_tight, cells.list.len() > MANY_CELLS) {
         (_, true) => 6,
         (true, false) => 20,
-        (false, false) => 60,
+        (false, false) => 40,
     } * members.len();
     let mut spare = Spare::default();
     let mut whole = ground.is_tight.then(|| ground.whole_cost(members, joins, &mut spare));

@@ -73,8 +73,8 @@ fn hit(job: &Job, parts: &Parts, fault: &TubeFault) -> Hit {
             "Balance them at the manifold, ask for another number of circuits, or move the manifold",
         ),
         TubeFaultKind::TightBend => (
-            "asks for a spacing closer than the tube bends",
-            "Take a smaller tube or a wider spacing",
+            "is spaced closer than its tube bends: returns bulge to less than 0.8 of the spacing from the next run",
+            "Take a smaller tube, a wider spacing, or a tighter bend radius if the maker allows it",
         ),
         TubeFaultKind::LaidWider => (
             "could not be laid as close as asked and is laid wider",
