@@ -212,6 +212,16 @@ impl<'a> Brush<'a> {
         self.plate.labels.push(Label { size, ..label });
     }
 
+    /// About how large a line of text is, screen points: fonts are not at hand here.
+    #[must_use]
+    pub fn text_size(&self, text: &str, size: f32) -> egui::Vec2 {
+        const WIDTH_BY_SIZE: f32 = 0.58;
+        const HEIGHT_BY_SIZE: f32 = 1.4;
+        let size = size * self.text_scale;
+        let letters = text.chars().count() as f32;
+        egui::Vec2::new(letters * size * WIDTH_BY_SIZE, size * HEIGHT_BY_SIZE)
+    }
+
     /// A plain label in ink.
     #[must_use]
     pub fn text(&self, at: Pos2, text: impl Into<String>, size: f32) -> Label {

@@ -1,7 +1,7 @@
 //! Floor temperatures: a ramp of lightness, lines of one temperature with their figures, the two
 //! extremes and the scale.
 
-use super::{Brush, Label, Pen, Subject};
+use super::{Brush, Label, Pen, Subject, clear};
 use egui::epaint::Vertex;
 use egui::{Color32, Mesh, Pos2, Shape, Stroke, Vec2};
 use slabloom_core::geometry::Point;
@@ -13,6 +13,8 @@ use slabloom_core::units::{Temperature, UnitSystem, show_number};
 
 /// Figures of lines stand at least this far apart, screen points.
 const FIGURES_APART: f32 = 34.0;
+/// Half the size of such a figure, screen points.
+const FIGURE: Vec2 = Vec2::new(9.0, 7.0);
 /// Length of the scale, screen points.
 const SCALE: Vec2 = Vec2::new(220.0, 10.0);
 
@@ -26,11 +28,17 @@ pub(super) fn floor_temperatures(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     let spacing = main_spacing(subject.job, &subject.results.parts.tube);
     let limit = subject.job.heating.design.surface_limit_f;
     let plan = TemperaturePlan::of(map, spacing, limit, system == UnitSystem::Metric);
-    lines(&plan, system, brush);
     let extremes = [
         (map.hottest, heat.surface_max_f, "warmest"),
         (map.coldest, heat.surface_min_f, "coolest"),
     ];
+    // Figures of lines give way to what comes up and to the words of the extremes.
+    let mut kept: Vec<Pos2> = clear::marks(subject, brush);
+    for (at, ..) in extremes {
+        let words = brush.at(at) - Vec2::new(0.0, 14.0);
+        kept.extend([-26.0, 0.0, 26.0].map(|step| words + Vec2::new(step, 0.0)));
+    }
+    lines(&plan, system, &kept, brush);
     for (at, value, word) in extremes {
         let at = brush.at(at);
         brush.shape(Shape::circle_stroke(at, 5.0, Stroke::new(1.8, brush.palette.ink)));
@@ -80,7 +88,7 @@ fn cells(map: &FloorMap, (low, high): (f32, f32), brush: &Brush<'_>) -> Mesh {
     mesh
 }
 
-fn lines(plan: &TemperaturePlan, system: UnitSystem, brush: &mut Brush<'_>) {
+fn lines(plan: &TemperaturePlan, system: UnitSystem, kept: &[Pos2], brush: &mut Brush<'_>) {
     let mut taken: Vec<Pos2> = Vec::new();
     let mut longest: Vec<_> = plan.lines.iter().collect();
     longest.sort_by(|a, b| b.length().total_cmp(&a.length()));
@@ -90,7 +98,9 @@ fn lines(plan: &TemperaturePlan, system: UnitSystem, brush: &mut Brush<'_>) {
         brush.line(&points, Pen::solid(if is_fifth { 1.6 } else { 0.9 }, brush.palette.ink));
         let places = label_places(line);
         let free = places.iter().map(|place| brush.at(*place)).find(|at| {
-            line.length() > 36.0 && taken.iter().all(|other| other.distance(*at) > FIGURES_APART)
+            line.length() > 36.0
+                && taken.iter().all(|other| other.distance(*at) > FIGURES_APART)
+                && !clear::hides(*at, FIGURE, kept)
         });
         if let Some(at) = free {
             taken.push(at);

@@ -1,6 +1,6 @@
 //! Joints with their names, and the floor panels between them with their sizes.
 
-use super::{Brush, Dash, Label, Pen, Subject};
+use super::{Brush, Dash, Label, Pen, Subject, clear};
 use egui::{Color32, Pos2, Shape, Stroke};
 use slabloom_core::geometry::polygon::centroid;
 use slabloom_core::job::joints::DrawnKind;
@@ -78,14 +78,15 @@ pub(super) fn slab_panels(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     let palette = brush.palette;
     let rounding = subject.job.facts.display.rounding;
     let limit = subject.job.joints.aspect_limit;
+    let marks = clear::marks(subject, brush);
     for panel in &subject.results.parts.joints.layout.panels {
         let corners = brush.all(&panel.outline);
-        let size = egui::Rect::from_points(&corners).size();
+        let around = egui::Rect::from_points(&corners);
+        let size = around.size();
         if size.min_elem() < 46.0 {
             continue;
         }
         let is_over = panel.aspect() > limit + 1e-9;
-        let at = brush.at(centroid(&panel.outline));
         let sizes = format!(
             "{} × {}",
             show_length(Length::inches(panel.long), rounding),
@@ -94,6 +95,9 @@ pub(super) fn slab_panels(subject: &Subject<'_>, brush: &mut Brush<'_>) {
         let mark = if is_over { " ▲" } else { "" };
         let aspect = format!("{} : 1{mark}", show_number(panel.aspect(), 2));
         let color = if is_over { palette.stop } else { palette.ink_soft };
+        let middle = brush.at(centroid(&panel.outline));
+        let half = egui::vec2(brush.text_size(&sizes, 11.0).x / 2.0, 16.0);
+        let at = clear::clear_place(middle, half, around, &marks);
         let line = |text: String, down: f32, is_bold| Label {
             color,
             is_bold,

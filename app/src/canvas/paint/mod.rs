@@ -6,6 +6,7 @@
 //! wide, hidden lines dashed and medium, dimensions thin.
 
 mod brush;
+mod clear;
 mod foam;
 pub mod ground;
 mod heat;

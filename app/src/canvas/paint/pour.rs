@@ -19,7 +19,8 @@ pub(super) fn trucks(subject: &Subject<'_>, brush: &mut Brush<'_>) {
         if let Some([from, to]) = truck.line.first() {
             let (from, to) = (brush.at(*from), brush.at(*to));
             let at = if from.y < to.y { from } else { to };
-            let text = format!("truck {} · {} yd³", truck.truck, show_number(truck.placed_yd3, 1));
+            let placed = show_number(truck.placed_yd3, 1);
+            let text = format!("after truck {}: {placed} yd³", truck.truck);
             let label = Label {
                 color: palette.truck,
                 is_bold: true,
@@ -70,7 +71,11 @@ pub(super) fn subgrade(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     brush.shape(Shape::mesh(mesh));
     let thin = Pen::solid(0.6, palette.ink_soft.gamma_multiply(0.6));
     for triangle in &subject.results.parts.subgrade.triangles {
-        brush.ring(&triangle.map(|(at, _)| at), thin);
+        // Each side alone: joined at a sharp corner, lines end in a spike far outside.
+        let [a, b, c] = triangle.map(|(at, _)| at);
+        for side in [[a, b], [b, c], [c, a]] {
+            brush.line(&side, thin);
+        }
     }
 }
 

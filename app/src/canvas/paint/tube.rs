@@ -3,7 +3,7 @@
 //! Circuits are told apart by number, by pattern and by colour; arrows show which way the water
 //! flows, and the ends are marked S and R, so that a black-and-white print reads the same.
 
-use super::{Brush, Dash, Label, Pen, Subject};
+use super::{Brush, Dash, Label, Pen, Subject, clear};
 use egui::{Align2, Color32, Pos2, Shape, Stroke, Vec2};
 use slabloom_core::geometry::polygon::centroid;
 
@@ -45,10 +45,11 @@ pub(super) fn zones(subject: &Subject<'_>, brush: &mut Brush<'_>) {
         brush.hatch(&area.corners, -0.785, 8.0, Pen::solid(0.8, palette.ink_soft));
         brush.ring(&area.corners, Pen::solid(1.2, palette.ink_soft));
         let name = if area.name.is_empty() { "No tube" } else { area.name.as_str() };
-        let label = Label {
-            ground: Some(palette.slab),
-            ..brush.text(brush.at(centroid(&area.corners)), name, 11.0)
-        };
+        let half = brush.text_size(name, 11.0) / 2.0;
+        let around = egui::Rect::from_points(&brush.all(&area.corners));
+        let marks = clear::marks(subject, brush);
+        let at = clear::clear_place(brush.at(centroid(&area.corners)), half, around, &marks);
+        let label = Label { ground: Some(palette.slab), ..brush.text(at, name, 11.0) };
         brush.label(label);
     }
 }
