@@ -7,7 +7,7 @@ use crate::widgets::{choice_field, length_field, note, quantity_row, section, to
 use egui::Ui;
 use slabloom_core::edit::Edit;
 use slabloom_core::foam::PieceKind;
-use slabloom_core::job::build_up::{CourseDirection, FoamLayer, FoamType};
+use slabloom_core::job::build_up::{CourseDirection, Coverage, FoamLayer, FoamType};
 use slabloom_core::units::{Length, show_length, show_number};
 
 const TYPES: [(FoamType, &str); 13] = [
@@ -25,6 +25,10 @@ const TYPES: [(FoamType, &str); 13] = [
     (FoamType::XIV, "Type XIV"),
     (FoamType::XV, "Type XV"),
 ];
+
+/// The band that a layer covers when a person first asks for one: as deep as energy codes that ask
+/// for a band mostly want it (the rows of `facts::foam` say 24 or 48 in).
+const USUAL_BAND: Length = Length::inches(48.0);
 
 pub(super) fn foam_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     let build_up = &cx.job.build_up;
@@ -76,6 +80,10 @@ fn layer_ui(
         copy.direction = direction;
         is_changed = true;
     }
+    if let Some(coverage) = coverage_ui(cx, ui, &layer.coverage) {
+        copy.coverage = coverage;
+        is_changed = true;
+    }
     if let Some(is_on) = toggle_field(ui, "Under thickened edges too", layer.goes_under_edges) {
         copy.goes_under_edges = is_on;
         is_changed = true;
@@ -91,6 +99,47 @@ fn layer_ui(
         let mut build_up = (*cx.job.build_up).clone();
         build_up.foam_layers.remove(index);
         ask.edit(Edit::SetBuildUp(build_up));
+    }
+}
+
+/// How much of the floor a layer may cover, as the list names it.
+#[derive(Clone, Copy, PartialEq)]
+enum Covers {
+    Floor,
+    Band,
+    Zones,
+}
+
+/// The coverage asked for, when it was changed.
+fn coverage_ui(cx: &ViewContext<'_>, ui: &mut Ui, coverage: &Coverage) -> Option<Coverage> {
+    let heated: Vec<_> = cx
+        .job
+        .heating
+        .zones
+        .iter()
+        .map(|zone| zone.corners.clone())
+        .filter(|corners| !corners.is_empty())
+        .collect();
+    let now = match coverage {
+        Coverage::Full => Covers::Floor,
+        Coverage::Perimeter(_) => Covers::Band,
+        Coverage::Zones(_) => Covers::Zones,
+    };
+    let mut choices = vec![(Covers::Floor, "The whole floor"), (Covers::Band, "A band outside")];
+    if !heated.is_empty() || now == Covers::Zones {
+        choices.push((Covers::Zones, "Heating zones drawn"));
+    }
+    let picked = choice_field(ui, "Covers", now, &choices).map(|picked| match picked {
+        Covers::Floor => Coverage::Full,
+        Covers::Band => Coverage::Perimeter(USUAL_BAND),
+        Covers::Zones => Coverage::Zones(heated),
+    });
+    match coverage {
+        Coverage::Perimeter(width) => {
+            let given = length_field(ui, "Width of the band", *width, cx.display());
+            picked.or(given.map(Coverage::Perimeter))
+        }
+        Coverage::Full | Coverage::Zones(_) => picked,
     }
 }
 

@@ -6,7 +6,8 @@
 //! - the band of thickened edges: flat bottom and slope, measured from the outer face, mitred at
 //!   corners; thickened strips and pads likewise with their slopes;
 //! - the band at a door over which foam stops short;
-//! - everything farther than the given width from the outline, for perimeter coverage.
+//! - everything farther than the given width from the outline, for perimeter coverage;
+//! - everything outside the zones, for coverage by zones.
 //!
 //! With plain edges and no edge foam it is the slab. Pipes and columns are not taken off: they are
 //! holes in the pieces. A layer that goes under the edges covers flat bottoms and slopes as
@@ -41,11 +42,22 @@ pub(super) fn foam_area(job: &Job, plan: &Plan, layer: &FoamLayer) -> Vec<Polygo
     if !thickenings.is_empty() {
         area = clip::difference(&area, &clip::union_all(&thickenings));
     }
-    if let Coverage::Perimeter(width) = layer.coverage {
-        let outline = [Polygon::new(plan.region.outer.clone(), Vec::new())];
-        area = clip::difference(&area, &offset::inset(&outline, width.to_inches()));
+    match &layer.coverage {
+        Coverage::Full => area,
+        Coverage::Perimeter(width) => {
+            let outline = [Polygon::new(plan.region.outer.clone(), Vec::new())];
+            clip::difference(&area, &offset::inset(&outline, width.to_inches()))
+        }
+        Coverage::Zones(_) => clip::intersection(&area, &zones(&layer.coverage)),
     }
-    area
+}
+
+/// What the zones of a coverage cover together, in plan.
+#[must_use]
+pub(crate) fn zones(coverage: &Coverage) -> Vec<Polygon> {
+    let zones: Vec<Polygon> =
+        coverage.zones().map(|ring| Polygon::new(ring.clone(), Vec::new())).collect();
+    clip::union_all(&zones)
 }
 
 /// How far floor foam stays from the outer face of a side.
@@ -227,6 +239,28 @@ mod tests {
         Arc::make_mut(&mut job.edges).edge_foam =
             EdgeFoam { thickness: Length::ZERO, ..EdgeFoam::default() };
         assert!((feet2(&job) - 988.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn zones_cover_what_they_share_with_the_floor_once() {
+        let mut job = house();
+        let edges = Arc::make_mut(&mut job.edges);
+        edges.usual = EdgeProfile::Plain;
+        edges.edge_foam.thickness = Length::ZERO;
+        let zone = |low: (f64, f64), high: (f64, f64)| {
+            Polygon::rectangle(Point::feet(low.0, low.1), Point::feet(high.0, high.1)).outer
+        };
+        // Ten feet of which four lie off the slab, and eight more that lap it by two, drawn the
+        // other way round: twelve are covered.
+        let mut other = zone((4.0, 0.0), (12.0, 8.0));
+        other.reverse();
+        let coverage = Coverage::Zones(vec![zone((-4.0, 0.0), (6.0, 8.0)), other]);
+        let layer = FoamLayer { coverage, ..FoamLayer::default() };
+        let area = foam_area(&job, &Plan::of(&job), &layer);
+        let feet = area.iter().map(Polygon::area).sum::<f64>() / 144.0;
+        assert!((feet - 12.0 * 8.0).abs() < 1e-6, "{feet}");
+        let none = FoamLayer { coverage: Coverage::Zones(Vec::new()), ..FoamLayer::default() };
+        assert!(foam_area(&job, &Plan::of(&job), &none).is_empty());
     }
 
     #[test]

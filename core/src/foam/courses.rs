@@ -13,6 +13,7 @@
     reason = "every index is made by this file's own loops over the same vectors"
 )]
 
+use super::offcuts::hull;
 use crate::geometry::{Point, Polygon};
 
 /// Breakpoints and heights closer than this are the same, inches.
@@ -40,6 +41,12 @@ impl Cell {
     fn at(&self, ends: (f64, f64), along: f64) -> f64 {
         let share = ((along - self.from) / (self.to - self.from)).clamp(0.0, 1.0);
         if ends.0 == ends.1 { ends.0 } else { ends.0 + (ends.1 - ends.0) * share }
+    }
+
+    /// Area, square inches.
+    pub fn area(&self) -> f64 {
+        let (left, right) = (self.high.0 - self.low.0, self.high.1 - self.low.1);
+        (left + right) / 2.0 * (self.to - self.from)
     }
 
     /// Lower and upper boundary at a place along the course.
@@ -86,13 +93,7 @@ impl Strip {
 
     /// Area, square inches.
     pub fn area(&self) -> f64 {
-        self.cells
-            .iter()
-            .map(|cell| {
-                let (left, right) = (cell.high.0 - cell.low.0, cell.high.1 - cell.low.1);
-                (left + right) / 2.0 * (cell.to - cell.from)
-            })
-            .sum()
+        self.cells.iter().map(Cell::area).sum()
     }
 
     /// Lower boundary from `from` to `to`, then the upper one, both in the course's direction.
@@ -113,6 +114,9 @@ impl Strip {
 
     /// The outline of the part from `from` to `to`, counter-clockwise.
     pub fn outline(&self, from: f64, to: f64) -> Vec<Point> {
+        if let Some(ring) = self.rectangle(from, to) {
+            return ring;
+        }
         let (mut ring, upper) = self.boundaries(from, to);
         for point in upper.into_iter().rev() {
             push_corner(&mut ring, point);
@@ -121,6 +125,21 @@ impl Strip {
             ring.pop();
         }
         straightened(&ring)
+    }
+
+    /// The part from `from` to `to` when the strip is one rectangle, which most are.
+    fn rectangle(&self, from: f64, to: f64) -> Option<Vec<Point>> {
+        let cell = self.cells.first().filter(|_| self.is_rectangle)?;
+        let (from, to) = (from.max(cell.from), to.min(cell.to));
+        let is_one = to > from + SAME;
+        is_one.then(|| {
+            Polygon::rectangle(Point::new(from, cell.low.0), Point::new(to, cell.high.0)).outer
+        })
+    }
+
+    /// The convex hull of the part from `from` to `to`: what is cut out of a board.
+    pub fn hull(&self, from: f64, to: f64) -> Vec<Point> {
+        self.rectangle(from, to).unwrap_or_else(|| hull(&self.outline(from, to)))
     }
 
     /// The strip parted at the ends of a locked piece; the piece is a strip of its own. Whole when

@@ -13,7 +13,9 @@
 use super::courses::Strip;
 use super::end_seams::{EndSeam, end_seams};
 use super::front::{Front, kept_off, turned};
-use super::offcuts::{Motion, Offcut, Shape, best_lay, contact_of, cut_out, hull, ways_to_lay};
+use super::offcuts::{
+    Motion, Offcut, Shape, best_lay, best_offcut, contact_of, cut_out, ways_to_lay,
+};
 use super::reach::{self, Way};
 use crate::geometry::{Point, Vector};
 
@@ -37,6 +39,22 @@ pub(super) struct Stock {
     pub apart: f64,
 }
 
+/// What a strip starts with.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Start {
+    /// An offcut.
+    #[default]
+    Offcut,
+    /// A whole board.
+    Whole,
+    /// A new board cut to so many twelfths of its length.
+    Twelfths(u8),
+    /// What is missing up to the joints of a running bond: they fall on one lattice, so many 24ths
+    /// of a board's length from the axes' origin, in every second course half a board on. However
+    /// the walls step, such joints stand half a board apart.
+    Bond(u8),
+}
+
 /// How one strip is filled.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Choice {
@@ -44,9 +62,8 @@ pub(super) struct Choice {
     pub order: u16,
     /// From the far end back.
     pub is_backward: bool,
-    /// What the strip starts with: 0 an offcut, 1 a whole board, otherwise a new board cut to
-    /// this many twelfths of its length less one.
-    pub start: u8,
+    /// What the strip starts with.
+    pub start: Start,
     /// Offcuts are used all along, not only at the ends.
     pub is_thrifty: bool,
     /// New boards are cut across rather than ripped along.
@@ -70,6 +87,8 @@ pub(super) struct Laid {
     pub motion: Motion,
     /// Cut from what was left of a board that had been cut already.
     pub is_offcut: bool,
+    /// Cuts that it took.
+    pub cuts: u32,
 }
 
 /// What filling came to.
@@ -179,7 +198,7 @@ impl Task {
         for index in order {
             let choice = pin(index).map_or(choices[index], |(_, is_backward)| Choice {
                 is_backward,
-                start: 1,
+                start: Start::Whole,
                 is_thrifty: false,
                 ..choices[index]
             });
@@ -255,22 +274,9 @@ impl<'a> Work<'a> {
     /// Lays the last piece of the strip, from an offcut when one fits, else from a new board.
     fn close(&mut self, front: &mut Front<'_>, is_thrifty: bool) -> bool {
         let to = front.end;
-        let piece = Shape::new(hull(&front.strip.outline(front.at, to)));
+        let piece = Shape::new(front.strip.hull(front.at, to));
         self.count_work(piece.upright.is_some());
-        let mut best: Option<(f64, f64, usize, Motion)> = None;
-        for (index, offcut) in self.filled.pool.iter().enumerate() {
-            let waste = offcut.shape.area - piece.area;
-            if best.is_some_and(|(least, ..)| waste > least + 0.01) {
-                continue;
-            }
-            let Some(lay) = best_lay(&offcut.shape, &piece) else { continue };
-            let better = best
-                .is_none_or(|(least, contact, ..)| waste < least - 0.01 || lay.contact > contact);
-            if better {
-                best = Some((waste, lay.contact, index, lay.motion));
-            }
-        }
-        if let Some((_, _, index, motion)) = best {
+        if let Some((index, motion)) = best_offcut(&self.filled.pool, &piece) {
             self.lay(front, Some(index), Way { motion, to });
             return true;
         }
@@ -308,7 +314,7 @@ impl<'a> Work<'a> {
             && (cell.high.0 - cell.low.0 - stock.width).abs() < 1e-9
             && to <= cell.to
             && to <= front.end - stock.least
-            && front.is_legal(to);
+            && (front.is_legal(to) || matches!(front.choice.start, Start::Bond(_)));
         if !goes_in {
             return false;
         }
@@ -316,7 +322,7 @@ impl<'a> Work<'a> {
             Motion { turn: Vector::new(1.0, 0.0), shift: Vector::new(-front.at, -cell.low.0) };
         self.filled.boards += 1;
         let board = self.newest_board();
-        self.note(front, Way { motion, to }, (board, false));
+        self.note(front, Way { motion, to }, (board, false, 0));
         true
     }
 
@@ -327,12 +333,12 @@ impl<'a> Work<'a> {
     fn first_way(&self, front: &Front<'_>, is_thrifty: bool) -> Option<(Option<usize>, Way)> {
         let stock = self.task.stock;
         match front.choice.start {
-            0 => self
+            Start::Offcut => self
                 .pool_way(front, !is_thrifty)
                 .or_else(|| self.new_board_way(front, self.good_start(front))),
-            1 => self.new_board_way(front, self.good_start(front)),
-            twelfths => {
-                let length = stock.length / 12.0 * f64::from(twelfths - 1);
+            Start::Whole => self.new_board_way(front, self.good_start(front)),
+            Start::Twelfths(twelfths) => {
+                let length = stock.length / 12.0 * f64::from(twelfths);
                 let joint = front.at + length.max(stock.least);
                 let joint = if is_thrifty || front.is_legal_series(joint, stock.length) {
                     Some(joint)
@@ -340,6 +346,17 @@ impl<'a> Work<'a> {
                     self.good_start(front)
                 };
                 self.new_board_way(front, joint)
+            }
+            Start::Bond(shift) => {
+                let joint = front.joint_of_bond(f64::from(shift) / 24.0, &stock);
+                let piece = Shape::new(front.strip.hull(front.at, joint));
+                best_offcut(&self.filled.pool, &piece)
+                    .map(|(index, motion)| (Some(index), Way { motion, to: joint }))
+                    .or_else(|| {
+                        let lay = best_lay(&self.task.board, &piece)?;
+                        Some((None, Way { motion: lay.motion, to: joint }))
+                    })
+                    .or_else(|| self.new_board_way(front, self.good_start(front)))
             }
         }
     }
@@ -432,17 +449,22 @@ impl<'a> Work<'a> {
                 Offcut { board: self.newest_board(), shape: self.task.board.clone() }
             }
         };
-        let outline = hull(&front.strip.outline(front.at, way.to));
+        let outline = front.strip.hull(front.at, way.to);
         let on_board: Vec<_> = outline.iter().map(|point| way.motion.apply(*point)).collect();
         let (left, cuts) = cut_out(&offcut, &on_board, stock.kerf);
         self.filled.cuts += cuts;
         let useful = stock.least.min(4.0);
         self.filled.pool.extend(left.into_iter().filter(|o| o.shape.width >= useful));
-        self.note(front, way, (offcut.board, source.is_some()));
+        self.note(front, way, (offcut.board, source.is_some(), cuts));
     }
 
     /// Writes down a piece and its end seam, and goes on from there.
-    fn note(&mut self, front: &mut Front<'_>, way: Way, (board, is_offcut): (u32, bool)) {
+    fn note(
+        &mut self,
+        front: &mut Front<'_>,
+        way: Way,
+        (board, is_offcut, cuts): (u32, bool, u32),
+    ) {
         let stock = self.task.stock;
         let (mut from, mut to, mut motion) = (front.at, way.to, way.motion);
         if front.choice.is_backward {
@@ -452,7 +474,15 @@ impl<'a> Work<'a> {
         let is_small = reach::least_side(straight, from, to) < stock.least - SAME;
         self.filled.small += u32::from(is_small);
         self.filled.work += 1;
-        self.filled.laid.push(Laid { strip: front.index, from, to, board, motion, is_offcut });
+        self.filled.laid.push(Laid {
+            strip: front.index,
+            from,
+            to,
+            board,
+            motion,
+            is_offcut,
+            cuts,
+        });
         if way.to < front.end - SAME {
             self.filled.close += u32::from(!front.is_staggered(way.to));
             self.filled.over += u32::from(front.is_over_seam(way.to));

@@ -123,6 +123,17 @@ impl<'a> Front<'a> {
         joint
     }
 
+    /// The first joint of a running bond that leaves a piece worth laying before it, or a small
+    /// one where no board is long enough for the next; see [`super::fill::Start::Bond`].
+    pub fn joint_of_bond(&self, shift: f64, stock: &Stock) -> f64 {
+        let half = if self.strip.course % 2 == 1 { 0.5 } else { 0.0 };
+        let from_origin = (shift + half) * stock.length;
+        let from_origin = if self.choice.is_backward { -from_origin } else { from_origin };
+        let least = self.at + stock.least;
+        let joint = least + (from_origin - least).rem_euclid(stock.length);
+        if joint > self.at + stock.length + SAME { joint - stock.length } else { joint }
+    }
+
     /// Whether whole boards of this length laid on from this joint keep every joint legal.
     pub fn is_legal_series(&self, joint: f64, length: f64) -> bool {
         self.kept_off.iter().all(|place| {
@@ -166,5 +177,28 @@ mod tests {
         let on = Front::new(&strip, 0, Choice::default(), kept);
         assert!(!on.is_legal_series(96.0, 96.0) && on.is_legal_series(60.0, 96.0));
         assert!(on.is_legal(96.0) && !on.is_legal(200.0));
+    }
+
+    #[test]
+    fn joints_of_a_bond_stand_half_a_board_apart_whatever_the_wall_does() {
+        let stock =
+            Stock { length: 96.0, width: 48.0, kerf: 0.0, stagger: 48.0, least: 6.0, apart: 12.0 };
+        let joint = |from: f64, course: usize| {
+            let cell = Cell { from, to: 900.0, low: (0.0, 0.0), high: (48.0, 48.0) };
+            let strip = Strip {
+                cells: vec![cell],
+                band: (0.0, 48.0),
+                course,
+                surface: 0,
+                is_rectangle: true,
+                is_staggered: true,
+                is_locked: false,
+            };
+            Front::new(&strip, 0, Choice::default(), Vec::new()).joint_of_bond(0.25, &stock)
+        };
+        assert_eq!([joint(0.0, 0), joint(10.0, 0), joint(30.0, 2)], [24.0, 24.0, 120.0]);
+        assert_eq!([joint(0.0, 1), joint(50.0, 1)], [72.0, 72.0]);
+        // Four inches before the joint no board reaches the next one.
+        assert_eq!(joint(20.0, 0), 24.0);
     }
 }

@@ -2,10 +2,12 @@
 
 use super::area::foam_area;
 use super::bound::area_bound;
+use super::courses::Strip;
 use super::edge_boards::{cut_strips, edge_strips};
 use super::end_seams::{check_stagger, seams_over_seams};
 use super::fill::{Stock, Task};
 use super::frame::Frame;
+use super::nest::{join_short_pieces, nest_again};
 use super::offcuts::Offcut;
 use super::pieces::{Placed, cut_holes, face_pieces, pieces_of, seam_length};
 use super::search::{Layout, Wanted, fill_freely, search};
@@ -40,6 +42,25 @@ struct Above {
     seams: Vec<Line>,
 }
 
+/// The surfaces of a layer, cut from the same boards.
+#[derive(Default)]
+struct Surfaces {
+    floor: Option<Layout>,
+    /// The faces under thickened parts.
+    under: Option<Layout>,
+}
+
+impl Surfaces {
+    /// The surface that was cut last, which has what is left of the boards.
+    fn last(&self) -> Option<&Layout> {
+        self.under.as_ref().or(self.floor.as_ref())
+    }
+
+    fn all(&mut self) -> Vec<&mut Layout> {
+        self.floor.iter_mut().chain(&mut self.under).collect()
+    }
+}
+
 /// Lays every layer and the edge foam.
 pub(super) fn lay_all(job: &Job, plan: &Plan, cancel: &Cancel) -> Result<Foam, Cancelled> {
     lay_within(job, plan, (STEPS, cancel))
@@ -57,16 +78,14 @@ pub(super) fn lay_within(
     let edge_thickness = job.edges.edge_foam.thickness.to_inches();
     let mut donor: Option<(usize, Stock, Vec<Offcut>, u32)> = None;
     for (index, layer) in job.build_up.foam_layers.iter().enumerate() {
-        let mut budget = Budget::new(steps, cancel.clone());
-        let (laid, layout) = lay_layer(job, plan, (layer, above.as_ref()), &mut budget)?;
-        if let Some(mut layout) = layout {
-            let is_as_thick = (laid.thickness - edge_thickness).abs() < 1e-6;
-            if is_as_thick && donor.is_none() {
-                let offcuts = std::mem::take(&mut layout.filled.pool);
-                donor = Some((index, layout.task.stock, offcuts, laid.boards));
-            }
+        let (laid, surfaces) = lay_layer(job, plan, (layer, above.as_ref()), (steps, cancel))?;
+        let is_as_thick = (laid.thickness - edge_thickness).abs() < 1e-6;
+        if let Some(last) = surfaces.last().filter(|_| is_as_thick && donor.is_none()) {
+            donor = Some((index, last.task.stock, last.filled.pool.clone(), laid.boards));
+        }
+        if let Some(layout) = &surfaces.floor {
             let line = layout.task.strips.first().map_or(0.0, |strip| strip.band.0);
-            above = Some(Above { frame: layout.frame, line, seams: seams_of(&layout) });
+            above = Some(Above { frame: layout.frame, line, seams: seams_of(layout) });
         }
         foam.layers.push(laid);
     }
@@ -105,8 +124,8 @@ fn lay_layer(
     job: &Job,
     plan: &Plan,
     (layer, above): (&FoamLayer, Option<&Above>),
-    budget: &mut Budget,
-) -> Result<(FoamLayout, Option<Layout>), Cancelled> {
+    (steps, cancel): (u64, &Cancel),
+) -> Result<(FoamLayout, Surfaces), Cancelled> {
     let region = foam_area(job, plan, layer);
     let area: f64 = region.iter().map(Polygon::area).sum();
     let per_inch = board_of(layer.foam_type).r_per_inch;
@@ -125,7 +144,7 @@ fn lay_layer(
     };
     let Some(stock) = stock_of(job, layer) else {
         laid.region = region;
-        return Ok((laid, None));
+        return Ok((laid, Surfaces::default()));
     };
     let faces = if layer.goes_under_edges {
         faces(job, plan, &floor_of(job, plan, layer))
@@ -143,64 +162,77 @@ fn lay_layer(
         start_corner: layer.start_corner,
         locked: &layer.locked,
         bound: area_bound(area - pipe_area(plan, &region), board_area),
-        other_area: faces.iter().map(Face::area).sum(),
+        others: faces.iter().flat_map(|face| face.strips(stock.width)).collect(),
     };
-    let mut layout = search(&wanted, budget)?;
+    let mut surfaces = Surfaces::default();
+    surfaces.floor = search(&wanted, &mut Budget::new(steps, cancel.clone()))?;
+    let mut own = Budget::new(steps / 4, cancel.clone());
+    surfaces.under = lay_faces((&faces, stock), surfaces.floor.as_mut(), &mut own)?;
+    nest_again(&mut surfaces.all(), &stock, laid.area_bound, &mut own)?;
+    join_short_pieces(&mut surfaces.all(), &stock, &mut Budget::new(steps / 4, cancel.clone()))?;
     let mut placed = Vec::new();
-    if let Some(layout) = &layout {
+    for layout in surfaces.all() {
+        laid.boards += layout.filled.boards;
+        laid.cuts += layout.filled.cuts;
+    }
+    if let Some(layout) = &surfaces.floor {
         placed = pieces_of(layout, PieceSurface::Floor);
         cut_holes(&mut placed, plan, |_, at| layout.frame.course_from_plan(at));
         laid.direction = layout.frame.along.angle();
-        (laid.boards, laid.cuts) = (layout.filled.boards, layout.filled.cuts);
         laid.seam = seam_length(&placed, &region);
         (laid.least_stagger, laid.close_seams) = check_stagger(layout);
         laid.seams_over_seams = seams_over_seams(layout);
         laid.course_line = layout.task.strips.first().map_or(0.0, |strip| strip.band.0);
     }
-    if !faces.is_empty() {
-        placed.extend(lay_faces(&mut laid, layout.as_mut(), (&faces, stock, plan), budget)?);
+    if let Some(layout) = &surfaces.under {
+        placed.extend(pieces_under(layout, &faces, plan));
     }
-    laid.bound = laid.area_bound;
-    if laid.boards > laid.area_bound {
+    laid.bound = match &surfaces.floor {
         // Pieces cut askew from a slanted offcut are beyond the linear program.
-        laid.bound = wanted.proven(laid.area_bound).min(laid.boards);
-    }
+        Some(layout) if laid.boards > laid.area_bound => {
+            let first = (&layout.frame, laid.course_line);
+            wanted.proven(laid.area_bound, laid.boards, first)
+        }
+        _ => laid.area_bound,
+    };
     take_over(&mut laid, placed, (job, board_area));
     laid.region = region;
-    Ok((laid, layout))
+    Ok((laid, surfaces))
 }
 
 /// Lays the faces under thickened parts from the floor's offcuts and new boards.
 fn lay_faces(
-    laid: &mut FoamLayout,
+    (faces, stock): (&[Face], Stock),
     floor: Option<&mut Layout>,
-    (faces, stock, plan): (&[Face], Stock, &Plan),
     budget: &mut Budget,
-) -> Result<Vec<Placed>, Cancelled> {
+) -> Result<Option<Layout>, Cancelled> {
     let mut rows = Vec::new();
-    let mut owners = Vec::new();
     for (index, face) in faces.iter().enumerate() {
         for mut strip in face.strips(stock.width) {
             (strip.course, strip.surface, strip.is_staggered) = (rows.len(), index + 1, false);
             rows.push(strip);
-            owners.push(face);
         }
     }
+    let Some(frame) = Frame::of(Vector::new(1.0, 0.0)).filter(|_| !rows.is_empty()) else {
+        return Ok(None);
+    };
     let mut task = Task::new(rows, stock);
-    task.first_board = laid.boards;
-    let mut unused = Vec::new();
-    let pool = floor.map_or(&mut unused, |floor| &mut floor.filled.pool);
-    task.pool = std::mem::take(pool);
-    let Some(frame) = Frame::of(Vector::new(1.0, 0.0)) else { return Ok(Vec::new()) };
-    let Some(mut layout) = fill_freely(task, frame, budget)? else { return Ok(Vec::new()) };
-    laid.boards += layout.filled.boards;
-    laid.cuts += layout.filled.cuts;
-    let mut pieces = face_pieces(&layout, &owners);
+    if let Some(floor) = floor {
+        task.first_board = floor.filled.boards;
+        task.pool = std::mem::take(&mut floor.filled.pool);
+    }
+    fill_freely(task, frame, budget)
+}
+
+/// The pieces of the faces, with their holes.
+fn pieces_under(layout: &Layout, faces: &[Face], plan: &Plan) -> Vec<Placed> {
+    let owner = |strip: &Strip| faces.get(strip.surface.saturating_sub(1));
+    let owners: Vec<&Face> = layout.task.strips.iter().filter_map(owner).collect();
+    let mut pieces = face_pieces(layout, &owners);
     cut_holes(&mut pieces, plan, |laid, at| {
         owners.get(laid.strip).map_or(at, |face| face.face_from_plan(at))
     });
-    *pool = std::mem::take(&mut layout.filled.pool);
-    Ok(pieces)
+    pieces
 }
 
 /// The floor that a layer could cover: its area, were it to cover all of the floor.
@@ -262,8 +294,12 @@ fn frames_of(
     {
         // Seams of the two layers stay apart both ways: course lines in between, end seams
         // kept off by the stagger.
-        let offsets = [2.0, 3.0, 1.5, 4.0, 4.0 / 3.0].map(|part| above.line + stock.width / part);
-        return vec![(above.frame, offsets.to_vec())];
+        let between = |offset: f64| (offset - above.line).rem_euclid(stock.width) / stock.width;
+        let mut lines: Vec<f64> =
+            [2.0, 3.0, 1.5, 4.0, 4.0 / 3.0].map(|part| above.line + stock.width / part).to_vec();
+        let along_walls = offsets(&above.frame.into_course(region), stock);
+        lines.extend(along_walls.into_iter().filter(|at| (0.25..=0.75).contains(&between(*at))));
+        return vec![(above.frame, lines)];
     }
     directions(layer, region)
         .into_iter()
@@ -319,10 +355,12 @@ fn offsets(area: &[Polygon], stock: &Stock) -> Vec<f64> {
     }
     lines.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.total_cmp(&b.0)));
     let lowest = area.iter().flat_map(|p| &p.outer).map(|p| p.y).fold(f64::INFINITY, f64::min);
+    // Rips that differ by a saw cut differ in what a board gives.
+    let apart = if stock.kerf > 0.0 { (stock.kerf / 2.0).min(0.25) } else { 0.25 };
     let mut offsets: Vec<f64> = Vec::new();
     let mut push = |offset: f64| {
         let offset = offset.rem_euclid(width);
-        if offset.is_finite() && offsets.iter().all(|kept| (kept - offset).abs() > 0.25) {
+        if offset.is_finite() && offsets.iter().all(|kept| (kept - offset).abs() > apart) {
             offsets.push(offset);
         }
     };
@@ -333,8 +371,10 @@ fn offsets(area: &[Polygon], stock: &Stock) -> Vec<f64> {
         push(*line);
     }
     for base in lines.iter().take(2).map(|(line, _)| *line).chain([lowest]) {
-        for part in [2.0, 3.0, 1.5, 4.0, 4.0 / 3.0] {
-            push(base + width / part);
+        for rips in [2.0, 3.0, 4.0] {
+            let rip = (width - (rips - 1.0) * stock.kerf) / rips;
+            push(base + rip);
+            push(base - rip);
         }
     }
     offsets.truncate(MOST_OFFSETS);

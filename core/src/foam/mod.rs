@@ -15,12 +15,14 @@
 //!    and keep the stagger; [`offcuts`] and [`reach`] say what comes out of which remainder with
 //!    straight cuts only.
 //! 4. [`search`] tries directions, course lines and ways to fill, counted in steps.
-//! 5. [`bound`] gives the count that no layout can beat, and [`strip_bound`] one that no layout
+//! 5. [`nest`] cuts the pieces of floor and faces once more, now that all are known, and joins
+//!    short ones where their boards allow.
+//! 6. [`bound`] gives the count that no layout can beat, and [`strip_bound`] one that no layout
 //!    on the same course lines can.
-//! 6. [`edge_boards`] rips strips for the edges, from the floor's offcuts where they fit.
+//! 7. [`edge_boards`] rips strips for the edges, from the floor's offcuts where they fit.
 //!
-//! Limits: pieces are turned but never turned over; a search, not a proof; boards of unlike
-//! layers are not mixed.
+//! Limits: pieces are turned but never turned over; a search, not a proof; every layer has boards
+//! of its own, so that what one leaves over does not serve the next.
 
 mod area;
 mod bound;
@@ -32,6 +34,7 @@ mod fill;
 mod frame;
 mod front;
 mod lay;
+mod nest;
 mod offcuts;
 mod pieces;
 mod reach;
@@ -39,6 +42,8 @@ mod search;
 pub mod strength;
 mod strip_bound;
 mod under_edges;
+
+pub(crate) use area::zones as covered_zones;
 
 use crate::concrete::Concrete;
 use crate::effort::{Cancel, Cancelled};

@@ -12,7 +12,7 @@
 )]
 
 use crate::geometry::polygon::signed_area;
-use crate::geometry::{Point, Vector};
+use crate::geometry::{Point, Polygon, Vector};
 
 /// How far a piece may stand over the edge of a remainder by rounding, inches.
 pub(super) const SLACK: f64 = 1e-6;
@@ -301,9 +301,31 @@ pub(super) fn best_lay(room: &Shape, piece: &Shape) -> Option<Lay> {
     best
 }
 
+/// The remainder that is left smallest when the piece is cut from it, the way that touches most of
+/// the rim first, and where in it the piece lies.
+pub(super) fn best_offcut(pool: &[Offcut], piece: &Shape) -> Option<(usize, Motion)> {
+    let mut best: Option<(f64, f64, usize, Motion)> = None;
+    for (index, offcut) in pool.iter().enumerate() {
+        let waste = offcut.shape.area - piece.area;
+        if best.is_some_and(|(least, ..)| waste > least + 0.01) {
+            continue;
+        }
+        let Some(lay) = best_lay(&offcut.shape, piece) else { continue };
+        let is_better =
+            best.is_none_or(|(least, contact, ..)| waste < least - 0.01 || lay.contact > contact);
+        if is_better {
+            best = Some((waste, lay.contact, index, lay.motion));
+        }
+    }
+    best.map(|(_, _, index, motion)| (index, motion))
+}
+
 /// What is left when `piece` (already in board axes, convex) is cut out, and how many cuts it
 /// took. Each time the cut that takes off the largest remainder goes first.
 pub(super) fn cut_out(offcut: &Offcut, piece: &[Point], kerf: f64) -> (Vec<Offcut>, u32) {
+    if let (Some(room), Some(own)) = (upright_box(&offcut.shape.ring), upright_box(piece)) {
+        return cut_box_out(offcut.board, room, own, kerf);
+    }
     let mut rest = offcut.shape.ring.clone();
     let (mut left, mut cuts) = (Vec::new(), 0);
     loop {
@@ -331,6 +353,51 @@ pub(super) fn cut_out(offcut: &Offcut, piece: &[Point], kerf: f64) -> (Vec<Offcu
         }
         if cuts > 64 {
             break;
+        }
+    }
+    (left, cuts)
+}
+
+/// Low and high corner of an upright rectangle.
+type Corners = (Point, Point);
+
+fn upright_box(ring: &[Point]) -> Option<Corners> {
+    upright_size(ring)?;
+    let [a, _, c, _] = ring else { return None };
+    Some((Point::new(a.x.min(c.x), a.y.min(c.y)), Point::new(a.x.max(c.x), a.y.max(c.y))))
+}
+
+/// [`cut_out`] for an upright rectangle in one, without the general cutting.
+fn cut_box_out(board: u32, mut rest: Corners, own: Corners, kerf: f64) -> (Vec<Offcut>, u32) {
+    let (mut left, mut cuts) = (Vec::new(), 0);
+    loop {
+        let (long, wide) = (rest.1.x - rest.0.x, rest.1.y - rest.0.y);
+        // What lies beyond the piece below, on the right, above and on the left.
+        let beyond = [
+            (own.0.y - rest.0.y, long),
+            (rest.1.x - own.1.x, wide),
+            (rest.1.y - own.1.y, long),
+            (own.0.x - rest.0.x, wide),
+        ];
+        let mut widest: Option<(usize, f64)> = None;
+        for (side, (depth, length)) in beyond.into_iter().enumerate() {
+            if depth > 1e-4 && widest.is_none_or(|(_, most)| depth * length > most + 1e-9) {
+                widest = Some((side, depth * length));
+            }
+        }
+        let Some((side, _)) = widest else { break };
+        let mut taken = rest;
+        match side {
+            0 => (taken.1.y, rest.0.y) = (own.0.y - kerf, own.0.y),
+            1 => (taken.0.x, rest.1.x) = (own.1.x + kerf, own.1.x),
+            2 => (taken.0.y, rest.1.y) = (own.1.y + kerf, own.1.y),
+            _ => (taken.1.x, rest.0.x) = (own.0.x - kerf, own.0.x),
+        }
+        cuts += 1;
+        let (long, wide) = (taken.1.x - taken.0.x, taken.1.y - taken.0.y);
+        if long > 0.0 && wide > 0.0 && long * wide > 1.0 {
+            let ring = Polygon::rectangle(taken.0, taken.1).outer;
+            left.push(Offcut { board, shape: Shape::new(ring) });
         }
     }
     (left, cuts)

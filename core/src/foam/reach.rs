@@ -11,7 +11,7 @@
 
 use super::courses::Strip;
 use super::fill::{SAME, Stock};
-use super::offcuts::{Motion, SLACK, Shape, hull, ways_to_lay};
+use super::offcuts::{Motion, SLACK, Shape, ways_to_lay};
 use crate::geometry::{Point, Vector, polygon};
 
 /// Remainders narrower than this count as waste in full, wider ones in part, inches.
@@ -53,7 +53,7 @@ impl<'a> View<'a> {
         let is_all_level = level.is_some_and(|(to, ..)| to >= far - SAME);
         let (lower, upper) =
             if is_all_level { (Vec::new(), Vec::new()) } else { strip.boundaries(at, far) };
-        let stub = Shape::new(hull(&strip.outline(at, stub_end)));
+        let stub = Shape::new(strip.hull(at, stub_end));
         let is_full = level.is_some_and(|(_, low, high)| high - low > stock.width - 0.01);
         Self { strip, at, level, lower, upper, stub, is_full }
     }

@@ -17,7 +17,7 @@
 
 use super::bound::area_bound;
 use super::courses::{Division, Strip, strips_of};
-use super::fill::{Choice, Filled, Stock, Task};
+use super::fill::{Choice, Filled, Start, Stock, Task};
 use super::frame::Frame;
 use super::strip_bound::strip_bound;
 use crate::effort::{Budget, Cancelled};
@@ -29,6 +29,8 @@ use std::cmp::Ordering;
 const STEP_KEPT: f64 = 3.0;
 /// More pairs of direction and course line than this are not bounded one by one.
 const MOST_PROVEN: usize = 48;
+/// Running bonds tried as a plain way, each shifted on.
+const BONDS: u8 = 4;
 /// How many pairs of direction and course line are improved.
 const IMPROVED: usize = 4;
 
@@ -80,28 +82,41 @@ pub(super) struct Wanted<'a> {
     pub locked: &'a [LockedPiece],
     /// No layout takes fewer boards.
     pub bound: u32,
-    /// Area of other faces that are cut from the same boards, square inches.
-    pub other_area: f64,
+    /// Strips of other faces that are cut from the same boards.
+    pub others: Vec<Strip>,
 }
 
 impl Wanted<'_> {
-    /// A count that no layout on the course lines tried can beat: one more than the area asks for
-    /// when [`strip_bound`] says so for every one of them, else `area_bound`.
-    pub fn proven(&self, area_bound: u32) -> u32 {
+    /// A count that no layout on the course lines tried can beat: the least that [`strip_bound`]
+    /// proves on any of them, between `area_bound` and the count that was had. `first` names the
+    /// course line of the layout found, which most often says at once that no more is proven.
+    pub fn proven(&self, area_bound: u32, had: u32, first: (&Frame, f64)) -> u32 {
         let pairs: usize = self.frames.iter().map(|(_, offsets)| offsets.len()).sum();
-        // A hair of rounding above a whole number of boards asks for no board more.
-        let enough = f64::from(area_bound) + 1e-6;
-        let is_over = |turned: &[Polygon], offset: f64| {
+        if pairs == 0 || pairs > MOST_PROVEN {
+            return area_bound;
+        }
+        let mut least = had;
+        let mut lower = |turned: &[Polygon], offset: f64| {
+            if least <= area_bound {
+                return;
+            }
             let division = Division { offset, width: self.stock.width, step_kept: STEP_KEPT };
-            let strips = strips_of(turned, division);
-            strip_bound((&strips, self.other_area), &self.stock, enough) > enough
+            let mut strips = strips_of(turned, division);
+            strips.extend(self.others.iter().cloned());
+            // A hair of rounding above a whole number of boards asks for no board more.
+            let enough = f64::from(least - 1) + 1e-6;
+            let bound = strip_bound(&strips, &self.stock, enough) - 1e-6;
+            least = least.min((bound.ceil().max(0.0) as u32).max(area_bound));
         };
-        let all_over = pairs <= MOST_PROVEN
-            && self.frames.iter().all(|(frame, offsets)| {
-                let turned = frame.into_course(self.area);
-                offsets.iter().all(|offset| is_over(&turned, *offset))
-            });
-        if pairs > 0 && all_over { area_bound + 1 } else { area_bound }
+        let (frame, offset) = first;
+        lower(&frame.into_course(self.area), offset);
+        for (frame, offsets) in &self.frames {
+            let turned = frame.into_course(self.area);
+            for offset in offsets {
+                lower(&turned, *offset);
+            }
+        }
+        least
     }
 }
 
@@ -201,7 +216,11 @@ fn plain_layouts(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>
     sort(&mut layouts);
     layouts.truncate(2 * IMPROVED);
     for layout in &mut layouts {
-        for way in 1..4 {
+        for way in 1..4 + BONDS {
+            if way >= 4 && layout.filled.close == 0 {
+                // Only a wide stagger needs a bond.
+                break;
+            }
             if !spend(budget, layout.filled.work)? {
                 break;
             }
@@ -219,7 +238,8 @@ fn plain_layouts(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>
 }
 
 /// Choices as a crew would make them without thinking ahead: whole courses first, rips after;
-/// `way` says whether every second course runs back and whether offcuts are used all along.
+/// `way` says whether every second course runs back and whether offcuts are used all along, and
+/// from four on how far a running bond is shifted.
 fn plain_choices(task: &Task, way: u8) -> Vec<Choice> {
     task.strips
         .iter()
@@ -230,15 +250,23 @@ fn plain_choices(task: &Task, way: u8) -> Vec<Choice> {
             let index = u16::try_from(index).unwrap_or(u16::MAX);
             Choice {
                 order: if is_full { index / 2 } else { 40_000 + index / 2 },
-                is_backward: way & 1 == 1 && strip.course % 2 == 1,
-                is_thrifty: way & 2 == 2,
+                is_backward: way & 1 == 1 && way < 4 && strip.course % 2 == 1,
+                is_thrifty: way & 2 == 2 && way < 4,
+                start: match way.checked_sub(4) {
+                    Some(bond) => Start::Bond(bond * (24 / BONDS)),
+                    None => Start::default(),
+                },
                 ..Choice::default()
             }
         })
         .collect()
 }
 
-fn spend(budget: &mut Budget, steps: u64) -> Result<bool, Cancelled> {
+/// Spends so many steps; `Ok(false)` when the budget is used up.
+///
+/// # Errors
+/// [`Cancelled`] when the budget's flag was raised.
+pub(super) fn spend(budget: &mut Budget, steps: u64) -> Result<bool, Cancelled> {
     for _ in 0..steps {
         if !budget.step()? {
             return Ok(false);
@@ -287,6 +315,14 @@ fn improve(
     Ok(())
 }
 
+/// A start with so many twelfths of a board; none of them stands for a whole one.
+fn twelfths(part: usize) -> Start {
+    match u8::try_from(part) {
+        Ok(part) if part > 0 => Start::Twelfths(part),
+        _ => Start::Whole,
+    }
+}
+
 fn change(choices: &mut [Choice], dice: &mut Dice) {
     let index = dice.below(choices.len());
     let other = dice.below(choices.len());
@@ -297,8 +333,8 @@ fn change(choices: &mut [Choice], dice: &mut Dice) {
             choices[index].order = choices[other].order;
             choices[other].order = order;
         }
-        3 => choices[index].start = 0,
-        4 => choices[index].start = u8::try_from(1 + dice.below(12)).unwrap_or(1),
+        3 => choices[index].start = Start::Offcut,
+        4 => choices[index].start = twelfths(dice.below(12)),
         5 => choices[index].is_thrifty = !choices[index].is_thrifty,
         6 => choices[index].is_crosswise = !choices[index].is_crosswise,
         _ => choices[index].is_longest_first = !choices[index].is_longest_first,
@@ -318,9 +354,18 @@ pub(super) fn fill_freely(
     let needed: f64 = task.strips.iter().map(super::courses::Strip::area).sum();
     let at_hand: f64 = task.pool.iter().map(|offcut| offcut.shape.area).sum();
     let bound = area_bound(needed - at_hand, task.stock.length * task.stock.width);
-    let choices: Vec<Choice> =
-        task.strips.iter().map(|_| Choice { is_thrifty: true, ..Choice::default() }).collect();
-    let Some(filled) = task.fill(&choices, u32::MAX) else { return Ok(None) };
+    let mut best: Option<(Vec<Choice>, Filled)> = None;
+    for is_crosswise in [false, true] {
+        let choice = Choice { is_thrifty: true, is_crosswise, ..Choice::default() };
+        let choices = vec![choice; task.strips.len()];
+        let most = best.as_ref().map_or(u32::MAX, |(_, filled)| filled.boards);
+        let Some(filled) = task.fill(&choices, most) else { continue };
+        // Short pieces across the board mean more seams: they must save a board.
+        if best.as_ref().is_none_or(|(_, kept)| filled.boards < kept.boards) {
+            best = Some((choices, filled));
+        }
+    }
+    let Some((choices, filled)) = best else { return Ok(None) };
     let mut layout = Layout { frame, task, choices, filled };
     improve(&mut layout, 200, bound, (&mut Dice::new(0x2545_F491_4F6C_DD1D), budget))?;
     Ok(Some(layout))

@@ -5,7 +5,8 @@
 //! yet whatever way it is cut, some of the board is left that serves narrower strips only.
 //!
 //! Method: the program asks for the least number of boards, in fractions, whose cutting patterns
-//! give every strip height its length and everything that is not a rectangle its area. Its dual
+//! give every strip height its length and everything that is not a rectangle its area (of a mitred
+//! strip the ends). Its dual
 //! prices an inch of each height. A dynamic program over straight cuts from edge to edge gives
 //! the pattern worth most at those prices, and prices scaled so that no pattern is worth more than
 //! one board bound the count (Farley 1990), whatever the prices were. They start as areas and are
@@ -34,27 +35,26 @@ const MOST_CELLS: usize = 200;
 const MOST_HEIGHTS: usize = 12;
 /// Rounds of prices.
 const ROUNDS: usize = 14;
+/// After so many a bound that has not come a quarter of the way is given up.
+const FAIR_ROUNDS: usize = 5;
 
-/// The least number of boards, in fractions, for these strips and an area of other shapes. No
-/// more rounds of prices are made once it is over `enough`.
+/// The least number of boards, in fractions, for these strips. No more rounds of prices are made
+/// once it is over `enough`.
 #[must_use]
-pub(super) fn strip_bound(
-    (strips, other_area): (&[Strip], f64),
-    stock: &Stock,
-    enough: f64,
-) -> f64 {
+pub(super) fn strip_bound(strips: &[Strip], stock: &Stock, enough: f64) -> f64 {
     let cell = (stock.width + stock.kerf) / CELLS as f64;
     let long = ((stock.length + stock.kerf) / cell - 1e-6).ceil();
-    let whole = (strips.iter().map(Strip::area).sum::<f64>() + other_area)
-        / (stock.length * stock.width).max(1e-9);
+    let whole =
+        strips.iter().map(Strip::area).sum::<f64>() / (stock.length * stock.width).max(1e-9);
     if !(1.0..=MOST_CELLS as f64).contains(&long) {
         return whole;
     }
-    let needs = Needs::of(strips, other_area, (stock.kerf, cell));
+    let needs = Needs::of(strips, (stock.kerf, cell));
     if needs.heights.is_empty() {
         return whole;
     }
-    let board = Patterns { long: long as usize, cell, needs: &needs };
+    let board =
+        Patterns { long: long as usize, cuts: needs.cuts(long as usize), cell, needs: &needs };
     let mut prices: Vec<f64> = needs.heights.iter().map(|height| height.inches).collect();
     // What nobody asks for is worth nothing.
     let mut area_price = if needs.area > 0.0 { 1.0 } else { 0.0 };
@@ -66,7 +66,8 @@ pub(super) fn strip_bound(
             break;
         }
         bound = bound.max(value / worth);
-        if bound > enough {
+        let is_hopeless = round >= FAIR_ROUNDS && bound - whole < 0.25 * (enough - whole);
+        if bound > enough || is_hopeless {
             break;
         }
         // What the best pattern gives too much of gets cheaper, what it lacks dearer.
@@ -100,27 +101,39 @@ struct Needs {
 }
 
 impl Needs {
-    fn of(strips: &[Strip], other_area: f64, (kerf, cell): (f64, f64)) -> Self {
-        let mut needs = Self { heights: Vec::new(), area: other_area };
-        for strip in strips {
-            let cells = match strip.cells.as_slice() {
-                [only] if strip.is_rectangle => only.high.0 - only.low.0,
-                _ => 0.0,
-            };
-            let (inches, cells) = (cells, ((cells + kerf) / cell + 1e-6).floor() as usize);
-            let length = strip.end() - strip.start();
+    fn of(strips: &[Strip], (kerf, cell): (f64, f64)) -> Self {
+        let mut needs = Self { heights: Vec::new(), area: 0.0 };
+        for one in strips.iter().flat_map(|strip| &strip.cells) {
+            let is_level = one.low.0 == one.low.1 && one.high.0 == one.high.1;
+            let (inches, length) = (one.high.0 - one.low.0, one.to - one.from);
+            let cells = ((inches + kerf) / cell + 1e-6).floor() as usize;
             let same =
-                needs.heights.iter().position(|height| (height.inches - inches).abs() < 0.01);
-            if let Some(place) = same.filter(|_| cells > 0) {
-                needs.heights[place].length += length;
-                needs.heights[place].inches = needs.heights[place].inches.min(inches);
-            } else if cells > 0 && needs.heights.len() < MOST_HEIGHTS {
-                needs.heights.push(Height { inches, cells, length });
-            } else {
-                needs.area += strip.area();
+                needs.heights.iter_mut().find(|height| (height.inches - inches).abs() < 0.01);
+            match same {
+                _ if !is_level || cells == 0 => needs.area += one.area(),
+                Some(height) => {
+                    height.length += length;
+                    height.inches = height.inches.min(inches);
+                    height.cells = height.cells.min(cells);
+                }
+                None => needs.heights.push(Height { inches, cells, length }),
             }
         }
+        let area = |height: &Height| height.inches * height.length;
+        needs.heights.sort_by(|a, b| area(b).total_cmp(&area(a)));
+        let lumped = needs.heights.drain(MOST_HEIGHTS.min(needs.heights.len())..);
+        needs.area += lumped.map(|height| area(&height)).sum::<f64>();
         needs
+    }
+
+    /// Every sum of heights below `long`, in cells, least first.
+    fn cuts(&self, long: usize) -> Vec<usize> {
+        let mut is_sum = vec![false; long + 1];
+        is_sum[0] = true;
+        for at in 1..=long {
+            is_sum[at] = self.heights.iter().any(|h| h.cells <= at && is_sum[at - h.cells]);
+        }
+        (1..long).filter(|at| is_sum[*at]).collect()
     }
 
     fn value(&self, prices: &[f64], area_price: f64) -> f64 {
@@ -147,6 +160,10 @@ enum Use {
 /// Patterns of straight cuts on one board.
 struct Patterns<'a> {
     long: usize,
+    /// Places of cuts worth trying: sums of heights. Worth changes linearly as one cut is moved and
+    /// the rest stays, so in a best pattern every cut lies where strips on one side of it are just
+    /// high enough.
+    cuts: Vec<usize>,
     cell: f64,
     needs: &'a Needs,
 }
@@ -161,13 +178,13 @@ impl Patterns<'_> {
         for a in 1..=self.long {
             for b in 1..=CELLS {
                 let (mut most, mut best) = self.uncut((a, b), (prices, area_price));
-                for x in 1..=a / 2 {
+                for &x in self.cuts.iter().take_while(|x| **x < a) {
                     let sum = worth[x * wide + b] + worth[(a - x) * wide + b];
                     if sum > most {
                         (most, best) = (sum, Use::CutAlong(x));
                     }
                 }
-                for y in 1..=b / 2 {
+                for &y in self.cuts.iter().take_while(|y| **y < b) {
                     let sum = worth[a * wide + y] + worth[a * wide + b - y];
                     if sum > most {
                         (most, best) = (sum, Use::CutAcross(y));
@@ -226,7 +243,7 @@ mod tests {
     fn bound(strips: &[Strip], kerf: f64) -> f64 {
         let stock =
             Stock { length: 96.0, width: 48.0, kerf, stagger: 12.0, least: 6.0, apart: 12.0 };
-        strip_bound((strips, 0.0), &stock, f64::INFINITY)
+        strip_bound(strips, &stock, f64::INFINITY)
     }
 
     #[test]

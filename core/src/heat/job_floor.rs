@@ -6,6 +6,8 @@
 
 use super::section::{FloorSection, Layer, SectionTube};
 use crate::facts::{foam, heating as facts, tube as tube_facts};
+use crate::foam::covered_zones;
+use crate::geometry::{Polygon, clip};
 use crate::job::Job;
 use crate::job::build_up::{Coverage, FoamLayer, FoamType};
 use crate::job::heating::{Fluid, TubeDepth, TubeSize};
@@ -84,13 +86,17 @@ pub fn r_per_inch(foam_type: FoamType) -> f64 {
 /// only a band.
 fn foam_resistance(layer: &FoamLayer, plan: &Plan, rest: f64) -> f64 {
     let full = layer.thickness.to_inches() * r_per_inch(layer.foam_type) * RSI_PER_R;
-    let share = match layer.coverage {
+    let share = match &layer.coverage {
         Coverage::Full => 1.0,
-        Coverage::Perimeter(width) if plan.area > 0.0 => {
-            (width.to_inches() * plan.perimeter / plan.area).clamp(0.0, 1.0)
+        _ if plan.area <= 0.0 => 0.0,
+        Coverage::Perimeter(width) => width.to_inches() * plan.perimeter / plan.area,
+        Coverage::Zones(_) => {
+            let slab = std::slice::from_ref(&plan.region);
+            let covered = clip::intersection(slab, &covered_zones(&layer.coverage));
+            covered.iter().map(Polygon::area).sum::<f64>() / plan.area
         }
-        Coverage::Perimeter(_) => 0.0,
     };
+    let share = share.clamp(0.0, 1.0);
     // Covered and bare floor stand side by side, so their conductances add.
     1.0 / (share / (full + rest) + (1.0 - share) / rest) - rest
 }

@@ -178,7 +178,7 @@ pub enum CourseDirection {
 }
 
 /// How much of the floor a foam layer covers.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub enum Coverage {
     /// All of it.
@@ -186,6 +186,16 @@ pub enum Coverage {
     Full,
     /// A band of this width along the outside.
     Perimeter(Length),
+    /// Inside these rings of corners, in plan; where two overlap the floor is covered once.
+    Zones(Vec<Vec<Point>>),
+}
+
+impl Coverage {
+    /// The rings inside which foam lies, for coverage by zones.
+    pub fn zones(&self) -> impl Iterator<Item = &Vec<Point>> {
+        let zones = if let Self::Zones(zones) = self { zones.as_slice() } else { &[] };
+        zones.iter()
+    }
 }
 
 /// How boards are cut, joined and bought.

@@ -287,6 +287,8 @@ fn build_up(job: &mut Job, bytes: &mut Bytes<'_>) {
             start_corner: if bytes.chance(40) { Some(bytes.point()) } else { None },
             coverage: if bytes.chance(60) {
                 Coverage::Perimeter(bytes.length(12.0, 96.0))
+            } else if bytes.chance(30) {
+                Coverage::Zones(vec![(0..bytes.count(0, 5)).map(|_| bytes.point()).collect()])
             } else {
                 Coverage::Full
             },

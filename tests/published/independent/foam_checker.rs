@@ -13,6 +13,9 @@ type At = (f64, f64);
 /// A ring of points.
 type Ring = Vec<At>;
 
+/// A round pipe of the job: its axis and radius.
+pub type Pipe = (At, f64);
+
 /// Areas closer than this are the same, square inches: 0.01 ft2.
 const AREA: f64 = 1.44;
 /// Places nearer than this are the same, inches.
@@ -46,6 +49,69 @@ pub fn faults(document: &Value) -> Vec<String> {
         faults.extend(own.into_iter().map(|fault| format!("edge: {fault}")));
     }
     faults
+}
+
+/// Pipes of the job that are not cut out of the floor's pieces as they should be: a pipe that
+/// stands in a piece is a hole of it, one on a seam takes its share out of each, and nothing else
+/// is a hole.
+pub fn pipe_faults(document: &Value, pipes: &[Pipe]) -> Vec<String> {
+    let mut faults = Vec::new();
+    for (number, layer) in document["foam"]["layers"].as_array().unwrap().iter().enumerate() {
+        let floor = || layer["pieces"].as_array().unwrap().iter();
+        for piece in floor() {
+            let outline = ring(&piece["outline_in"]);
+            let holes = rings(&piece["holes_in"]);
+            for hole in &holes {
+                let stands_at =
+                    |pipe: &&Pipe| hole.iter().all(|at| apart(*at, pipe.0) < pipe.1 * 1.02 + PLACE);
+                if !pipes.iter().any(|pipe| stands_at(&pipe)) {
+                    faults.push(format!(
+                        "layer {number}: a hole in {} without pipe",
+                        piece["number"]
+                    ));
+                }
+            }
+            for pipe in pipes.iter().filter(|pipe| is_all_inside(pipe, |at| holds(&outline, at))) {
+                let own = |hole: &&Ring| apart(hole[0], pipe.0) < pipe.1 * 1.02 + PLACE;
+                let cut: f64 = holes.iter().filter(own).map(|hole| area(hole).abs()).sum();
+                if (cut / (std::f64::consts::PI * pipe.1 * pipe.1) - 1.0).abs() > 0.05 {
+                    let name = &piece["number"];
+                    faults.push(format!(
+                        "layer {number}: pipe {pipe:?} takes {cut:.2} in2 of {name}"
+                    ));
+                }
+            }
+        }
+        // On seams: what all pieces give up is the pipe.
+        let outlines: Vec<Ring> = floor().map(|piece| ring(&piece["outline_in"])).collect();
+        let in_any = |at: At| outlines.iter().any(|outline| holds(outline, at));
+        for pipe in pipes.iter().filter(|pipe| is_all_inside(pipe, in_any)) {
+            let near =
+                |hole: &Ring| hole.iter().all(|at| apart(*at, pipe.0) < pipe.1 * 1.02 + PLACE);
+            let holes = floor().flat_map(|piece| rings(&piece["holes_in"]));
+            let cut: f64 = holes.filter(near).map(|hole| area(&hole).abs()).sum();
+            if (cut / (std::f64::consts::PI * pipe.1 * pipe.1) - 1.0).abs() > 0.05 {
+                faults.push(format!(
+                    "layer {number}: pipe {pipe:?} takes {cut:.2} in2 of all pieces"
+                ));
+            }
+        }
+    }
+    faults
+}
+
+/// Whether the pipe's rim, and a little around it, lies inside.
+fn is_all_inside(pipe: &Pipe, inside: impl Fn(At) -> bool) -> bool {
+    (0..48).all(|step| {
+        let (sin, cos) = (f64::from(step) * std::f64::consts::TAU / 48.0 + 0.01).sin_cos();
+        let out = pipe.1 * 1.01;
+        inside((pipe.0.0 + out * cos, pipe.0.1 + out * sin))
+    })
+}
+
+/// Whether a place lies inside a ring.
+fn holds(ring: &[At], at: At) -> bool {
+    spans(std::iter::once(&ring.to_vec()), at.1).iter().any(|s| s.0 < at.0 && at.0 < s.1)
 }
 
 fn number(value: &Value) -> f64 {

@@ -175,8 +175,17 @@ fn foam_layers(build_up: &BuildUp, ranges: &mut Ranges<'_>) {
             ranges.point(format_args!("{field}.locked.from"), piece.from);
             ranges.point(format_args!("{field}.locked.to"), piece.to);
         }
-        if let Coverage::Perimeter(width) = layer.coverage {
-            ranges.length(format_args!("{field}.coverage"), width, 1.0, 1200.0);
+        match &layer.coverage {
+            Coverage::Full => {}
+            Coverage::Perimeter(width) => {
+                ranges.length(format_args!("{field}.coverage"), *width, 1.0, 1200.0);
+            }
+            Coverage::Zones(zones) => {
+                ranges.count(format_args!("{field}.coverage"), zones.len(), 200);
+                for zone in zones {
+                    ranges.points(format_args!("{field}.coverage"), zone);
+                }
+            }
         }
     }
 }

@@ -37,21 +37,26 @@ pub(super) fn check(job: &Job, found: &mut Vec<JobFault>) {
     }
     for (number, recess) in job.thickenings.recesses.iter().enumerate() {
         let field = format!("thickenings.recesses[{number}].corners");
-        area(field, recess.id.into(), &recess.corners, found);
+        area(field, Some(recess.id.into()), &recess.corners, found);
     }
     for (number, slope) in job.thickenings.slopes.iter().enumerate() {
         let field = format!("thickenings.slopes[{number}].corners");
-        area(field, slope.id.into(), &slope.corners, found);
+        area(field, Some(slope.id.into()), &slope.corners, found);
     }
     for (number, keep_out) in job.heating.keep_outs.iter().enumerate() {
         let field = format!("heating.keep_outs[{number}].corners");
-        area(field, keep_out.id.into(), &keep_out.corners, found);
+        area(field, Some(keep_out.id.into()), &keep_out.corners, found);
+    }
+    for (number, layer) in job.build_up.foam_layers.iter().enumerate() {
+        for zone in layer.coverage.zones() {
+            area(format!("build_up.foam_layers[{number}].coverage"), None, zone, found);
+        }
     }
     for (number, zone) in job.heating.zones.iter().enumerate() {
         // A zone without corners is all of the floor that no other takes.
         if !zone.corners.is_empty() {
             let field = format!("heating.zones[{number}].corners");
-            area(field, zone.id.into(), &zone.corners, found);
+            area(field, Some(zone.id.into()), &zone.corners, found);
         }
     }
 }
@@ -67,6 +72,7 @@ fn corner_count(job: &Job) -> usize {
     let slopes = job.thickenings.slopes.iter().map(|slope| slope.corners.len());
     let keep_outs = job.heating.keep_outs.iter().map(|keep_out| keep_out.corners.len());
     let zones = job.heating.zones.iter().map(|zone| zone.corners.len());
+    let foam = job.build_up.foam_layers.iter().flat_map(|layer| layer.coverage.zones());
     job.outline.sides.len()
         + openings
             .chain(strips)
@@ -74,6 +80,7 @@ fn corner_count(job: &Job) -> usize {
             .chain(slopes)
             .chain(keep_outs)
             .chain(zones)
+            .chain(foam.map(Vec::len))
             .sum::<usize>()
 }
 
@@ -129,7 +136,7 @@ fn named(job: &Job, shape: &ShapeFault) -> (String, Option<ItemId>) {
 }
 
 /// A ring of straight sides that stands for itself.
-fn area(field: String, item: ItemId, corners: &[Point], found: &mut Vec<JobFault>) {
+fn area(field: String, item: Option<ItemId>, corners: &[Point], found: &mut Vec<JobFault>) {
     let corners: Vec<_> = corners.iter().map(|&at| (at, None)).collect();
     let shapes = validity::faults(&Ring::from_corners(&corners), &[]);
     // A cabinet may be smaller than a slab.
@@ -137,7 +144,7 @@ fn area(field: String, item: ItemId, corners: &[Point], found: &mut Vec<JobFault
     if let Some(shape) = shapes.iter().find(|shape| !is_small_enough(shape)) {
         found.push(JobFault {
             at: shape.place(),
-            item: Some(item),
+            item,
             ..fault(
                 field,
                 shape.to_string().replace("the outline", "it"),
