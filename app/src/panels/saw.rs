@@ -10,10 +10,12 @@ use crate::widgets::{
 use egui::{RichText, Ui};
 use slabloom_core::edit::Edit;
 use slabloom_core::job::joints::{JointProposal, SawMethod};
+use slabloom_core::joints::taking_proposal;
 use slabloom_core::units::{Length, show_inches, show_length, show_number};
 
 pub(super) fn saw_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     section(ui, "Rules", true, |ui| rules(cx, ui, ask));
+    section(ui, "Other layouts", true, |ui| proposals(cx, ui, ask));
     section(ui, "Joints", true, |ui| joints(cx, ui, ask));
     section(ui, "Floor panels", true, |ui| panels(cx, ui, ask));
     section(ui, "Sawing", true, |ui| sawing(cx, ui));
@@ -43,6 +45,32 @@ fn rules(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     let saws = [(SawMethod::Conventional, "Wet, next day"), (SawMethod::EarlyEntry, "Early entry")];
     let given = choice_field(ui, "Saw", choices.sawing, &saws);
     changed!(ask, Edit::SetJoints, choices, given, |copy, v| copy.sawing = v);
+}
+
+/// The layout as it is and the others found, each with its figures, to take by a click.
+fn proposals(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
+    let layout = &cx.results.parts.joints.layout;
+    let rounding = cx.display().rounding;
+    let figures = |saw_length: f64, tees: u32| {
+        let sawing = show_length(Length::inches(saw_length), rounding);
+        format!("{sawing}, {tees} {}", if tees == 1 { "tee" } else { "tees" })
+    };
+    let own = figures(layout.saw_length, layout.tees);
+    quantity_row(ui, cx.palette, "As laid out", &own, None);
+    for other in &layout.proposals {
+        ui.horizontal(|ui| {
+            let hint = format!("Lay out so: {} panels", other.panels);
+            if ui.link(&other.name).on_hover_text(hint).clicked() {
+                ask.edit(Edit::SetJoints(taking_proposal(cx.job, other)));
+            }
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                ui.label(figures(other.saw_length, other.tees));
+            });
+        });
+    }
+    if layout.proposals.is_empty() {
+        note(ui, "No other layout does better by any measure, or the floor is too large to try.");
+    }
 }
 
 fn joints(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {

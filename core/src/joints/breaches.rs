@@ -65,7 +65,8 @@ fn is_aimed(center: Point, nearest_point: Point, from: Point, to: Point) -> bool
 }
 
 /// Corners sharper than the rule where the slab itself is not.
-fn sharp_corners(outline: &[Point], ground: &Ground, rules: &JointRules) -> Vec<JointBreach> {
+#[must_use]
+pub fn sharp_corners(outline: &[Point], ground: &Ground, rules: &JointRules) -> Vec<JointBreach> {
     shape::angles(outline)
         .filter(|&(_, angle)| angle < rules.sharpest - 1e-3)
         .filter(|&(at, angle)| ground.own_angle(at).is_none_or(|own| own > angle + 0.01))

@@ -101,7 +101,7 @@ pub fn lay_out(
         let is_new =
             other.lines != layout.lines && proposals.iter().all(|known| known.lines != other.lines);
         if is_new {
-            proposals.push(proposal(name_of(*aim, other.tees), &other));
+            proposals.push(proposal((name_of(*aim, other.tees), choice_of(*aim)), &other));
         }
     }
     if is_small {
@@ -121,9 +121,19 @@ fn name_of(aim: Aim, tees: u32) -> String {
     .to_string()
 }
 
-fn proposal(name: String, layout: &JointLayout) -> Proposal {
+/// The choice that stands for an aim.
+const fn choice_of(aim: Aim) -> JointProposal {
+    match aim {
+        Aim::Balanced => JointProposal::Balanced,
+        Aim::LeastSawing => JointProposal::LeastSawing,
+        Aim::FewestTees => JointProposal::FewestTees,
+    }
+}
+
+fn proposal((name, choice): (String, JointProposal), layout: &JointLayout) -> Proposal {
     Proposal {
         name,
+        choice,
         saw_length: layout.saw_length,
         tees: layout.tees,
         panels: u32::try_from(layout.panels.len()).unwrap_or(u32::MAX),
@@ -161,7 +171,7 @@ fn larger_spacings(
         if other.saw_length < known * (1.0 - WORTH_TELLING) {
             known = other.saw_length;
             let name = format!("Spacing of {}", feet_and_inches(spacing));
-            told.push(proposal(name, &other));
+            told.push(proposal((name, JointProposal::LeastSawing), &other));
         }
     }
     Ok(told)

@@ -44,29 +44,39 @@ fn best_neighbour(
     index: usize,
     rules: &JointRules,
 ) -> Option<(usize, Vec<Point>)> {
-    let own = &panels[index];
-    let bounds = Bounds::of(own.iter().copied())?.grown(0.1);
-    let own_fault = fault(own, rules);
+    let own_fault = fault(&panels[index], rules);
     let mut best: Option<(u32, f64, usize, Vec<Point>)> = None;
-    for (other, panel) in panels.iter().enumerate() {
-        let touches = Bounds::of(panel.iter().copied()).is_some_and(|their| their.touches(bounds));
-        if other == index || !touches {
-            continue;
-        }
-        let as_region = |ring: &Vec<Point>| [Polygon::new(ring.clone(), Vec::new())];
-        let union = clip::union(&as_region(own), &as_region(panel));
-        let [one] = union.as_slice() else { continue };
-        let sum = polygon::signed_area(own) + polygon::signed_area(panel);
-        let is_whole = one.holes.is_empty() && (one.area() - sum).abs() < 0.2;
-        let rated = (fault(&one.outer, rules), shape::least_box(&one.outer).0);
-        // The joint between them must not have come from an inside corner.
-        let bends_in = shape::angles(&shape::tidy(&one.outer)).any(|(_, angle)| angle > 3.4);
+    for (other, union) in unions(panels, index) {
+        let rated = (fault(&union, rules), shape::least_box(&union).0);
         let is_better = best.as_ref().is_none_or(|known| rated < (known.0, known.1));
-        if is_whole && !bends_in && rated.0 < own_fault + fault(panel, rules) && is_better {
-            best = Some((rated.0, rated.1, other, one.outer.clone()));
+        if rated.0 < own_fault + fault(&panels[other], rules) && is_better {
+            best = Some((rated.0, rated.1, other, union));
         }
     }
     best.map(|(_, _, other, joined)| (other, joined))
+}
+
+/// The neighbours that a panel can be made one with, by index, and what the two are together:
+/// whole, and nowhere bent in, since the joint between them may have come from an inside corner.
+pub fn unions(
+    panels: &[Vec<Point>],
+    index: usize,
+) -> impl Iterator<Item = (usize, Vec<Point>)> + '_ {
+    let own = &panels[index];
+    let bounds = Bounds::of(own.iter().copied()).map(|bounds| bounds.grown(0.1));
+    panels.iter().enumerate().filter_map(move |(other, panel)| {
+        let their = Bounds::of(panel.iter().copied())?;
+        if other == index || !their.touches(bounds?) {
+            return None;
+        }
+        let as_region = |ring: &Vec<Point>| [Polygon::new(ring.clone(), Vec::new())];
+        let union = clip::union(&as_region(own), &as_region(panel));
+        let [one] = union.as_slice() else { return None };
+        let sum = polygon::signed_area(own) + polygon::signed_area(panel);
+        let is_whole = one.holes.is_empty() && (one.area() - sum).abs() < 0.2;
+        let bends_in = shape::angles(&shape::tidy(&one.outer)).any(|(_, angle)| angle > 3.4);
+        (is_whole && !bends_in).then(|| (other, one.outer.clone()))
+    })
 }
 
 #[cfg(test)]

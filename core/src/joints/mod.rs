@@ -13,6 +13,7 @@
 //! taken apart first. Rules that cannot be kept are reported with their place.
 
 mod block;
+mod blunt;
 mod bound;
 mod breaches;
 mod candidates;
@@ -42,8 +43,10 @@ use crate::effort::{Cancel, Cancelled};
 use crate::geometry::{Point, Vector};
 use crate::job::Job;
 use crate::job::ids::JointId;
+use crate::job::joints::{JointChoices, JointProposal};
 use crate::plan::Plan;
 use crate::tube::Tube;
+use crate::units::Length;
 
 /// What a joint is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -137,6 +140,8 @@ pub struct JointLayout {
 pub struct Proposal {
     /// What it is good at.
     pub name: String,
+    /// The choice that leads to it.
+    pub choice: JointProposal,
     /// Its joints.
     pub lines: Vec<JointLine>,
     /// Sawing, inches.
@@ -223,6 +228,23 @@ pub struct SawPlan {
     pub window_hours: (f64, f64),
     /// The same as minutes after midnight, when the pour's start is given.
     pub window_clock: Option<(f64, f64)>,
+}
+
+/// The joint choices of a job that took a proposal: the next layout is the one proposed.
+#[must_use]
+pub fn taking_proposal(job: &Job, proposal: &Proposal) -> JointChoices {
+    let mut choices = (*job.joints).clone();
+    choices.proposal = proposal.choice;
+    if proposal.spacing > JointRules::of(job).spacing + 0.01 {
+        let spacing = Length::inches(proposal.spacing);
+        let thickness = job.build_up.floor_thickness.to_inches().max(0.1);
+        // A hair more, so that rounding does not take the last panel away.
+        choices.spacing_multiple = (proposal.spacing + 1e-6) / thickness;
+        if choices.spacing_cap < spacing {
+            choices.spacing_cap = spacing;
+        }
+    }
+    choices
 }
 
 /// Isolation and construction joints of a job.

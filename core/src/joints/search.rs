@@ -7,6 +7,7 @@
 //! joints that its neighbours bring to the common border, so that they run on.
 
 use super::block::{Block, Window};
+use super::blunt::blunted;
 use super::bound::sawing_bound;
 use super::candidates::{CandidateLimits, parts_of};
 use super::ground::{Frame, Ground, frames_of};
@@ -15,7 +16,6 @@ use super::halves::{Axis, Side, half};
 use super::improve::{Task, exact_cost, improve, sawing};
 use super::mend::joined;
 use super::rules::{JointRules, Weights};
-use super::square_ends::turned_square;
 use super::wings::cut_at_wings;
 use crate::effort::{Budget, Cancel, Cancelled};
 use crate::geometry::{Bounds, Point, Polygon, clip, nearest, polygon};
@@ -40,7 +40,7 @@ pub struct Laid {
 pub enum Aim {
     /// The least sawing.
     LeastSawing,
-    /// Squarer panels and fewer tees for up to 2 per cent more sawing than the least.
+    /// Squarer panels and fewer tees for up to 2.5 per cent more sawing than the least.
     Balanced,
     /// Few tees, at whatever sawing.
     FewestTees,
@@ -57,7 +57,7 @@ impl Aim {
 }
 
 /// How much more sawing than the least a balanced layout may take, as a share.
-const SAWING_OVER_LEAST: f64 = 0.02;
+const SAWING_OVER_LEAST: f64 = 0.025;
 /// Parts of up to this many panels are laid out whole.
 const LARGEST_PART: u32 = 24;
 /// Windows looked at, at most, while groups of panels of one part are laid out anew.
@@ -108,7 +108,7 @@ pub fn search_one_piece(
         }
         for laid in &mut laid {
             let panels = joined(std::mem::take(&mut laid.panels), rules);
-            let panels = turned_square(panels, &turned, rules);
+            let panels = blunted(panels, &turned, rules);
             laid.panels = panels
                 .into_iter()
                 .map(|panel| panel.into_iter().map(|point| frame.leave(point)).collect())

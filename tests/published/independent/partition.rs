@@ -1,4 +1,4 @@
-//! The least sawing of a small rectilinear slab, exhaustively: every way to tile its cells with
+//! The least cost of a small rectilinear slab, exhaustively: every way to tile its cells with
 //! allowed panels, each state of "which cells are covered" solved once.
 //!
 //! Lines: every corner coordinate, and even splits of each interval between neighbouring corner
@@ -8,8 +8,8 @@ use slabloom_core::geometry::Point;
 use std::collections::HashMap;
 
 pub struct Tiling {
-    /// Least sawing, inches.
-    pub sawing: f64,
+    /// Least cost: sawing in inches and what the panels' shapes weigh.
+    pub cost: f64,
     /// States looked at.
     pub states: usize,
 }
@@ -41,6 +41,8 @@ struct Search {
     xs: Vec<f64>,
     ys: Vec<f64>,
     spacing: f64,
+    /// What a panel of this aspect weighs, in inches of sawing.
+    weighs: fn(f64) -> f64,
     known: HashMap<u128, f64>,
 }
 
@@ -106,7 +108,8 @@ impl Search {
                 if width.max(height) > 1.5 * width.min(height) + 1e-9 || width.min(height) < 24.0 {
                     continue;
                 }
-                let own = self.inner_sides(x0, x1, y0, y1) / 2.0;
+                let aspect = width.max(height) / width.min(height);
+                let own = self.inner_sides(x0, x1, y0, y1) / 2.0 + (self.weighs)(aspect);
                 let rest = self.least(covered | mask);
                 best = best.min(own + rest);
             }
@@ -116,8 +119,9 @@ impl Search {
     }
 }
 
-/// The least sawing of a rectilinear slab given by its corners; `None` when it has too many cells.
-pub fn least_sawing(corners: &[Point], spacing: f64) -> Option<Tiling> {
+/// The least cost of a rectilinear slab given by its corners, where a panel weighs by its aspect;
+/// `None` when it has too many cells.
+pub fn least_cost(corners: &[Point], spacing: f64, weighs: fn(f64) -> f64) -> Option<Tiling> {
     let xs = lines(corners.iter().map(|p| p.x).collect(), spacing);
     let ys = lines(corners.iter().map(|p| p.y).collect(), spacing);
     let mut cells = Vec::new();
@@ -134,7 +138,7 @@ pub fn least_sawing(corners: &[Point], spacing: f64) -> Option<Tiling> {
     if cells.len() > 110 {
         return None;
     }
-    let mut search = Search { cells, number, xs, ys, spacing, known: HashMap::new() };
-    let sawing = search.least(0);
-    Some(Tiling { sawing, states: search.known.len() })
+    let mut search = Search { cells, number, xs, ys, spacing, weighs, known: HashMap::new() };
+    let cost = search.least(0);
+    Some(Tiling { cost, states: search.known.len() })
 }
