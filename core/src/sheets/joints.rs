@@ -83,14 +83,19 @@ fn draw(area: &mut PlanArea<'_>, results: &Results) {
         area.balloon(line.from.middle(line.to), (&line.name, built_size(area.job)), &others, tag);
     }
     for (place, panel) in parts.joints.layout.panels.iter().enumerate() {
+        // The number leads to the panel's row in the table, also where its size has no room.
+        let number = place + 1;
+        let size = format!("{} × {}", area.length(panel.long), area.length(panel.short));
         let at = area.to_paper(centroid(&panel.outline));
-        let words = format!("{} × {}", area.length(panel.long), area.length(panel.short));
-        let mut text = Text::new(at, NOTE_SIZE, words).centered().inked(Ink::DarkGray);
         let tag = tags::place(place, Shown::SlabPanel);
-        if !area.label_within(JOINTS, text.clone(), tag) {
-            text.at.y += NOTE_SIZE * 1.6;
-            area.label_within(JOINTS, text, tag);
-        }
+        let lower = Point::new(at.x, at.y + NOTE_SIZE * 1.6);
+        let tries = [format!("{number}: {size}"), number.to_string()];
+        let _is_shown = tries.iter().any(|words| {
+            [at, lower].into_iter().any(|at| {
+                let text = Text::new(at, NOTE_SIZE, words.clone()).centered().inked(Ink::DarkGray);
+                area.label_within(JOINTS, text, tag)
+            })
+        });
     }
     for crossing in parts.joints.crossings.iter().filter(|crossing| crossing.needs_sleeve) {
         area.label(JOINTS, crossing.at, ("sleeve", NOTE_SIZE), 0);
@@ -125,6 +130,7 @@ fn pieces(job: &Job, results: &Results, frame: PlanFrame) -> Vec<Piece> {
             .to_owned(),
     ));
     pieces.extend(Piece::table(table(job, results, frame)));
+    pieces.extend(Piece::table(set_table(job, results, frame)));
     pieces.extend(Piece::table(panel_table(job, results)));
     pieces
 }
@@ -136,7 +142,8 @@ fn when(results: &Results) -> String {
         return "Start as soon as the concrete does not ravel under the blade.".to_owned();
     }
     let clock = sawing.window_clock.map_or_else(String::new, |(from, to)| {
-        format!(" ({} to {})", clock_time(from), clock_time(to))
+        let day = |minutes: f64| if minutes >= MINUTES_A_DAY { " the next day" } else { "" };
+        format!(" ({}{} to {}{})", clock_time(from), day(from), clock_time(to), day(to))
     });
     format!(
         "Saw from {} to {} hours after finishing{clock}, a guide: start as soon as the concrete \
@@ -146,6 +153,9 @@ fn when(results: &Results) -> String {
         show_number(sawing.hours, 1)
     )
 }
+
+/// Minutes from midnight to midnight.
+const MINUTES_A_DAY: f64 = 24.0 * 60.0;
 
 /// Minutes after midnight as a clock shows them.
 #[must_use]
@@ -249,6 +259,7 @@ fn cautions() -> Piece {
             "Silica dust: cut wet or with extraction at the blade, and wear the respirator that \
              your rules ask for."
                 .to_owned(),
+            "Eyes and ears: goggles and hearing protection for everybody near the saw.".to_owned(),
             "Tube may lie beneath: never set the blade deeper than this sheet says. Check the \
              depth on the first foot."
                 .to_owned(),
@@ -279,18 +290,9 @@ fn legend(results: &Results) -> Vec<(Pen, String)> {
     rows
 }
 
-/// Joints in the order in which they are cut.
+/// Saw cuts in the order in which they are cut.
 fn table(job: &Job, results: &Results, frame: PlanFrame) -> Table {
     let parts = &results.parts;
-    let mut table = Table::new(
-        "Joints in cutting order (from west edge, from south edge)",
-        vec![
-            Column::words("Joint"),
-            Column::words("From"),
-            Column::words("To"),
-            Column::numbers("Length"),
-        ],
-    );
     let lines = &parts.joints.layout.lines;
     let sequence = &parts.joints.sawing.cut_sequence;
     let mut ordered: Vec<&JointLine> =
@@ -298,11 +300,31 @@ fn table(job: &Job, results: &Results, frame: PlanFrame) -> Table {
     if ordered.len() != lines.len() {
         ordered = lines.iter().collect();
     }
+    lines_table("Joints in cutting order (from west edge, from south edge)", &ordered, (job, frame))
+}
+
+/// Joints that are formed, not cut.
+fn set_table(job: &Job, results: &Results, frame: PlanFrame) -> Table {
+    let lines: Vec<&JointLine> = results.parts.moving_joints.lines.iter().collect();
+    let title = "Joints set before the pour, not cut (from west edge, from south edge)";
+    lines_table(title, &lines, (job, frame))
+}
+
+fn lines_table(title: &str, lines: &[&JointLine], (job, frame): (&Job, PlanFrame)) -> Table {
+    let mut table = Table::new(
+        title,
+        vec![
+            Column::words("Joint"),
+            Column::words("From"),
+            Column::words("To"),
+            Column::numbers("Length"),
+        ],
+    );
     let place = |at: Point| {
         let (east, north) = frame.from_edges(at);
         format!("{}, {}", length(job, east), length(job, north))
     };
-    for line in ordered.into_iter().chain(&parts.moving_joints.lines) {
+    for line in lines {
         let kind = match line.kind {
             JointKind::Contraction => "",
             JointKind::Isolation => " isolation",
