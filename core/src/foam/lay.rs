@@ -164,8 +164,8 @@ fn lay_layer(
         bound: area_bound(area - pipe_area(plan, &region), board_area),
         others: faces.iter().flat_map(|face| face.strips(stock.width)).collect(),
     };
-    let mut surfaces = Surfaces::default();
-    surfaces.floor = search(&wanted, &mut Budget::new(steps, cancel.clone()))?;
+    let floor = search(&wanted, &mut Budget::new(steps, cancel.clone()))?;
+    let mut surfaces = Surfaces { floor, under: None };
     let mut own = Budget::new(steps / 4, cancel.clone());
     surfaces.under = lay_faces((&faces, stock), surfaces.floor.as_mut(), &mut own)?;
     nest_again(&mut surfaces.all(), &stock, laid.area_bound, &mut own)?;

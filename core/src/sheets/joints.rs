@@ -88,7 +88,8 @@ fn draw(area: &mut PlanArea<'_>, results: &Results) {
         let size = format!("{} × {}", area.length(panel.long), area.length(panel.short));
         let at = area.to_paper(centroid(&panel.outline));
         let tag = tags::place(place, Shown::SlabPanel);
-        let lower = Point::new(at.x, at.y + NOTE_SIZE * 1.6);
+        let mut lower = at;
+        lower.y += NOTE_SIZE * 1.6;
         let tries = [format!("{number}: {size}"), number.to_string()];
         let _is_shown = tries.iter().any(|words| {
             [at, lower].into_iter().any(|at| {
