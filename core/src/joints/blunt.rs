@@ -181,7 +181,8 @@ fn swung_at(
         return None;
     }
     let swung = panels.iter().map(|panel| {
-        let lies_along = polygon::edges(panel).any(|(from, to)| {
+        let panel = with_corner(panel, at);
+        let lies_along = polygon::edges(&panel).any(|(from, to)| {
             let ends = place(from).zip(place(to));
             ends.is_some_and(|(a, b)| a.max(b) < far + SAME_IN && a.min(b) > -SAME_IN)
         });
@@ -193,7 +194,28 @@ fn swung_at(
         };
         panel.iter().map(moved).collect()
     });
-    Some(swung.collect())
+    let swung: Vec<Vec<Point>> = swung.collect();
+    // What one panel gives another must take, or the joint was not between whole panels.
+    let area = |panels: &[Vec<Point>]| -> f64 {
+        panels.iter().map(|panel| polygon::signed_area(panel)).sum()
+    };
+    ((area(&swung) - area(panels)).abs() < SAME_IN).then_some(swung)
+}
+
+/// The ring with a corner at a place on one of its sides: a wall that runs on as the joint has none
+/// where they meet.
+fn with_corner(panel: &[Point], at: Point) -> Vec<Point> {
+    let mut ring = panel.to_vec();
+    let side = polygon::edges(panel).position(|(from, to)| {
+        nearest::distance_to_line(at, from, to) < SAME_IN
+            && from.distance(at) > SAME_IN
+            && to.distance(at) > SAME_IN
+    });
+    let is_corner = panel.iter().any(|corner| corner.distance(at) < SAME_IN);
+    if let Some(side) = side.filter(|_| !is_corner) {
+        ring.insert(side + 1, at);
+    }
+    ring
 }
 
 /// The joint that makes the sharp corner: its direction from the corner, and the direction square
@@ -244,7 +266,8 @@ mod tests {
             ..Ground::default()
         };
         let panels = vec![
-            feet(&[(0.0, 0.0), (10.0, 0.0), (15.0, 0.0), (15.0, 10.0), (0.0, 10.0)]),
+            // The wall and the joint are one side of the first panel.
+            feet(&[(0.0, 0.0), (15.0, 0.0), (15.0, 10.0), (0.0, 10.0)]),
             feet(&[(10.0, 0.0), (13.0, -3.0), (15.0, -3.0), (15.0, 0.0)]),
             feet(&[(15.0, -3.0), (20.0, -3.0), (20.0, 10.0), (15.0, 10.0)]),
         ];
