@@ -1,4 +1,5 @@
-//! Truck lines and subgrade of the house, its alternates, and its sheet set as pages.
+//! Truck lines and subgrade of the house, its alternates, and its sheet set as pages: from ready
+//! results and alternates, since those are derived once and not by the sheets.
 
 use divan::{Bencher, black_box};
 use slabloom_core::derive::alternates::priced_alternates;
@@ -6,7 +7,7 @@ use slabloom_core::derive::derive;
 use slabloom_core::effort::Cancel;
 use slabloom_core::job::{Job, file};
 use slabloom_core::pour::{plan_pour, survey_subgrade};
-use slabloom_core::sheets::sheet_set;
+use slabloom_core::sheets::ready_set;
 
 /// The sample house; an empty job where the sample cannot be read.
 fn house() -> Job {
@@ -34,5 +35,6 @@ fn alternates_of_the_house(bencher: Bencher<'_, '_>) {
 fn sheet_set_of_the_house(bencher: Bencher<'_, '_>) {
     let job = house();
     let results = derive(&job);
-    bencher.bench(|| sheet_set(black_box(&job), &results));
+    let alternates = priced_alternates(&job, &results, &Cancel::new()).unwrap_or_default();
+    bencher.bench(|| ready_set(black_box(&job), &results, &alternates, &[]));
 }

@@ -28,10 +28,11 @@ pub mod pour;
 pub mod record;
 pub mod section_view;
 pub mod set;
+pub mod spread;
 pub mod steel;
 pub mod subgrade;
 pub mod tags;
 pub mod tube;
 
-pub use set::{Subject, sheet_set, sheet_set_of, tables};
+pub use set::{Subject, ready_set, sheet_set, sheet_set_of, tables};
 pub use tags::Shown;

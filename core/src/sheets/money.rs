@@ -4,9 +4,8 @@ use super::cover::{decimals, unit_words};
 use super::frame::{self, Draft};
 use super::pieces::{self, Piece};
 use crate::derive::Results;
-use crate::derive::alternates::{PricedAlternate, priced_alternates};
+use crate::derive::alternates::PricedAlternate;
 use crate::drawing::table::{Column, Table};
-use crate::effort::Cancel;
 use crate::job::Job;
 use crate::price::{Price, StagePrice};
 use crate::units::{Cents, show_number};
@@ -22,9 +21,6 @@ pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
     if let Some(first) = drafts.first_mut() {
         "Bid".clone_into(&mut first.page.title);
     }
-    // Nobody holds the flag, so the work cannot be given up.
-    let alternates = priced_alternates(job, results, &Cancel::new()).unwrap_or_default();
-    drafts.extend(alternate_sheets(job, results, &alternates));
     drafts
 }
 
@@ -142,7 +138,12 @@ fn abreast(job: &Job) -> usize {
 }
 
 /// The alternates beside the bid, on sheets of their own.
-fn alternate_sheets(job: &Job, results: &Results, alternates: &[PricedAlternate]) -> Vec<Draft> {
+#[must_use]
+pub fn alternate_sheets(
+    job: &Job,
+    results: &Results,
+    alternates: &[PricedAlternate],
+) -> Vec<Draft> {
     if alternates.is_empty() {
         return Vec::new();
     }

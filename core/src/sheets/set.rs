@@ -7,8 +7,11 @@ use super::{
     cover, edges, foam, forms, heat, joints, money, order, pour, record, steel, subgrade, tube,
 };
 use crate::derive::Results;
+use crate::derive::alternates::{PricedAlternate, priced_alternates};
 use crate::drawing::{Page, Table};
+use crate::effort::Cancel;
 use crate::job::Job;
+use crate::units::Cents;
 
 /// What a sheet is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -85,16 +88,34 @@ pub fn sheet_set(job: &Job, results: &Results) -> Vec<Page> {
     sheet_set_of(job, results, &[])
 }
 
-/// The sheets of some subjects, or all of them when none is named; in the order of the set.
+/// The sheets of some subjects, or all of them when none is named; in the order of the set. The
+/// alternates that stand behind the bid are derived on the way, when the bid is asked for.
 #[must_use]
 pub fn sheet_set_of(job: &Job, results: &Results, subjects: &[Subject]) -> Vec<Page> {
-    let is_wanted = |subject| subjects.is_empty() || subjects.contains(&subject);
-    let mut drafts: Vec<Draft> = SHEETS
-        .iter()
-        .filter(|(subject, ..)| is_wanted(*subject))
-        .flat_map(|(_, _, draw)| draw(job, results))
-        .collect();
-    if is_wanted(Subject::Cover) {
+    let has_bid = is_wanted(subjects, Subject::Bid) && results.parts.price.total != Cents(0);
+    // Nobody holds the flag, so the work cannot be given up.
+    let alternates = has_bid.then(|| priced_alternates(job, results, &Cancel::new()));
+    ready_set(job, results, &alternates.and_then(Result::ok).unwrap_or_default(), subjects)
+}
+
+/// The same when the alternates are priced already: nothing is derived here, only drawn.
+#[must_use]
+pub fn ready_set(
+    job: &Job,
+    results: &Results,
+    alternates: &[PricedAlternate],
+    subjects: &[Subject],
+) -> Vec<Page> {
+    let mut drafts: Vec<Draft> = Vec::new();
+    for (subject, _, draw) in SHEETS.iter().filter(|(subject, ..)| is_wanted(subjects, *subject)) {
+        let of_subject = draw(job, results);
+        let has_bid = *subject == Subject::Bid && !of_subject.is_empty();
+        drafts.extend(of_subject);
+        if has_bid {
+            drafts.extend(money::alternate_sheets(job, results, alternates));
+        }
+    }
+    if is_wanted(subjects, Subject::Cover) {
         let titles: Vec<String> = drafts.iter().map(|draft| draft.page.title.clone()).collect();
         let covers = cover::sheets(job, results, &titles);
         drafts.splice(0..0, covers);
@@ -108,6 +129,11 @@ pub fn sheet_set_of(job: &Job, results: &Results, subjects: &[Subject]) -> Vec<P
             draft.page
         })
         .collect()
+}
+
+/// Whether a subject is among those asked for; all are when none is named.
+fn is_wanted(subjects: &[Subject], subject: Subject) -> bool {
+    subjects.is_empty() || subjects.contains(&subject)
 }
 
 /// Every table of the set, for export as plain rows.
