@@ -150,6 +150,16 @@ impl Placer {
         self.crossings_of_box(&text.corners())
     }
 
+    /// Whether no known line comes nearer to a text than the space that letters need to be read.
+    #[must_use]
+    pub fn is_off_lines(&self, text: &Text) -> bool {
+        let (along, up) = text.axes();
+        let [a, b, c, d] = text.corners();
+        let (along, up) = (along * CLEAR, up * CLEAR);
+        let grown = [a - along - up, b + along - up, c + along + up, d - along + up];
+        self.crossings_of_box(&grown) == 0
+    }
+
     /// How many known lines cross an upright box.
     #[must_use]
     pub fn crossings_of_rect(&self, rect: Rect) -> usize {
@@ -321,6 +331,20 @@ mod tests {
     use super::*;
 
     const NOTES: Layer = Layer("Notes");
+
+    #[test]
+    fn a_line_that_touches_letters_is_too_near() {
+        let mut placer = Placer::new(Rect::new(0.0, 0.0, 300.0, 300.0));
+        let text = Text::new(Spot::new(50.0, 100.0), 10.0, "strip 2").centered();
+        let right = text.bounds().x1;
+        let upright = |x: f64| path::line(Spot::new(x, 0.0), Spot::new(x, 300.0));
+        placer.avoid(&upright(right + 1.0));
+        assert_eq!(placer.crossings(&text), 0);
+        assert!(!placer.is_off_lines(&text));
+        let mut placer = Placer::new(Rect::new(0.0, 0.0, 300.0, 300.0));
+        placer.avoid(&upright(right + 2.0));
+        assert!(placer.is_off_lines(&text));
+    }
 
     #[test]
     fn labels_of_a_crowd_never_overlap() {

@@ -89,7 +89,10 @@ pub struct TablePart {
 
 /// Space left and right of a cell's text, in points.
 const PAD: f64 = 4.0;
+/// Space between parts of a table that stand abreast, in points.
+const ABREAST_GAP: f64 = 10.0;
 
+#[derive(Clone)]
 struct Layout {
     widths: Vec<f64>,
     style: TableStyle,
@@ -97,50 +100,47 @@ struct Layout {
 
 /// Draws the rows from `from_row` on into `room` (title, headings, rows), as many as fit. At
 /// least the title, the headings and one row must fit, else nothing is drawn and `next_row` is
-/// `from_row`.
+/// `from_row`. A narrow table with many rows stands in parts abreast, as even as its rows allow.
 #[must_use]
 pub fn draw(table: &Table, from_row: usize, room: Rect, style: TableStyle) -> TablePart {
     let layout = Layout { widths: column_widths(table, room.width(), style.size), style };
-    let right = room.x0 + layout.widths.iter().sum::<f64>();
-    let nothing = TablePart { next_row: from_row, bottom: room.y0, right, ..TablePart::default() };
-    let line = style.size * LINE_PITCH;
-    let title =
-        if from_row > 0 { format!("{}, continued", table.title) } else { table.title.clone() };
-    let title = text::wrap(&title, Face::Bold, style.size * 1.1, room.width());
-    let mut y = room.y0;
-    let mut blocks = Vec::new();
-    if title.iter().any(|line| !line.is_empty()) {
-        let pitch = line * 1.1;
-        let marks = title.iter().enumerate().map(|(place, words)| {
-            let at = Spot::new(room.x0, y + style.size * 0.85 + pitch * place as f64);
-            Mark::text(style.layer, Text::new(at, style.size * 1.1, words.as_str()).bold())
-        });
-        blocks.push(Block { role: Role::Heading, marks: marks.collect() });
-        y += pitch * title.len() as f64 + style.size * 0.15;
-    }
-    let headings: Vec<String> = table.columns.iter().map(|column| column.heading.clone()).collect();
-    let top = y;
-    let mut rules = vec![y];
-    y = layout.row(table, &headings, 0, Spot::new(room.x0, y), &mut blocks);
-    rules.push(y);
-    let mut next_row = from_row;
-    for (place, row) in table.rows.iter().enumerate().skip(from_row) {
-        let mut cells = Vec::new();
-        let number = u32::try_from(place).unwrap_or(u32::MAX).saturating_add(1);
-        let bottom = layout.row(table, row, number, Spot::new(room.x0, y), &mut cells);
-        if bottom > room.y1 {
+    let wide: f64 = layout.widths.iter().sum();
+    let (mut blocks, top) = layout.title(table, from_row, room);
+    let count = parts_abreast(wide, room.width(), table.rows.len().saturating_sub(from_row));
+    let limit = layout.even_bottom(table, from_row, (top, room.y1), count);
+    let mut whole =
+        TablePart { next_row: from_row, bottom: top, right: room.x0 + wide, ..Default::default() };
+    for place in 0..count {
+        let left = room.x0 + (wide + ABREAST_GAP) * f64::from(place);
+        let number = style.number.saturating_add(place);
+        let layout = Layout { style: TableStyle { number, ..style }, ..layout.clone() };
+        let here = Rect::new(left, top, left + wide, limit);
+        let part = layout.part(table, whole.next_row, here);
+        if part.next_row == whole.next_row && !(table.rows.is_empty() && part.bottom <= room.y1) {
             break;
         }
-        blocks.extend(cells);
-        y = bottom;
-        rules.push(y);
-        next_row = place + 1;
+        blocks.extend(part.blocks);
+        whole.next_row = part.next_row;
+        whole.bottom = whole.bottom.max(part.bottom);
+        whole.right = part.right;
     }
-    if next_row == from_row && from_row < table.rows.len() || y > room.y1 {
-        return nothing;
+    if whole.bottom > top {
+        whole.blocks = blocks;
+    } else {
+        whole.bottom = room.y0;
     }
-    blocks.push(layout.rules(&rules, top, room.x0, right));
-    TablePart { blocks, next_row, bottom: y, right }
+    whole
+}
+
+/// How many parts of a width stand abreast for so many rows.
+fn parts_abreast(wide: f64, room: f64, rows: usize) -> u32 {
+    const LEAST_ROWS: usize = 3;
+    let by_room = ((room + ABREAST_GAP) / (wide + ABREAST_GAP)).floor().clamp(1.0, 6.0);
+    let by_rows = u32::try_from(rows / LEAST_ROWS).unwrap_or(u32::MAX).max(1);
+    #[expect(clippy::cast_possible_truncation, reason = "between 1 and 6")]
+    #[expect(clippy::cast_sign_loss, reason = "between 1 and 6")]
+    let by_room = by_room as u32;
+    by_room.min(by_rows)
 }
 
 /// How high a table would be from a row on, in points, when it had all the room it wants.
@@ -150,6 +150,92 @@ pub fn height(table: &Table, from_row: usize, width: f64, style: TableStyle) -> 
 }
 
 impl Layout {
+    /// The table's title, wrapped; gives its lower end.
+    fn title(&self, table: &Table, from_row: usize, room: Rect) -> (Vec<Block>, f64) {
+        let TableStyle { size, layer, .. } = self.style;
+        let words =
+            if from_row > 0 { format!("{}, continued", table.title) } else { table.title.clone() };
+        let lines = text::wrap(&words, Face::Bold, size * 1.1, room.width());
+        if lines.iter().all(String::is_empty) {
+            return (Vec::new(), room.y0);
+        }
+        let pitch = size * LINE_PITCH * 1.1;
+        let marks = lines.iter().enumerate().map(|(place, words)| {
+            let at = Spot::new(room.x0, room.y0 + size * 0.85 + pitch * place as f64);
+            Mark::text(layer, Text::new(at, size * 1.1, words.as_str()).bold())
+        });
+        let block = Block { role: Role::Heading, marks: marks.collect() };
+        (vec![block], room.y0 + pitch * lines.len() as f64 + size * 0.15)
+    }
+
+    /// Headings and the rows from one on that fit; without a row that fits, `next_row` is that one.
+    fn part(&self, table: &Table, from_row: usize, room: Rect) -> TablePart {
+        let (left, top) = (room.x0, room.y0);
+        let mut blocks = Vec::new();
+        let mut y = self.row(table, &headings(table), 0, Spot::new(left, top), &mut blocks);
+        let mut rules = vec![top, y];
+        let mut next_row = from_row;
+        for (place, row) in table.rows.iter().enumerate().skip(from_row) {
+            let mut cells = Vec::new();
+            let number = u32::try_from(place).unwrap_or(u32::MAX).saturating_add(1);
+            let bottom = self.row(table, row, number, Spot::new(left, y), &mut cells);
+            if bottom > room.y1 {
+                break;
+            }
+            blocks.extend(cells);
+            y = bottom;
+            rules.push(y);
+            next_row = place + 1;
+        }
+        blocks.push(self.rules(&rules, top, left, room.x1));
+        TablePart { blocks, next_row, bottom: y, right: room.x1 }
+    }
+
+    /// The least lower end at which so many parts abreast hold all rows; the room's own when even
+    /// that does not hold them.
+    fn even_bottom(
+        &self,
+        table: &Table,
+        from_row: usize,
+        (top, most): (f64, f64),
+        count: u32,
+    ) -> f64 {
+        if count < 2 {
+            return most;
+        }
+        let height = |cells: &[String], face| self.row_height(table, cells, face);
+        let heading = height(&headings(table), Face::Bold);
+        let rows: Vec<f64> =
+            table.rows.iter().skip(from_row).map(|row| height(row, Face::Regular)).collect();
+        let room = most - top - heading;
+        let mut least = rows.iter().sum::<f64>() / f64::from(count);
+        while least < room {
+            let (mut parts, mut filled) = (1, 0.0);
+            for &row in &rows {
+                if filled + row > least + 1e-6 && filled > 0.0 {
+                    parts += 1;
+                    filled = 0.0;
+                }
+                filled += row;
+            }
+            if parts <= count && rows.iter().all(|&row| row <= least + 1e-6) {
+                return top + heading + least + 1e-6;
+            }
+            least += self.style.size * 0.5;
+        }
+        most
+    }
+
+    /// How high a row is.
+    fn row_height(&self, table: &Table, cells: &[String], face: Face) -> f64 {
+        let size = self.style.size;
+        let lines = table.columns.iter().zip(&self.widths).zip(cells);
+        let most = lines
+            .map(|((_, width), cell)| text::wrap(cell, face, size, width - PAD * 2.0).len())
+            .fold(1, usize::max);
+        size * LINE_PITCH * most as f64 + size * 0.2
+    }
+
     /// One row from `at` (its upper left corner); gives its lower end.
     fn row(
         &self,
@@ -216,6 +302,11 @@ impl Layout {
         }
         Block { role: Role::Artifact, marks }
     }
+}
+
+/// The headings of the columns.
+fn headings(table: &Table) -> Vec<String> {
+    table.columns.iter().map(|column| column.heading.clone()).collect()
 }
 
 /// Widths of the columns: as wide as the longest cell where that fits; else the room left beyond
@@ -289,6 +380,31 @@ mod tests {
             pages += 1;
         }
         assert!(pages > 2);
+    }
+
+    #[test]
+    fn a_narrow_table_stands_in_even_parts_abreast() {
+        let mut table =
+            Table::new("Corners", vec![Column::words("Corner"), Column::numbers("Off")]);
+        for row in 0..11 {
+            table.row([format!("{row}"), format!("{row}.5")]);
+        }
+        let style = TableStyle { size: 9.0, layer: Layer("Tables"), number: 0 };
+        let room = Rect::new(36.0, 36.0, 336.0, 500.0);
+        let part = draw(&table, 0, room, style);
+        let mut page = Page::new(PaperSize::inches("letter", 8.5, 11.0), "Table");
+        page.blocks = part.blocks;
+        assert_eq!(page.faults(), []);
+        assert_eq!(part.next_row, 11);
+        assert!(part.right <= room.x1);
+        let headings = page.texts().filter(|text| text.content == "Corner").count();
+        assert_eq!(headings, 3, "three parts of three and four rows");
+        let alone = height(&table, 0, 80.0, style);
+        assert!(part.bottom - room.y0 < alone * 0.5, "{} {alone}", part.bottom);
+        for row in 0..11 {
+            let said = page.texts().filter(|text| text.content == format!("{row}.5")).count();
+            assert_eq!(said, 1, "row {row}");
+        }
     }
 
     #[test]

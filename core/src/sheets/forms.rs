@@ -225,16 +225,15 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
     let frame = PlanFrame::of(&parts.plan);
     let forms = &parts.concrete.forms;
     let mut pieces = vec![Piece::Note(
-        "Dimensions are to the form face (outside of concrete), in running order as the slab is \
+        "Dimensions are to the form face (outside of concrete). Sides are numbered as the slab is \
          walked with the concrete on the left. Verify on site before ordering."
             .to_owned(),
     )];
     pieces.extend(Piece::table(offset_table(job, results, frame)));
     pieces.extend(Piece::table(diagonal_table(job, results)));
     pieces.push(Piece::Note(
-        "Base lines: the south edge and the west edge of the slab's box; a corner stands the \
-         first figure along the south line and the second square off it. When both diagonals of a \
-         rectangle tape equal the forms are square."
+        "Base lines: the south and the west edge of the slab's box. Forms are square when both \
+         diagonals of a rectangle tape equal."
             .to_owned(),
     ));
     pieces.extend(Piece::table(penetration_table(job, results, frame)));
@@ -276,9 +275,16 @@ fn offset_table(job: &Job, results: &Results, frame: PlanFrame) -> Table {
 fn diagonal_table(job: &Job, results: &Results) -> Table {
     let mut table =
         Table::new("Squaring", vec![Column::words("Diagonal of"), Column::numbers("Tape")]);
+    // Both diagonals of a rectangle are the same tape: they share a row.
+    let mut rows: Vec<[String; 2]> = Vec::new();
     for diagonal in &results.parts.concrete.forms.diagonals {
-        table.row([diagonal.of.clone(), length(job, diagonal.length)]);
+        let row = [diagonal.of.clone(), length(job, diagonal.length)];
+        match rows.last_mut().filter(|last| **last == row) {
+            Some([of, _]) => of.push_str(", both"),
+            None => rows.push(row),
+        }
     }
+    rows.into_iter().for_each(|row| table.row(row));
     table
 }
 

@@ -8,6 +8,7 @@
 use super::frame::{self, Draft};
 use super::pieces::{self, Piece};
 use super::plan_marks::{DIMENSIONS, NOTES, spot};
+use super::spread::{self, Spread};
 use crate::drawing::dimension::{Dimension, RunningRow, Station};
 use crate::drawing::page::Role;
 use crate::drawing::place::Label;
@@ -131,15 +132,12 @@ pub struct PlanSheet<'a> {
     pub is_tiled: bool,
 }
 
-/// The sheets of a plan: the whole of it, what its column had no room for, and its tiles.
+/// The sheets of a plan: the whole of it, what its columns had no room for, and its tiles.
 #[must_use]
 pub fn plan_sheets(job: &Job, plan: &Plan, sheet: PlanSheet<'_>) -> Vec<Draft> {
     let frame = PlanFrame::of(plan);
-    let mut draft = Draft::new(job, sheet.title);
-    let body = draft.body();
-    let column = frame::column_width(job);
-    let plan_room = Rect::new(body.x0, body.y0, body.x1 - column - 14.0, body.y1);
-    let window = plan_room.inflate(-sheet.band.0, -sheet.band.1);
+    let plain = Spread::beside(job, Draft::new(job, sheet.title).body());
+    let window = plain.plan_room.inflate(-sheet.band.0, -sheet.band.1);
     let is_metric = job.facts.display.rounding.system() == crate::units::UnitSystem::Metric;
     let (width, height) = (frame.bounds.width(), frame.bounds.height());
     let fitting = Scale::to_fit(width, height, window, is_metric);
@@ -147,31 +145,70 @@ pub fn plan_sheets(job: &Job, plan: &Plan, sheet: PlanSheet<'_>) -> Vec<Draft> {
         job.sheet_set.scale.map(|asked| asked.0).filter(|ratio| (1.0..=1e6).contains(ratio));
     // A scale by hand is kept where the plan fits; where it does not, the tiles keep it.
     let whole = asked.map_or(fitting, |ratio| Scale { ratio: ratio.max(fitting.ratio), is_metric });
-    let view = frame.view(whole, window.center());
-    let mut area = PlanArea::new((job, sheet.title), frame, view, window, plan_room);
+    let mut drafts = spread_sheets(job, &sheet, (frame, whole), &plain);
+    if drafts.len() > 1 {
+        // Free room beside and below the plan is taken where that saves a sheet.
+        let k = whole.points_per_inch();
+        let needed = (width * k + sheet.band.0 * 2.0, height * k + sheet.band.1 * 2.0);
+        let column = frame::column_width(job);
+        // Wide columns below the plan break fewer rows; narrow ones hold more.
+        for below in [column, spread::NARROWEST] {
+            let fuller = plain.with_free_room(column, below, needed);
+            let denser = spread_sheets(job, &sheet, (frame, whole), &fuller);
+            if denser.len() < drafts.len() {
+                drafts = denser;
+            }
+        }
+    }
+    let tile_ratio = asked.unwrap_or(if is_metric { 100.0 } else { SMALLEST });
+    if sheet.is_tiled && asked.is_none() && drafts.len() > 1 {
+        // Where a second sheet is needed anyhow, the plan may have the first for itself.
+        let body = Draft::new(job, sheet.title).body();
+        let window = body.inflate(-sheet.band.0, -sheet.band.1);
+        let larger = Scale::to_fit(width, height, window, is_metric);
+        if larger.ratio < whole.ratio && larger.ratio <= tile_ratio {
+            let alone = spread_sheets(job, &sheet, (frame, larger), &Spread::alone(body));
+            if alone.len() <= drafts.len() {
+                return alone;
+            }
+        }
+    }
+    if sheet.is_tiled && whole.ratio > tile_ratio * 1.001 {
+        let large = LargePlan { job, frame, title: sheet.title, alt: &sheet.alt, band: sheet.band };
+        drafts.extend(large.sheets(Scale { ratio: tile_ratio, is_metric }, sheet.draw));
+    }
+    drafts
+}
+
+/// The plan and its columns on a sheet, and the sheets that carry on what they do not hold.
+fn spread_sheets(
+    job: &Job,
+    sheet: &PlanSheet<'_>,
+    (frame, scale): (PlanFrame, Scale),
+    spread: &Spread,
+) -> Vec<Draft> {
+    let mut draft = Draft::new(job, sheet.title);
+    let window = spread.plan_room.inflate(-sheet.band.0, -sheet.band.1);
+    let view = frame.view(scale, window.center());
+    let mut area = PlanArea::new((job, sheet.title), frame, view, window, spread.plan_room);
     (sheet.draw)(&mut area);
-    let mut side = sheet.pieces;
+    let mut rest = sheet.pieces.clone();
     if area.unplaced > 0 {
-        side.push(Piece::Note(format!(
+        rest.push(Piece::Note(format!(
             "{} labels found no room at this scale; the tables list what they say.",
             area.unplaced
         )));
     }
     draft.page.add(Role::Figure { alt: sheet.alt.clone() }, area.marks);
-    let rule_x = plan_room.x1 + 5.0;
-    let rule = path::line(Spot::new(rule_x, body.y0), Spot::new(rule_x, body.y1));
-    draft.page.add(Role::Artifact, vec![Mark::stroke(frame::FRAME, rule, Pen::FINE)]);
-    let room = Rect::new(plan_room.x1 + 14.0, body.y0, body.x1, body.y1);
-    let rest = pieces::fill(&mut draft.page, side, room);
-    draft.scale = Some(whole);
+    let rules = spread.rules();
+    draft.page.add(Role::Artifact, rules);
+    for &column in &spread.columns {
+        rest = pieces::fill(&mut draft.page, rest, column);
+    }
+    draft.scale = Some(scale);
     draft.turned = Some(frame.angle());
     let mut drafts = vec![draft];
     drafts.extend(frame::continued(job, sheet.title, rest));
-    let tile_ratio = asked.unwrap_or(if is_metric { 100.0 } else { SMALLEST });
-    if sheet.is_tiled && whole.ratio > tile_ratio * 1.001 {
-        let large = LargePlan { job, frame, title: sheet.title, alt: &sheet.alt, band: sheet.band };
-        drafts.extend(large.sheets(Scale { ratio: tile_ratio, is_metric }, sheet.draw));
-    }
     drafts
 }
 
@@ -330,7 +367,7 @@ impl<'a> PlanArea<'a> {
 
     /// A label whose text must not leave its own place: none is drawn where it has no room.
     pub fn label_within(&mut self, layer: Layer, text: Text, tag: u64) -> bool {
-        if !self.shows(text.at) || !self.placer.is_free(&text) || self.placer.crossings(&text) > 0 {
+        if !self.shows(text.at) || !self.placer.is_free(&text) || !self.placer.is_off_lines(&text) {
             return false;
         }
         self.placer.take_text(&text);

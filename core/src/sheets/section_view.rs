@@ -486,7 +486,9 @@ impl<'a> View<'a> {
         let middle = 0.5 * (picture.wall_in + shown.x1);
         self.say(Spot::new(middle, -4.0), format!("room {room}"), &[]);
         let left = 0.5 * (shown.x0 - thick);
-        self.say(Spot::new(left, -4.0), format!("outside {outside}"), &[(0.0, -12.0)]);
+        // Words wider than the strip of outside that is shown stand off the wall.
+        let aside = [(-14.0, 0.0), (-28.0, 0.0), (-42.0, 0.0), (0.0, -12.0)];
+        self.say(Spot::new(left, -4.0), format!("outside {outside}"), &aside);
         let wall = 0.5 * (picture.wall_in - thick);
         self.say(Spot::new(wall, 0.6 * shown.y0), "wall".to_owned(), &[(0.0, -10.0), (0.0, 10.0)]);
         let words = format!("{} beside the wall", self.degrees(picture.beside_wall_f));
