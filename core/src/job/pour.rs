@@ -38,6 +38,8 @@ pub struct PourPlan {
     pub tickets: Vec<Ticket>,
     /// The day of the pour, YYYY-MM-DD; empty while it is not settled.
     pub date: String,
+    /// Days besides Saturdays and Sundays on which nobody works or delivers, YYYY-MM-DD.
+    pub days_off: Vec<String>,
     /// How the order is split into truckloads.
     pub load_split: LoadSplit,
     /// Trucks that the plant gives to this pour; 0 for as many as the crew needs.
@@ -72,6 +74,7 @@ impl Default for PourPlan {
             weather: Weather::default(),
             tickets: Vec::new(),
             date: String::new(),
+            days_off: Vec::new(),
             load_split: LoadSplit::default(),
             trucks_given: 0,
         }

@@ -8,6 +8,7 @@ mod contours;
 mod order;
 mod placed;
 mod shooting;
+mod strike_off;
 mod subgrade;
 mod timing;
 mod triangulation;
@@ -18,6 +19,7 @@ use crate::job::Job;
 use crate::plan::Plan;
 
 pub use shooting::{height_under_rod, propose_shots};
+pub use strike_off::{Tool, tool};
 
 /// The ground as measured.
 #[derive(Clone, Debug, Default, PartialEq)]

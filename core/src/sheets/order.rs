@@ -26,9 +26,13 @@ pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
     pieces.push(Piece::Note(if job.pour.date.is_empty() {
         "No day is set for the pour yet: with one, each supplier's date stands here.".to_owned()
     } else {
+        let days_off = match job.pour.days_off.as_slice() {
+            [] => String::new(),
+            listed => format!(" and days off ({})", listed.join(", ")),
+        };
         format!(
-            "Dates are working days before the pour of {} (common practice for a house); agree \
-             each with its supplier.",
+            "Dates are working days before the pour of {} (common practice for a house); \
+             Saturdays, Sundays{days_off} are left out. Agree each with its supplier.",
             job.pour.date
         )
     }));
@@ -40,7 +44,7 @@ pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
 }
 
 fn table(job: &Job, supplier: Supplier, items: &[OrderItem]) -> Table {
-    let when = match supplier.needed_on(&job.pour.date) {
+    let when = match supplier.needed_on(&job.pour) {
         Some(date) => format!("on site by {date}, before {}", supplier.needed_before()),
         None => format!("before {}", supplier.needed_before()),
     };

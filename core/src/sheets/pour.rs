@@ -15,7 +15,7 @@ use crate::drawing::{Dash, Ink, Mark, Pen, Text, Vec2, symbol};
 use crate::facts::weather;
 use crate::geometry::{Point, Polygon, Vector, polygon};
 use crate::job::Job;
-use crate::units::{show_inches, show_number};
+use crate::units::{Length, show_inches, show_number};
 
 /// The pour sheet; empty when nothing is ordered.
 #[must_use]
@@ -99,16 +99,22 @@ fn truck_label(area: &mut PlanArea<'_>, (from, to): (Point, Point), say: String,
 fn strip_label(area: &mut PlanArea<'_>, strip: &Polygon, number: usize) {
     let along = Vector::from_angle(area.job.pour.direction_degrees.to_radians()).left();
     let middle = polygon::centroid(&strip.outer);
-    let reach =
-        strip.outer.iter().map(|corner| (*corner - middle).dot(along).abs()).fold(0.0, f64::max);
+    let reach = |axis: Vector| {
+        strip.outer.iter().map(|corner| (*corner - middle).dot(axis).abs()).fold(0.0, f64::max)
+    };
+    let across = along.left();
+    let (long, wide) = (reach(along), reach(across));
     let angle = readable_angle(area.to_paper(middle + along) - area.to_paper(middle));
-    for share in [0.0, 0.25, -0.25, 0.5, -0.5, 0.7, -0.7] {
-        let at = middle + along * (reach * share);
-        let text = Text::new(area.to_paper(at), NOTE_SIZE, format!("strip {number}"))
-            .centered()
-            .turned(angle);
-        if strip.contains(at) && area.label_within(TRUCKS, text, 0) {
-            return;
+    // A truck line may run down the middle of a strip: its number stands beside that.
+    for aside in [0.0, 0.45, -0.45] {
+        for share in [0.0, 0.25, -0.25, 0.5, -0.5, 0.7, -0.7] {
+            let at = middle + along * (long * share) + across * (wide * aside);
+            let text = Text::new(area.to_paper(at), NOTE_SIZE, format!("strip {number}"))
+                .centered()
+                .turned(angle);
+            if strip.contains(at) && area.label_within(TRUCKS, text, 0) {
+                return;
+            }
         }
     }
 }
@@ -176,6 +182,17 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
     }
     if !plan.mix.admixtures.is_empty() {
         mix.push_str(&format!(", {}", plan.mix.admixtures));
+    }
+    let tool = crate::pour::tool(plan);
+    let inches = |inches| show_inches(Length::inches(inches), rounding);
+    mix.push_str(&format!(
+        ". Struck off with {}, which works with a slump of {} to {} (common practice)",
+        tool.name,
+        inches(tool.least_slump_in),
+        inches(tool.most_slump_in)
+    ));
+    if !tool.works_with(plan.mix.slump.to_inches()) {
+        mix.push_str(": this mix is outside that");
     }
     pieces.push(Piece::Note(mix + "."));
     pieces.extend(clock_notes(job, results));

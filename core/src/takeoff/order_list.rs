@@ -1,6 +1,7 @@
 //! What to buy, by kind of supplier and when it is needed.
 
 use super::{QuantityLine, Subject, Takeoff};
+use crate::job::pour::PourPlan;
 use crate::units::dates;
 
 /// A kind of supplier.
@@ -59,11 +60,15 @@ impl Supplier {
         }
     }
 
-    /// The date by which it must be on site, YYYY-MM-DD; `None` while no day is set for the pour.
+    /// The date by which it must be on site, YYYY-MM-DD: Saturdays, Sundays and the days off of
+    /// the pour's plan are no working days. `None` while no day is set for the pour.
     #[must_use]
-    pub fn needed_on(self, pour_date: &str) -> Option<String> {
-        let pour = dates::day_number(pour_date)?;
-        Some(dates::show_day(dates::working_days_before(pour, self.working_days_before_pour())))
+    pub fn needed_on(self, plan: &PourPlan) -> Option<String> {
+        let pour = dates::day_number(&plan.date)?;
+        let days_off: Vec<i64> =
+            plan.days_off.iter().filter_map(|day| dates::day_number(day)).collect();
+        let day = dates::working_days_before(pour, self.working_days_before_pour(), &days_off);
+        Some(dates::show_day(day))
     }
 }
 

@@ -1,7 +1,8 @@
 //! Dates of plans: YYYY-MM-DD (ISO 8601), and working days before one.
 //!
 //! Method: dates become day numbers of the proleptic Gregorian calendar and back by whole-number
-//! arithmetic on 400-year cycles. Working days are Monday to Friday; holidays are not known here.
+//! arithmetic on 400-year cycles. Working days are Monday to Friday; holidays differ from place to
+//! place, so they are given.
 
 /// Days from 1970-01-01, of a date written YYYY-MM-DD; `None` when it is no date.
 #[must_use]
@@ -25,13 +26,14 @@ pub fn show_day(number: i64) -> String {
     format!("{year:04}-{month:02}-{day:02}")
 }
 
-/// The day so many working days before a day.
+/// The day so many working days before a day; nobody works on the weekend and on `days_off`.
 #[must_use]
-pub fn working_days_before(number: i64, count: u32) -> i64 {
+pub fn working_days_before(number: i64, count: u32, days_off: &[i64]) -> i64 {
     let mut day = number;
     for _ in 0..count {
         day -= 1;
-        while is_weekend(day) {
+        // A list without end would leave no working day: it is finite, so this ends.
+        while is_weekend(day) || days_off.contains(&day) {
             day -= 1;
         }
     }
@@ -91,8 +93,18 @@ mod tests {
     fn weekends_are_stepped_over() {
         // 2026-05-04 was a Monday.
         let monday = day_number("2026-05-04").unwrap();
-        assert_eq!(show_day(working_days_before(monday, 1)), "2026-05-01");
-        assert_eq!(show_day(working_days_before(monday, 6)), "2026-04-24");
-        assert_eq!(working_days_before(monday, 0), monday);
+        assert_eq!(show_day(working_days_before(monday, 1, &[])), "2026-05-01");
+        assert_eq!(show_day(working_days_before(monday, 6, &[])), "2026-04-24");
+        assert_eq!(working_days_before(monday, 0, &[]), monday);
+    }
+
+    #[test]
+    fn days_off_are_stepped_over() {
+        // Tuesday 2026-05-26 after Memorial Day, with the Friday before it off too.
+        let tuesday = day_number("2026-05-26").unwrap();
+        let off = ["2026-05-25", "2026-05-22"].map(|day| day_number(day).unwrap());
+        assert_eq!(show_day(working_days_before(tuesday, 1, &off)), "2026-05-21");
+        assert_eq!(show_day(working_days_before(tuesday, 2, &off)), "2026-05-20");
+        assert_eq!(show_day(working_days_before(tuesday, 1, &off[..1])), "2026-05-22");
     }
 }

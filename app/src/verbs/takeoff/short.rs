@@ -73,7 +73,7 @@ fn write_order(job: &Job, takeoff: &Takeoff, out: &mut dyn Write) -> io::Result<
     for (count, item) in rows(job, takeoff, &items) {
         if supplier != Some(item.supplier) {
             supplier = Some(item.supplier);
-            let when = item.supplier.needed_on(&job.pour.date);
+            let when = item.supplier.needed_on(&job.pour);
             let when = when.map_or_else(String::new, |date| format!(", on site by {date}"));
             let (name, before) = (item.supplier.name(), item.supplier.needed_before());
             writeln!(out, "{name} (before {before}{when})")?;

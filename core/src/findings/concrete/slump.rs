@@ -1,10 +1,9 @@
 //! A mix too stiff or too wet for the tool that strikes it off.
 
-use crate::facts::concrete::STRIKE_OFF_SLUMP_IN;
 use crate::findings::{Hit, Rule, Severity};
 use crate::job::Job;
-use crate::job::pour::StrikeOff;
 use crate::parts::Parts;
+use crate::pour::{Tool, tool};
 
 pub(super) const RULE: Rule = Rule {
     id: "concrete.slump",
@@ -15,20 +14,15 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn look(job: &Job, _parts: &Parts) -> Vec<Hit> {
-    let [straightedge, board, tube, laser] = STRIKE_OFF_SLUMP_IN;
-    let ((least, most), tool) = match job.pour.strike_off {
-        StrikeOff::Straightedge => (straightedge, "a straightedge by hand"),
-        StrikeOff::VibratingBoard => (board, "a vibrating board"),
-        StrikeOff::RollerTube => (tube, "a roller tube"),
-        StrikeOff::LaserScreed => (laser, "a laser-guided machine"),
-    };
+    let tool = tool(&job.pour);
     let slump = job.pour.mix.slump.to_inches();
-    if (least..=most).contains(&slump) {
+    if tool.works_with(slump) {
         return Vec::new();
     }
+    let Tool { name, least_slump_in: least, most_slump_in: most } = tool;
     vec![Hit {
         message: format!(
-            "A slump of {slump:.1} in for {tool}, which works with {least} to {most} in"
+            "A slump of {slump:.1} in for {name}, which works with {least} to {most} in"
         ),
         remedy: "Agree the slump with the plant and the crew; raise it by admixture, not by water"
             .to_owned(),

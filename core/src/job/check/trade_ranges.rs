@@ -167,6 +167,10 @@ fn pour(pour: &PourPlan, ranges: &mut Ranges<'_>) {
     let limit = pour.discharge_limit_minutes;
     ranges.number(format_args!("pour.discharge_limit_minutes"), limit, 1.0, 1440.0);
     ranges.text(format_args!("pour.date"), &pour.date);
+    ranges.count(format_args!("pour.days_off"), pour.days_off.len(), 60);
+    for (number, day) in pour.days_off.iter().enumerate() {
+        ranges.text(format_args!("pour.days_off[{number}]"), day);
+    }
     ranges.number(format_args!("pour.trucks_given"), f64::from(pour.trucks_given), 0.0, 1000.0);
     if let Some(start) = pour.start_minutes {
         ranges.number(format_args!("pour.start_minutes"), start, 0.0, 2880.0);
