@@ -46,6 +46,8 @@ pub enum Action {
     TakeRates,
     /// Quantities and price beside those of another job.
     CompareJobs,
+    /// Shots of the ground from a table.
+    ReadShots,
     /// The n-th recent job.
     OpenRecent(usize),
     /// One step back.
@@ -170,6 +172,12 @@ pub const ACTIONS: &[ActionInfo] = {
             None,
         ),
         row(A::TakeRates, "Take rates from a job…", "Its rates, overhead, margin and extras", None),
+        row(
+            A::ReadShots,
+            "Read shots of the ground…",
+            "A table: number, north, east, height",
+            None,
+        ),
         row(A::DropPicture, "Take plan picture away", "The file itself stays", None),
         row(A::Undo, "Undo", "Take the last change back", command(Key::Z)),
         row(A::Redo, "Redo", "Make it again", command_shift(Key::Z)),

@@ -73,6 +73,7 @@ fn menus(state: &EditorState, ui: &mut Ui, ask: &mut Requests) {
         entry(ui, ask, A::Sheets, !state.plan.is_empty());
         ui.separator();
         entry(ui, ask, A::TakeRates, true);
+        entry(ui, ask, A::ReadShots, true);
         ui.separator();
         entry(ui, ask, A::LayPicture, true);
         entry(ui, ask, A::LayPicturePath, true);

@@ -141,6 +141,7 @@ impl Editor {
             Action::ChoosePage => self.choose_page(),
             Action::KeepPicture => self.keep_picture(),
             Action::LeavePicture => self.leave_picture(),
+            Action::ReadShots => self.pick(PathUse::Shots),
             Action::Stage(stage) => {
                 state.stage = stage;
                 if !stage.tools().contains(&state.canvas.tool.kind()) {
@@ -337,6 +338,7 @@ impl Editor {
             Decision::PictureFrom(path) => self.lay_picture(&path),
             Decision::RatesFrom(path) => self.take_rates(&path),
             Decision::CompareWith(path) => self.compare_with(&path),
+            Decision::ShotsFrom(path) => self.read_shots(context, &path),
             Decision::Recover(left) => {
                 self.state.replace(left.job, left.path);
                 self.claim_file();

@@ -39,6 +39,8 @@ pub enum Decision {
     RatesFrom(PathBuf),
     /// Hold the job against the one there.
     CompareWith(PathBuf),
+    /// Read shots of the ground from this file.
+    ShotsFrom(PathBuf),
     /// Lay the picture from there under the slab.
     PictureFrom(PathBuf),
     /// Go on with work that was found.
@@ -67,6 +69,7 @@ pub fn show(state: &mut EditorState, ui: &mut Ui, ask: &mut Requests) -> Option<
             Dialog::RatesPath(path) => typed_path(ui, path, PathUse::Rates, &mut decision),
             Dialog::PicturePath(path) => typed_path(ui, path, PathUse::Picture, &mut decision),
             Dialog::ComparePath(path) => typed_path(ui, path, PathUse::Compare, &mut decision),
+            Dialog::ShotsPath(path) => typed_path(ui, path, PathUse::Shots, &mut decision),
             Dialog::Buries(path) => buries(ui, path, &mut decision),
             Dialog::Settings => settings_ui(ui, settings, ask, &mut decision),
             Dialog::Keys => keys(ui, &mut decision),
@@ -224,6 +227,7 @@ fn typed_path(ui: &mut Ui, path: &mut String, path_use: PathUse, decision: &mut 
         PathUse::Rates => ("Take the rates of another job", "Take them"),
         PathUse::Picture => ("Lay a picture of the plan under the slab", "Lay it"),
         PathUse::Compare => ("Compare with another job", "Compare"),
+        PathUse::Shots => ("Read shots of the ground", "Read them"),
     };
     heading(ui, title);
     let label = ui.label("Path of the file");
@@ -245,6 +249,7 @@ fn typed_path(ui: &mut Ui, path: &mut String, path_use: PathUse, decision: &mut 
                 PathUse::Rates => Decision::RatesFrom(path),
                 PathUse::Picture => Decision::PictureFrom(path),
                 PathUse::Compare => Decision::CompareWith(path),
+                PathUse::Shots => Decision::ShotsFrom(path),
             });
         }
         if ui.button("Cancel").clicked() {

@@ -7,8 +7,8 @@
 use crate::export::pdf::{DocumentFacts, pdf};
 use crate::files::{
     Backup, Change, Disk, JobLock, PlanImage, Recovery, Seen, Settings as UserFile,
-    draw_thumbnails, is_there, open_job, read_plan_picture, save, save_job, settings_path,
-    to_keep_in_job,
+    draw_thumbnails, is_there, open_job, read_plan_picture, read_text, save, save_job,
+    settings_path, to_keep_in_job,
 };
 use slabloom_core::derive::{Results, derive};
 use slabloom_core::job::Job;
@@ -59,6 +59,8 @@ pub enum PathUse {
     Rates,
     /// To hold the job against.
     Compare,
+    /// To read shots of the ground from.
+    Shots,
 }
 
 /// How a job's file stands against what was last read or written here.
@@ -119,6 +121,11 @@ pub trait FileDoor {
     fn look_into(&self, path: &Path) -> Result<Job, String>;
     /// Reads another job and works out what follows from it, on a thread of its own.
     fn work_out(&self, path: &Path) -> Receiver<Result<OtherJob, String>>;
+    /// Reads a text of another program: a table of shots.
+    ///
+    /// # Errors
+    /// One clear message.
+    fn read_table(&self, path: &Path) -> Result<String, String>;
     /// Writes a job; the old file stays whole until the new one is.
     ///
     /// # Errors
@@ -245,6 +252,7 @@ impl FileDoor for DiskDoor {
                 }
                 PathUse::Sheets => ("PDF", &[SHEETS_ENDING][..]),
                 PathUse::Picture => ("Picture of a plan", &["png", "jpg", "jpeg", "pdf"][..]),
+                PathUse::Shots => ("Table of shots", &["csv", "txt", "pts"][..]),
             };
             let dialog = rfd::FileDialog::new().add_filter(kind, ending);
             let path = match path_use {
@@ -255,6 +263,7 @@ impl FileDoor for DiskDoor {
                 PathUse::Rates => dialog.set_title("Take rates from a job").pick_file(),
                 PathUse::Compare => dialog.set_title("Compare with another job").pick_file(),
                 PathUse::Picture => dialog.set_title("Choose a plan picture").pick_file(),
+                PathUse::Shots => dialog.set_title("Read shots of the ground").pick_file(),
                 PathUse::Save => {
                     dialog.set_title("Save the slab job").set_file_name(suggested).save_file()
                 }
@@ -285,6 +294,10 @@ impl FileDoor for DiskDoor {
             let read = open_job(&Disk, &path).map_err(|error| error.to_string());
             answer(sender, read.map(|(opened, _)| OtherJob::of(path, &opened.job)));
         })
+    }
+
+    fn read_table(&self, path: &Path) -> Result<String, String> {
+        read_text(&Disk, path).map_err(|error| error.to_string())
     }
 
     fn write(&self, path: &Path, job: &Job) -> Result<(), String> {

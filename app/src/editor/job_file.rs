@@ -80,6 +80,19 @@ impl Editor {
         }
     }
 
+    /// Reads a table of shots into the field where shots are typed: there it is seen, and how it
+    /// is to be read is chosen, before it changes the job.
+    pub(super) fn read_shots(&mut self, context: &Context, path: &std::path::Path) {
+        match self.door.read_table(path) {
+            Ok(text) => {
+                crate::panels::put_shots_text(context, &text);
+                self.state.stage = super::stages::Stage::Pour;
+                self.state.say("Look the shots over at the right, then take them");
+            }
+            Err(message) => self.state.say_problem(message),
+        }
+    }
+
     fn remember(&mut self, path: PathBuf) {
         self.state.recent.retain(|known| *known != path);
         self.state.recent.insert(0, path);
@@ -147,7 +160,8 @@ impl Editor {
                 | PathUse::Save
                 | PathUse::Picture
                 | PathUse::Rates
-                | PathUse::Compare => super::file_door::JOB_ENDING,
+                | PathUse::Compare
+                | PathUse::Shots => super::file_door::JOB_ENDING,
                 PathUse::Sheets => super::file_door::SHEETS_ENDING,
             };
             let name = format!("{}.{ending}", file_name(self.state.job()));
@@ -172,6 +186,7 @@ impl Editor {
             (Picked::Path(path), PathUse::Picture) => self.lay_picture(&path),
             (Picked::Path(path), PathUse::Rates) => self.take_rates(&path),
             (Picked::Path(path), PathUse::Compare) => self.compare_with(&path),
+            (Picked::Path(path), PathUse::Shots) => self.read_shots(context, &path),
             (Picked::Nothing, _) => self.state.after_save = None,
             (Picked::NoDialog, PathUse::Sheets) => {
                 let name = file_name(self.state.job());
@@ -186,6 +201,9 @@ impl Editor {
             }
             (Picked::NoDialog, PathUse::Compare) => {
                 self.state.dialog = Some(Dialog::ComparePath(String::new()));
+            }
+            (Picked::NoDialog, PathUse::Shots) => {
+                self.state.dialog = Some(Dialog::ShotsPath(String::new()));
             }
             (Picked::NoDialog, PathUse::Open) => {
                 self.state.dialog = Some(Dialog::OpenPath(String::new()));

@@ -63,6 +63,8 @@ pub enum Dialog {
     RatesPath(String),
     /// A path is typed of a job to hold this one against.
     ComparePath(String),
+    /// A path is typed to read shots of the ground from.
+    ShotsPath(String),
     /// The settings.
     Settings,
     /// What the keys do.

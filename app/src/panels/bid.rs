@@ -41,8 +41,14 @@ pub(super) fn bid_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
             }
         });
     }
+    section(ui, "Extras", !cx.job.prices.extras.is_empty(), |ui| {
+        super::terms::extras_ui(cx, ui, ask);
+    });
     section(ui, "Total", true, |ui| total(cx, ui, ask));
     section(ui, "Alternates", true, |ui| super::alternates::alternates_ui(cx, ui, ask));
+    section(ui, "Not in this bid", false, |ui| super::terms::exclusions_ui(cx, ui, ask));
+    section(ui, "Bids given out", false, |ui| super::terms::versions_ui(cx, ui, ask));
+    section(ui, "Order list", false, |ui| super::order::order_ui(cx, ui));
 }
 
 fn quantity(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, line: &QuantityLine) {

@@ -27,7 +27,7 @@ pub(super) fn forms_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     section(ui, "Steel", false, |ui| steel(cx, ui, ask));
     section(ui, "Stone and membrane", false, |ui| base(cx, ui, ask));
     section(ui, "Form boards", false, |ui| boards(cx, ui));
-    section(ui, "Ground", false, |ui| ground(cx, ui, ask));
+    section(ui, "Ground", false, |ui| super::ground::ground_ui(cx, ui, ask));
 }
 
 fn job(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
@@ -199,35 +199,5 @@ fn boards(cx: &ViewContext<'_>, ui: &mut Ui) {
         let name = format!("Diagonal: {}", diagonal.of);
         let length = show_length(Length::inches(diagonal.length), rounding);
         quantity_row(ui, cx.palette, &name, &length, None);
-    }
-}
-
-fn ground(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
-    let ground = &cx.job.subgrade;
-    let given = length_field(ui, "Target height", ground.target_height, cx.display());
-    changed!(ask, Edit::SetSubgrade, ground, given, |copy, value| copy.target_height = value);
-    let given = length_field(ui, "Tolerance", ground.tolerance, cx.display());
-    changed!(ask, Edit::SetSubgrade, ground, given, |copy, value| copy.tolerance = value);
-    let survey = &cx.results.parts.subgrade;
-    quantity_row(ui, cx.palette, "Shots", &survey.shots.to_string(), None);
-    if survey.shots == 0 {
-        note(ui, "Take the Shot tool (S) and click where the laser was read.");
-        return;
-    }
-    let out = survey.out_of_tolerance.len().to_string();
-    quantity_row(ui, cx.palette, "Out of tolerance", &out, None);
-    let system = cx.system();
-    for (name, volume) in [
-        ("Cut", survey.cut),
-        ("Fill", survey.fill),
-        ("Concrete that low ground takes", survey.extra_concrete),
-    ] {
-        quantity_row(
-            ui,
-            cx.palette,
-            name,
-            &show_volume(Volume::cubic_inches(volume), system),
-            None,
-        );
     }
 }

@@ -6,17 +6,23 @@ mod figures;
 mod findings;
 mod foam;
 mod forms;
+mod ground;
 mod heat;
+mod order;
 mod plan_picture;
 mod pour;
 mod properties;
+mod record;
 mod saw;
 mod side_by_side;
+mod terms;
+mod tickets;
 mod tube;
 
 pub use alternates::compare_ui;
 pub use figures::{Figure, figures, live_figures_ui};
 pub use findings::findings_ui;
+pub use ground::put_shots_text;
 pub use properties::properties_ui;
 pub use side_by_side::side_by_side_ui;
 

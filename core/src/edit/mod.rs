@@ -21,7 +21,7 @@ use crate::job::edges::EdgeProfile;
 use crate::job::edges::{EdgeFoam, Edges};
 use crate::job::facts::JobFacts;
 use crate::job::heating::{Heating, KeepOut, Manifold, PinnedCircuit, Zone};
-use crate::job::ids::{ItemId, RimId};
+use crate::job::ids::{ItemId, RimId, ShotId};
 use crate::job::joints::{DrawnJoint, JointChoices};
 use crate::job::openings::{Opening, Penetration};
 use crate::job::pour::PourPlan;
@@ -61,7 +61,7 @@ pub enum Edit {
     SetHeating(Heating),
     /// Joint choices.
     SetJoints(JointChoices),
-    /// Subgrade target and tolerance, or all shots at once.
+    /// Subgrade target and tolerance, or all shots at once; shots with id 0 get their own.
     SetSubgrade(Subgrade),
     /// The pour plan.
     SetPour(PourPlan),
@@ -174,7 +174,13 @@ impl Edit {
             Self::SetBuildUp(build_up) => job.build_up = Arc::new(build_up.clone()),
             Self::SetHeating(heating) => job.heating = Arc::new(heating.clone()),
             Self::SetJoints(joints) => job.joints = Arc::new(joints.clone()),
-            Self::SetSubgrade(subgrade) => job.subgrade = Arc::new(subgrade.clone()),
+            Self::SetSubgrade(subgrade) => {
+                let mut subgrade = subgrade.clone();
+                for shot in subgrade.shots.iter_mut().filter(|shot| shot.id == ShotId::default()) {
+                    shot.id = job.ids.fresh();
+                }
+                job.subgrade = Arc::new(subgrade);
+            }
             Self::SetPour(pour) => job.pour = Arc::new(pour.clone()),
             Self::SetPrices(prices) => job.prices = Arc::new(prices.clone()),
             Self::SetSheets(sheets) => job.sheet_set = Arc::new(sheets.clone()),
@@ -268,8 +274,8 @@ macro_rules! has_id {
 }
 
 use crate::job::ids::{
-    JointId, KeepOutId, ManifoldId, OpeningId, PadId, PenetrationId, RecessId, ShotId, SlopeId,
-    StripId, ZoneId,
+    JointId, KeepOutId, ManifoldId, OpeningId, PadId, PenetrationId, RecessId, SlopeId, StripId,
+    ZoneId,
 };
 
 has_id!(

@@ -6,6 +6,7 @@ mod desk;
 mod drawing;
 mod fingers;
 mod outside;
+mod pour_day;
 mod sample_house;
 mod tracing;
 mod two_jobs;
