@@ -118,7 +118,7 @@ fn cross(at: Point, size: f64) -> Vec<Point> {
 
 /// Shots typed, pasted or read from a file.
 fn take(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, typed: &mut Typed) {
-    if let Some(laser) = height_field(cx, ui, "Laser height, for rod readings", typed.laser) {
+    if let Some(laser) = height_field(cx, ui, "Laser height, for a rod", typed.laser) {
         typed.laser = laser;
     }
     let orders = [(ShotOrder::NorthEast, "North, east"), (ShotOrder::EastNorth, "East, north")];

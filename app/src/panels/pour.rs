@@ -54,8 +54,7 @@ fn trucks(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     changed!(ask, Edit::SetPour, plan, given, |copy, v| copy.truck_yd3 = v.clamp(0.5, 20.0));
     let given = number_field(ui, "A short load is below", plan.short_load_yd3, "yd³");
     changed!(ask, Edit::SetPour, plan, given, |copy, v| copy.short_load_yd3 = v.clamp(0.0, 20.0));
-    let splits =
-        [(LoadSplit::FullThenRest, "Full, then the rest"), (LoadSplit::Even, "As even as can be")];
+    let splits = [(LoadSplit::FullThenRest, "Full first"), (LoadSplit::Even, "As even as can be")];
     let given = choice_field(ui, "Loads", plan.load_split, &splits);
     changed!(ask, Edit::SetPour, plan, given, |copy, v| copy.load_split = v);
     let given = number_field(ui, "Plant and back", plan.round_trip_minutes, "min");
@@ -66,7 +65,7 @@ fn trucks(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     changed!(ask, Edit::SetPour, plan, given, |copy, v| {
         copy.discharge_limit_minutes = v.clamp(1.0, 600.0);
     });
-    let given = number_field(ui, "Trucks given (0: as needed)", f64::from(plan.trucks_given), "");
+    let given = number_field(ui, "Trucks (0: as needed)", f64::from(plan.trucks_given), "");
     changed!(ask, Edit::SetPour, plan, given, |copy, v| {
         copy.trucks_given = v.clamp(0.0, 50.0) as u32;
     });

@@ -93,11 +93,12 @@ fn a_pour_day_from_shots_to_record() {
 fn ground(desk: &mut Desk) {
     press(desk, "Ground");
     let places = propose_shots(&Plan::of(&desk.job()), 120.0);
+    let target = desk.job().subgrade.target_height.to_inches();
     let lines: String = places
         .iter()
         .enumerate()
         .map(|(number, at)| {
-            let height = if number == 0 { -2.0 } else { 0.0 };
+            let height = if number == 0 { target - 2.0 } else { target };
             format!("{}, {}\", {}\", {height}\"\n", number + 1, at.y, at.x)
         })
         .collect();
@@ -119,13 +120,14 @@ fn ground(desk: &mut Desk) {
     assert_eq!(ids.len(), places.len(), "every shot has an id of its own");
     assert!(derive(&job).findings.iter().any(|finding| finding.rule == "pour.rough-subgrade"));
     assert!(shows(desk, "fill 2\""), "the call-back is listed");
-    // Filled, and shot again with the rod: the line of sight is five feet over the datum.
-    fill(desk, "Laser height, for rod readings", "5'");
+    // Filled, and shot again with the rod: the line of sight is five feet over the target.
+    fill(desk, "Laser height, for a rod", &format!("{}\"", target + 60.0));
     let at = places[0];
     paste_shots(desk, &format!("1, {}\", {}\", 4'11 15/16\"", at.y, at.x));
     let job = desk.job();
     assert_eq!(job.subgrade.shots.len(), places.len(), "the same shot, taken again");
-    assert_eq!(job.subgrade.shots[0].height, Length::inches(0.0625));
+    let off = job.subgrade.shots[0].height - Length::inches(target);
+    assert!((off.to_inches() - 0.0625).abs() < 1e-9, "{off:?}");
     assert!(shows(desk, "No place to call the excavator back for"));
 }
 
