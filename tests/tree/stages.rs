@@ -11,7 +11,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("foam", &["foam"]),
     ("joints", &["moving_joints", "joint_draft", "joints"]),
     ("tube", &["tube", "coils"]),
-    ("heat", &["heat", "heat_study"]),
+    ("heat", &["heat", "heat_study", "foam_costs"]),
     ("pour", &["subgrade", "pour"]),
     ("takeoff", &["takeoff"]),
 ];
