@@ -125,9 +125,9 @@ fn coverage_ui(cx: &ViewContext<'_>, ui: &mut Ui, coverage: &Coverage) -> Option
         Coverage::Perimeter(_) => Covers::Band,
         Coverage::Zones(_) => Covers::Zones,
     };
-    let mut choices = vec![(Covers::Floor, "The whole floor"), (Covers::Band, "A band outside")];
+    let mut choices = vec![(Covers::Floor, "All the floor"), (Covers::Band, "Outside band")];
     if !heated.is_empty() || now == Covers::Zones {
-        choices.push((Covers::Zones, "Heating zones drawn"));
+        choices.push((Covers::Zones, "Heating zones"));
     }
     let picked = choice_field(ui, "Covers", now, &choices).map(|picked| match picked {
         Covers::Floor => Coverage::Full,
