@@ -27,6 +27,8 @@ const FAIR: f64 = 1.6;
 const UNEVEN_COST: f64 = 1.5;
 /// A zone this near to its manifold's ports is fed straight from them, inches.
 const AT_MANIFOLD_IN: f64 = 6.0;
+/// The most cells that a floor is divided by one by one where bulbs crowd: 2,000 ft² at 6 in.
+const MOST_CELLS: f64 = 8_000.0;
 /// How full circuits are planned, as a share of the limit.
 const FULL: f64 = 0.965;
 /// Circuits more uneven than this are pointed out.
@@ -55,7 +57,8 @@ pub fn route_one_zone(
     let mut why = TubeFaultKind::ManifoldBlocked;
     let mut best: Option<(f64, Layout, Rules, f64)> = None;
     for wider in WIDER {
-        for rules in rules_of(job, zone, manifold, asked * wider) {
+        let floor: f64 = area.heated.iter().map(Polygon::area).sum();
+        for rules in rules_of(job, zone, (manifold, floor), asked * wider) {
             let half = rules.pair.unwrap_or(0.0);
             let area = clear_area(job, plan, zone, moving, (half, &tube.circuits));
             let Some(ports) = PortLine::of(manifold, slab) else { break };
@@ -212,8 +215,14 @@ fn crowded(layout: &Layout, rules: &Rules) -> Vec<Point> {
 }
 
 /// The ways a zone may be laid: one tube to a lane, and two side by side where returns between
-/// neighbours must be bulbs; by blocks too where bulbs crowd each other.
-fn rules_of(job: &Job, zone: &Zone, manifold: &Manifold, spacing: f64) -> Vec<Rules> {
+/// neighbours must be bulbs; by blocks too where bulbs crowd each other, and by blocks alone where
+/// `floor`, in², holds so many cells that dividing it by cells takes longer than anyone waits.
+fn rules_of(
+    job: &Job,
+    zone: &Zone,
+    (manifold, floor): (&Manifold, f64),
+    spacing: f64,
+) -> Vec<Rules> {
     let choice = &job.heating.tube;
     let radius = limits::least_bend_radius(choice);
     let rules = |pair: Option<f64>| Rules {
@@ -227,10 +236,12 @@ fn rules_of(job: &Job, zone: &Zone, manifold: &Manifold, spacing: f64) -> Vec<Ru
         look: if zone.pattern == TubePattern::Counterflow { Look::Spiral } else { Look::FewBends },
     };
     let plain = rules(None);
-    let mut ways = vec![plain];
-    if plain.is_crowded() {
-        ways.push(Rules { by_blocks: true, ..plain });
-    }
+    let blocks = Rules { by_blocks: true, ..plain };
+    let mut ways = match (plain.is_crowded(), floor > MOST_CELLS * spacing * spacing) {
+        (false, _) => vec![plain],
+        (true, false) => vec![plain, blocks],
+        (true, true) => vec![blocks],
+    };
     if 2.0 * radius > spacing {
         ways.push(rules(Some(spacing / 2.0)));
     }
