@@ -1,6 +1,7 @@
 //! Opens, saves and prints: what the editor does with files, through its door.
 
 use super::Editor;
+use super::arriving::arrived;
 use super::file_door::{OpenDialog, PathUse, Picked};
 use super::state::{AfterSave, Dialog};
 use egui::{Context, ViewportCommand};
@@ -8,7 +9,6 @@ use slabloom_core::edit::{Edit, Gesture};
 use slabloom_core::job::Job;
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::sync::mpsc::TryRecvError;
 
 impl Editor {
     pub(super) fn save(&mut self, context: &Context) {
@@ -136,14 +136,7 @@ impl Editor {
     /// Tells how the sheets went, once they are written.
     pub(super) fn poll_sheets(&mut self, context: &Context) {
         let Some(sheets) = &self.state.sheets else { return };
-        let told = match sheets.try_recv() {
-            Ok(told) => told,
-            Err(TryRecvError::Empty) => {
-                context.request_repaint_after(std::time::Duration::from_millis(50));
-                return;
-            }
-            Err(TryRecvError::Disconnected) => Err("The sheets could not be drawn".to_owned()),
-        };
+        let Some(told) = arrived(sheets, context, "The sheets could not be drawn") else { return };
         self.state.sheets = None;
         match told {
             Ok(words) => self.state.say(words),

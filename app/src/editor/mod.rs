@@ -5,6 +5,7 @@
 //! in a frame derives, reads a file or waits.
 
 pub mod actions;
+mod arriving;
 mod bars;
 pub mod board_count;
 mod carry_out;

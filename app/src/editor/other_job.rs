@@ -2,11 +2,12 @@
 //! this one in a window that stays while work goes on.
 
 use super::Editor;
+use super::arriving::arrived;
 use super::file_door::OtherJob;
 use crate::panels;
 use egui::{Context, Ui};
 use std::path::Path;
-use std::sync::mpsc::{Receiver, TryRecvError};
+use std::sync::mpsc::Receiver;
 
 /// Another job, there or on its way.
 pub struct Other {
@@ -34,15 +35,8 @@ impl Editor {
     pub(super) fn poll_other(&mut self, context: &Context) {
         let Some(other) = &mut self.state.other else { return };
         let Some(arriving) = &other.arriving else { return };
-        let came = match arriving.try_recv() {
-            Ok(came) => came,
-            Err(TryRecvError::Empty) => {
-                context.request_repaint_after(std::time::Duration::from_millis(50));
-                return;
-            }
-            Err(TryRecvError::Disconnected) => {
-                Err("The other job could not be worked out".to_owned())
-            }
+        let Some(came) = arrived(arriving, context, "The other job could not be worked out") else {
+            return;
         };
         other.arriving = None;
         match came {

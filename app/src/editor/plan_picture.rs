@@ -2,6 +2,7 @@
 //! frame, kept as a texture while it is named.
 
 use super::Editor;
+use super::arriving::arrived;
 use crate::canvas::Underlaid;
 use crate::files::{PlanImage, SHOWN_SIDE, rebased_path, stored_path};
 use egui::{ColorImage, Context, TextureHandle, TextureOptions};
@@ -9,7 +10,7 @@ use slabloom_core::edit::{Edit, Gesture};
 use slabloom_core::job::file_bytes::FileBytes;
 use slabloom_core::job::underlay::{PlanPicture, Underlay};
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, TryRecvError};
+use std::sync::mpsc::Receiver;
 
 /// Which file a picture comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -117,15 +118,10 @@ impl Editor {
             shown.source = source;
         }
         let Some(arriving) = &shown.arriving else { return };
-        let came = match arriving.try_recv() {
-            Ok(came) => came,
-            Err(TryRecvError::Empty) => {
-                context.request_repaint_after(std::time::Duration::from_millis(50));
-                return;
-            }
-            Err(TryRecvError::Disconnected) => {
-                Err("The picture could not be read: it may be damaged".to_owned())
-            }
+        let Some(came) =
+            arrived(arriving, context, "The picture could not be read: it may be damaged")
+        else {
+            return;
         };
         shown.arriving = None;
         match came {
@@ -221,14 +217,7 @@ impl Editor {
     /// Puts the picture's file into the job when it is read.
     pub(super) fn poll_keeping(&mut self, context: &Context) {
         let Some(keeping) = &self.state.picture.keeping else { return };
-        let came = match keeping.try_recv() {
-            Ok(came) => came,
-            Err(TryRecvError::Empty) => {
-                context.request_repaint_after(std::time::Duration::from_millis(50));
-                return;
-            }
-            Err(TryRecvError::Disconnected) => Err("The picture could not be read".to_owned()),
-        };
+        let Some(came) = arrived(keeping, context, "The picture could not be read") else { return };
         self.state.picture.keeping = None;
         match (came, self.state.job().underlay.picture.clone()) {
             (Ok(kept), Some(picture)) => {

@@ -198,15 +198,7 @@ fn worth(layout: &Layout, area: &ClearArea, spacing: f64) -> f64 {
 
 /// Where bulbs come nearer to other runs than runs may to each other.
 fn crowded(layout: &Layout, rules: &Rules) -> Vec<Point> {
-    let courses: Vec<Course> = layout
-        .circuits
-        .iter()
-        .map(|found| Course {
-            path: &found.path,
-            leader_in: found.leaders.0,
-            leader_out: found.leaders.1,
-        })
-        .collect();
+    let courses: Vec<Course> = layout.circuits.iter().map(Found::course).collect();
     if 2.0 * rules.radius > rules.tube_spacing() {
         crowded_bends(&courses, rules.demands())
     } else {

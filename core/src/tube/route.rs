@@ -36,6 +36,14 @@ pub struct Found {
     pub leaders: (f64, f64),
 }
 
+impl Found {
+    /// As the check reads it.
+    pub fn course(&self) -> Course<'_> {
+        let (leader_in, leader_out) = self.leaders;
+        Course { path: &self.path, leader_in, leader_out }
+    }
+}
+
 /// Circuits of one zone and how good they are.
 #[derive(Clone, Debug, Default)]
 pub struct Layout {
@@ -460,14 +468,7 @@ impl<'a> Work<'a> {
     }
 
     fn judged(&self, circuits: Vec<Found>) -> Layout {
-        let courses: Vec<Course> = circuits
-            .iter()
-            .map(|found| Course {
-                path: &found.path,
-                leader_in: found.leaders.0,
-                leader_out: found.leaders.1,
-            })
-            .collect();
+        let courses: Vec<Course> = circuits.iter().map(Found::course).collect();
         let mut found = breaches(&courses, &self.view.tube_field, self.rules.demands());
         for breach in &mut found {
             let plan = self.view.frame.plan(breach.at());
