@@ -3,8 +3,8 @@
 use super::changed;
 use crate::editor::requests::Requests;
 use crate::editor::view_context::ViewContext;
-use crate::widgets::{note, number_field, quantity_row, text_field};
-use egui::{RichText, Ui};
+use crate::widgets::{kept_heading, note, number_field, quantity_row, text_field};
+use egui::Ui;
 use slabloom_core::edit::Edit;
 use slabloom_core::job::as_laid::{AsLaid, LaidCircuit, PressureTest};
 use slabloom_core::tube::Circuit;
@@ -82,13 +82,8 @@ fn pressure(
 ) {
     let nth = index + 1;
     let mut copy = test.clone();
-    let mut is_kept = true;
-    ui.horizontal(|ui| {
-        ui.label(RichText::new(format!("Pressure test {nth}")).strong());
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            is_kept = !ui.small_button(format!("Take test {nth} away")).clicked();
-        });
-    });
+    let is_kept =
+        kept_heading(ui, &format!("Pressure test {nth}"), &format!("Take test {nth} away"));
     let words = |text: &str| Ok::<String, String>(text.to_owned());
     if let Some(when) = text_field(ui, &format!("Test {nth}, when"), &test.when, words) {
         copy.when = when;

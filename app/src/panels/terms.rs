@@ -4,8 +4,8 @@ use super::bid::read_money;
 use super::changed;
 use crate::editor::requests::Requests;
 use crate::editor::view_context::ViewContext;
-use crate::widgets::{note, number_field, quantity_row, text_field};
-use egui::{RichText, Ui};
+use crate::widgets::{kept_heading, note, number_field, quantity_row, text_field};
+use egui::Ui;
 use slabloom_core::edit::Edit;
 use slabloom_core::job::prices::Extra;
 use slabloom_core::price::with_version;
@@ -31,13 +31,7 @@ pub(super) fn extras_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
 fn one_extra(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, index: usize, extra: &Extra) {
     let nth = index + 1;
     let mut copy = extra.clone();
-    let mut is_kept = true;
-    ui.horizontal(|ui| {
-        ui.label(RichText::new(&extra.name).strong());
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            is_kept = !ui.small_button(format!("Take extra {nth} away")).clicked();
-        });
-    });
+    let is_kept = kept_heading(ui, &extra.name, &format!("Take extra {nth} away"));
     if let Some(name) = text_field(ui, &format!("Extra {nth}, name"), &extra.name, words) {
         copy.name = name;
     }

@@ -5,8 +5,8 @@ use super::pour::{clock, read_clock};
 use super::properties::place;
 use crate::editor::requests::{Request, Requests};
 use crate::editor::view_context::ViewContext;
-use crate::widgets::{note, number_field, quantity_row, text_field};
-use egui::{RichText, Ui};
+use crate::widgets::{kept_heading, note, number_field, quantity_row, text_field};
+use egui::Ui;
 use slabloom_core::edit::Edit;
 use slabloom_core::geometry::Point;
 use slabloom_core::job::pour::{PourPlan, Ticket};
@@ -55,13 +55,7 @@ fn one(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, index: usize, tick
     let plan = &cx.job.pour;
     let nth = index + 1;
     let mut copy = ticket.clone();
-    let mut is_kept = true;
-    ui.horizontal(|ui| {
-        ui.label(RichText::new(format!("Truck {nth}")).strong());
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            is_kept = !ui.small_button(format!("Take ticket {nth} away")).clicked();
-        });
-    });
+    let is_kept = kept_heading(ui, &format!("Truck {nth}"), &format!("Take ticket {nth} away"));
     let words = |text: &str| Ok::<String, String>(text.to_owned());
     if let Some(number) = text_field(ui, &format!("Ticket {nth}, number"), &ticket.number, words) {
         copy.number = number;

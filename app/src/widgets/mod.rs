@@ -9,4 +9,6 @@ pub use fields::{
     Choice, choice_field, forget_refusal, length_field, number_field, refuse, text_field,
     toggle_field,
 };
-pub use rows::{IconLook, chip, finding_row, icon_button, note, quantity_row, section, wrapped};
+pub use rows::{
+    IconLook, chip, finding_row, icon_button, kept_heading, note, quantity_row, section, wrapped,
+};

@@ -16,6 +16,18 @@ pub fn section(ui: &mut Ui, name: &str, is_open: bool, content: impl FnOnce(&mut
         });
 }
 
+/// The heading of one thing of several, with a button that takes it away; whether it is kept.
+pub fn kept_heading(ui: &mut Ui, title: &str, take_away: &str) -> bool {
+    let mut is_kept = true;
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(title).strong());
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            is_kept = !ui.small_button(take_away).clicked();
+        });
+    });
+    is_kept
+}
+
 /// Text that explains, over as many lines as it takes.
 pub fn note(ui: &mut Ui, text: impl Into<String>) -> Response {
     ui.add(egui::Label::new(RichText::new(text).weak()).wrap())

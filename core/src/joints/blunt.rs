@@ -16,7 +16,7 @@ use super::ground::Ground;
 use super::lines::{runs_between, tees};
 use super::mend::unions;
 use super::rules::JointRules;
-use super::square_ends::turned_square;
+use super::square_ends::{SAME_IN, turned_square};
 use super::{JointRule, SlabPanel, shape};
 use crate::geometry::{Point, Polygon, Vector, nearest, polygon};
 use crate::units::exact_math::tan;
@@ -25,8 +25,6 @@ use crate::units::exact_math::tan;
 const MOST_CHANGES: usize = 24;
 /// A joint is swung by this much more than the least angle asks for, radians.
 const SWUNG_OVER: f64 = 0.01;
-/// Two places this near are one, inches.
-const SAME_IN: f64 = 0.05;
 /// A swung joint ends this far off the end of the joint it meets, inches.
 const CLEAR_IN: f64 = 6.0;
 

@@ -16,7 +16,7 @@ use crate::geometry::{Point, Vector, nearest};
 /// A turned end keeps this far off other corners, inches.
 const CLEAR_IN: f64 = 3.0;
 /// Two places this near are one, inches.
-const SAME_IN: f64 = 0.05;
+pub(super) const SAME_IN: f64 = 0.05;
 
 /// The panels with sharp ends turned square where there is room for it.
 #[must_use]
