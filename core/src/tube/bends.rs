@@ -67,7 +67,8 @@ fn turn(corners: &[Point], at: usize) -> f64 {
     exact_math::atan2(before.cross(after), before.dot(after))
 }
 
-fn without_straights(corners: &[Point]) -> Vec<Point> {
+/// Corners but those at which a course goes straight on.
+pub fn without_straights(corners: &[Point]) -> Vec<Point> {
     let mut kept: Vec<Point> = Vec::with_capacity(corners.len());
     for &corner in corners {
         if kept.last().is_some_and(|last| last.distance(corner) < 1e-6) {

@@ -6,6 +6,7 @@
     reason = "cell and part numbers come from this file's own loops over the same vectors"
 )]
 
+mod finish;
 mod mend;
 
 use super::bends::bend_course_within;
@@ -18,7 +19,7 @@ use super::field::{Field, Heading};
 use super::pair::side_by_side;
 use super::random::Dice;
 use super::rules::Rules;
-use super::tree::{Ground, Joins, grow};
+use super::tree::{Ground, Joins, Look, grow, refine};
 use super::view::{View, cell_rules};
 use super::walk::walk_round;
 use crate::effort::{Cancel, Cancelled};
@@ -158,6 +159,8 @@ const EVEN_AT_FIRST: f64 = 0.3;
 const QUICK_STEPS: usize = 30;
 const FULL_STEPS: usize = 700;
 const TOUCH_UP_STEPS: usize = 60;
+/// Heat at which a division or trees are touched up, against 1 for new ones.
+const TOUCH_UP_HEAT: f64 = 0.12;
 
 /// A zone being worked on.
 pub struct Work<'a> {
@@ -333,6 +336,17 @@ impl<'a> Work<'a> {
             if cancel.is_raised() {
                 return Err(Cancelled);
             }
+            let is_first = round == 0;
+            if is_first || !self.betters_trees() {
+                (0..self.roots.len()).for_each(|part| self.grow_tree(part));
+            }
+            if self.betters_trees() {
+                self.better(&targets, if is_first { 1.0 } else { TOUCH_UP_HEAT });
+            }
+            if self.rules.is_tight() && self.rules.look == Look::FewBends {
+                (0..self.roots.len()).for_each(|part| self.refine(part));
+            }
+            let kept = (self.owners.clone(), self.joins.clone());
             let layout = self.lay(cancel)?;
             let is_better = best.as_ref().is_none_or(|best| rank(&layout) < rank(best));
             let lengths: Vec<f64> = layout.circuits.iter().map(|circuit| circuit.length).collect();
@@ -343,9 +357,12 @@ impl<'a> Work<'a> {
             if imbalance < 0.05 || round + 1 == rounds {
                 break;
             }
+            (self.owners, self.joins) = kept;
             targets = self.targets(Some((&lengths, &targets)));
-            let steps = (TOUCH_UP_STEPS * self.parts.len()).clamp(4_000, 400_000);
-            self.anneal(targets.clone(), (steps, 0.1), cancel)?;
+            if !self.betters_trees() {
+                let steps = (TOUCH_UP_STEPS * self.parts.len()).clamp(4_000, 400_000);
+                self.anneal(targets.clone(), (steps, TOUCH_UP_HEAT), cancel)?;
+            }
         }
         let best = best.unwrap_or_default();
         let limit = self.rules.limit;
@@ -382,9 +399,6 @@ impl<'a> Work<'a> {
     fn lay(&mut self, cancel: &Cancel) -> Result<Layout, Cancelled> {
         self.no_stub.fill(0);
         self.pulls.fill([0.0; 4]);
-        for part in 0..self.roots.len() {
-            self.grow_tree(part);
-        }
         let mut dropped = 0;
         let mut layout = Layout::default();
         for _ in 0..MOST_MENDINGS {
@@ -400,6 +414,9 @@ impl<'a> Work<'a> {
             if layout.breaches.is_empty() || !self.mend(&layout.breaches, &mut dropped) {
                 break;
             }
+        }
+        if layout.breaches.is_empty() {
+            layout = self.drawn_out(layout);
         }
         layout.lost_cells = dropped;
         layout.cut_off = self.cut_off();
@@ -424,10 +441,16 @@ impl<'a> Work<'a> {
     }
 
     fn grow_tree(&mut self, part: usize) {
-        let (mut joins, mut dice) = (std::mem::take(&mut self.joins), self.dice.clone());
-        grow(&self.ground(part), self.rules.look, &mut joins, &mut dice);
+        let mut joins = std::mem::take(&mut self.joins);
+        grow(&self.ground(part), self.rules.look, &mut joins);
         self.joins = joins;
-        self.dice = dice;
+    }
+
+    /// Betters the tree of a part by what its whole course costs.
+    fn refine(&mut self, part: usize) {
+        let (mut joins, mut dice) = (std::mem::take(&mut self.joins), self.dice.clone());
+        refine(&self.ground(part), &mut joins, &mut dice);
+        (self.joins, self.dice) = (joins, dice);
     }
 
     fn courses(&mut self, dropped: &mut usize) -> (Vec<Found>, bool) {
@@ -441,6 +464,7 @@ impl<'a> Work<'a> {
                 }
                 // Another tree may have none of the legs that are too short.
                 self.grow_tree(part);
+                self.refine(part);
                 path = self.course(part, dropped);
             }
             gave_up |= path.is_empty();

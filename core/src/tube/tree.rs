@@ -169,7 +169,7 @@ impl Ground<'_> {
     }
 
     /// What a cell costs with these joins: its bends, and floor that a stub could have served.
-    fn cost(&self, cell: usize, all: &Joins) -> f64 {
+    pub fn cost(&self, cell: usize, all: &Joins) -> f64 {
         let joins = all[cell];
         let used = self.stubs_used(cell, joins);
         f64::from(bends(joins | used))
@@ -187,7 +187,7 @@ fn bends(joins: u8) -> u8 {
 }
 
 /// Grows the tree of a part; cells of other parts keep their joins in `joins`.
-pub fn grow(ground: &Ground, look: Look, joins: &mut Joins, dice: &mut Dice) {
+pub fn grow(ground: &Ground, look: Look, joins: &mut Joins) {
     let members: Vec<usize> =
         (0..ground.owners.len()).filter(|&cell| ground.owners[cell] == ground.part).collect();
     let mut spare = Spare::default();
@@ -222,8 +222,44 @@ pub fn grow(ground: &Ground, look: Look, joins: &mut Joins, dice: &mut Dice) {
             joins[cell] = mask;
         }
     }
-    if look == Look::FewBends {
-        exchange(ground, &members, joins, dice);
+}
+
+/// Swaps joins of a tree by what its whole course costs.
+pub fn refine(ground: &Ground, joins: &mut Joins, dice: &mut Dice) {
+    let members: Vec<usize> =
+        (0..ground.owners.len()).filter(|&cell| ground.owners[cell] == ground.part).collect();
+    let cells = ground.cells;
+    let tries = if cells.list.len() > MANY_CELLS { 6 } else { 20 } * members.len();
+    let mut spare = Spare::default();
+    let mut whole = ground.whole_cost(&members, joins, &mut spare);
+    let mut heat = 1.0;
+    for _ in 0..tries {
+        heat -= 1.0 / tries.max(1) as f64;
+        let cell = members[dice.below(members.len())];
+        let heading = Heading(dice.below(4));
+        let other = cells.list[cell].beside[heading.0];
+        if other == NONE
+            || ground.owners[other] != ground.part
+            || joins[cell] & (1 << heading.0) != 0
+            || !may_join(ground, cell, heading)
+        {
+            continue;
+        }
+        let Some(path) = path_between(cells, joins, cell, other) else { continue };
+        let (cut, cut_heading) = path[pick(path.len(), dice)];
+        let cut_other = cells.list[cut].beside[cut_heading.0];
+        join(joins, cell, other, heading);
+        cut_join(joins, cut, cut_other, cut_heading);
+        let after = ground.whole_cost(&members, joins, &mut spare);
+        let change = after - whole;
+        if change > 0.0
+            && dice.share() >= crate::units::exact_math::exp(-change / (0.8 * heat + 0.02))
+        {
+            join(joins, cut, cut_other, cut_heading);
+            cut_join(joins, cell, other, heading);
+        } else {
+            whole = after;
+        }
     }
 }
 
@@ -319,75 +355,28 @@ fn wind(ground: &Ground, right_hand: bool, joins: &mut Joins) {
     }
 }
 
-/// Swaps joins of the tree for others while that saves bends.
-fn exchange(ground: &Ground, members: &[usize], joins: &mut Joins, dice: &mut Dice) {
-    let cells = ground.cells;
-    let tries = match (ground.is_tight, cells.list.len() > MANY_CELLS) {
-        (_, true) => 6,
-        (true, false) => 20,
-        (false, false) => 40,
-    } * members.len();
-    let mut spare = Spare::default();
-    let mut whole = ground.is_tight.then(|| ground.whole_cost(members, joins, &mut spare));
-    let mut heat = 1.0;
-    for _ in 0..tries {
-        heat -= 1.0 / tries.max(1) as f64;
-        let cell = members[dice.below(members.len())];
-        let heading = Heading(dice.below(4));
-        let other = cells.list[cell].beside[heading.0];
-        if other == NONE
-            || ground.owners[other] != ground.part
-            || joins[cell] & (1 << heading.0) != 0
-            || !may_join(ground, cell, heading)
-        {
-            continue;
-        }
-        let Some(path) = path_between(ground, joins, cell, other) else { continue };
-        let pick = match dice.below(3) {
-            0 => 0,
-            1 => path.len() - 1,
-            _ => dice.below(path.len()),
-        };
-        let (cut, cut_heading) = path[pick];
-        let cut_other = cells.list[cut].beside[cut_heading.0];
-        let touched = [cell, other, cut, cut_other];
-        let near = |joins: &Joins| -> f64 {
-            touched
-                .iter()
-                .enumerate()
-                .filter(|(n, cell)| !touched[..*n].contains(cell))
-                .map(|(_, &cell)| ground.cost(cell, joins))
-                .sum()
-        };
-        let before = whole.unwrap_or_else(|| near(joins));
-        join(joins, cell, other, heading);
-        joins[cut] &= !(1 << cut_heading.0);
-        joins[cut_other] &= !(1 << cut_heading.back().0);
-        let after = match whole {
-            Some(_) => ground.whole_cost(members, joins, &mut spare),
-            None => near(joins),
-        };
-        let change = after - before;
-        if change > 0.0
-            && dice.share() >= crate::units::exact_math::exp(-change / (0.8 * heat + 0.02))
-        {
-            join(joins, cut, cut_other, cut_heading);
-            joins[cell] &= !(1 << heading.0);
-            joins[other] &= !(1 << heading.back().0);
-        } else if whole.is_some() {
-            whole = Some(after);
-        }
+/// Which join of a way round to cut: one of its two ends, or any.
+pub fn pick(count: usize, dice: &mut Dice) -> usize {
+    match dice.below(3) {
+        0 => 0,
+        1 => count.saturating_sub(1),
+        _ => dice.below(count),
     }
 }
 
+/// Cuts a join.
+pub fn cut_join(joins: &mut Joins, cell: usize, other: usize, heading: Heading) {
+    joins[cell] &= !(1 << heading.0);
+    joins[other] &= !(1 << heading.back().0);
+}
+
 /// The joins on the way through the tree from one cell to another: each as cell and heading.
-fn path_between(
-    ground: &Ground,
+pub fn path_between(
+    cells: &Cells,
     joins: &Joins,
     from: usize,
     to: usize,
 ) -> Option<Vec<(usize, Heading)>> {
-    let cells = ground.cells;
     // Walk from both ends in turn by depth-first search without marks: a tree needs only the
     // heading it came from.
     let mut path: Vec<(usize, Heading)> = Vec::new();

@@ -1,0 +1,211 @@
+//! All trees of a zone bettered together, by the bends of the tube that runs round them.
+//!
+//! A division alone judges borders, a tree alone its own part; but where a border runs decides how
+//! many bends each tree needs. So both are changed in one search: a join of a tree is swapped for
+//! another, or a branch is taken off one tree and hung on the next, and what counts is bends,
+//! floor that no stub serves, and lengths that are uneven.
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "cell and part numbers come from this file's own loops over the same vectors"
+)]
+
+use super::cells::{Cells, NONE};
+use super::divide::Owners;
+use super::field::Heading;
+use super::random::Dice;
+use super::tree::{Ground, Joins, cut_join, join, may_join, path_between, pick};
+use crate::units::exact_math;
+
+/// The most cells of a branch that changes trees.
+const MOST_MOVED: usize = 12;
+/// What uneven lengths cost: the square of a part's surplus in usual cells, times this.
+const UNEVEN_COST: f64 = 0.3;
+
+/// What lengths the trees should have.
+#[derive(Clone, Copy, Debug)]
+pub struct Goal<'a> {
+    /// Tube of each part, inches.
+    pub targets: &'a [f64],
+    /// Tube in a usual cell, inches.
+    pub usual: f64,
+}
+
+/// Betters trees by so many tries, starting at a heat.
+pub fn better(
+    grounds: &[Ground],
+    goal: Goal,
+    (owners, joins): (&mut Owners, &mut Joins),
+    (tries, start): (usize, f64),
+    dice: &mut Dice,
+) {
+    let Some(cells) = grounds.first().map(|ground| ground.cells) else { return };
+    let movable: Vec<usize> = (0..owners.len()).filter(|&cell| owners[cell] != NONE).collect();
+    let mut sizes = vec![0.0; grounds.len()];
+    for &cell in &movable {
+        sizes[owners[cell]] += cells.list[cell].tube;
+    }
+    for step in 0..tries {
+        let heat = 0.8 * start * (1.0 - step as f64 / tries as f64) + 0.02;
+        let cell = movable[dice.below(movable.len())];
+        let heading = Heading(dice.below(4));
+        let other = cells.list[cell].beside[heading.0];
+        if other == NONE || owners[other] == NONE || joins[cell] & (1 << heading.0) != 0 {
+            continue;
+        }
+        let (from, to) = (owners[cell], owners[other]);
+        if !may_join(&grounds[from], cell, heading) || !may_join(&grounds[to], cell, heading) {
+            continue;
+        }
+        let mut branch = Vec::new();
+        let cut = if from == to {
+            path_between(cells, joins, cell, other).map(|path| path[pick(path.len(), dice)])
+        } else {
+            let away = nth_join(joins[cell], dice.below(joins[cell].count_ones() as usize));
+            away.filter(|&away| {
+                branch_at(cells, joins, (cell, away), grounds[from].root, &mut branch)
+            })
+            .map(|away| (cell, away))
+        };
+        let Some((cut, cut_heading)) = cut else { continue };
+        let cut_other = cells.list[cut].beside[cut_heading.0];
+        let touched = [cell, other, cut, cut_other];
+        let near = |joins: &Joins| -> f64 {
+            touched
+                .iter()
+                .enumerate()
+                .filter(|(n, cell)| !touched[..*n].contains(cell))
+                .map(|(_, &cell)| grounds[owners[cell]].cost(cell, joins))
+                .sum()
+        };
+        let before = near(joins);
+        join(joins, cell, other, heading);
+        cut_join(joins, cut, cut_other, cut_heading);
+        let moved: f64 = branch.iter().map(|&cell| cells.list[cell].tube).sum();
+        let surplus = |part: usize| (sizes[part] - goal.targets[part]) / goal.usual;
+        let share = moved / goal.usual;
+        let uneven = 2.0 * share * (surplus(to) - surplus(from) + share);
+        let change = near(joins) - before + UNEVEN_COST * uneven;
+        if change > 0.0 && dice.share() >= exact_math::exp(-change / heat) {
+            join(joins, cut, cut_other, cut_heading);
+            cut_join(joins, cell, other, heading);
+            continue;
+        }
+        for &cell in &branch {
+            owners[cell] = to;
+        }
+        sizes[from] -= moved;
+        sizes[to] += moved;
+    }
+}
+
+fn nth_join(joins: u8, nth: usize) -> Option<Heading> {
+    Heading::ALL.into_iter().filter(|heading| joins & (1 << heading.0) != 0).nth(nth)
+}
+
+/// Collects the cells that hang on `cell` when its join in `away` is cut; `false` when the root is
+/// among them or they are too many.
+fn branch_at(
+    cells: &Cells,
+    joins: &Joins,
+    (cell, away): (usize, Heading),
+    root: usize,
+    branch: &mut Vec<usize>,
+) -> bool {
+    branch.push(cell);
+    let mut stack = vec![(cell, away)];
+    while let Some((at, back)) = stack.pop() {
+        if at == root || branch.len() > MOST_MOVED {
+            return false;
+        }
+        for heading in Heading::ALL {
+            if joins[at] & (1 << heading.0) != 0 && heading != back {
+                let next = cells.list[at].beside[heading.0];
+                branch.push(next);
+                stack.push((next, heading.back()));
+            }
+        }
+    }
+    true
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{Point, Polygon};
+    use crate::tube::cells::CellRules;
+    use crate::tube::field::Field;
+    use crate::tube::tree::{Look, grow};
+
+    fn floor() -> Cells {
+        let room = [Polygon::rectangle(Point::new(0.0, 0.0), Point::new(240.0, 144.0))];
+        let lanes = |count: u32| (0..count).map(|lane| 6.0 + 12.0 * f64::from(lane)).collect();
+        let rules = CellRules { spacing: 12.0, least: 9.6, tubes: 1.0, may_push: true };
+        Cells::new(&Field::new(&room).unwrap(), (lanes(20), lanes(12)), rules, |_| true)
+    }
+
+    /// Cells that a root reaches through joins.
+    fn reached(cells: &Cells, joins: &Joins, root: usize) -> Vec<usize> {
+        let mut found = vec![root];
+        let mut next = 0;
+        while let Some(&cell) = found.get(next) {
+            next += 1;
+            for heading in Heading::ALL {
+                let other = cells.list[cell].beside[heading.0];
+                if joins[cell] & (1 << heading.0) != 0 && !found.contains(&other) {
+                    found.push(other);
+                }
+            }
+        }
+        found
+    }
+
+    #[test]
+    fn trees_stay_trees_and_take_fewer_bends() {
+        let cells = floor();
+        let count = cells.list.len();
+        assert_eq!(count, 60);
+        // A ragged border between two parts.
+        let border = [3, 7, 2, 6, 4, 8];
+        let mut owners: Owners =
+            cells.list.iter().map(|cell| usize::from(cell.at.0 >= border[cell.at.1])).collect();
+        let roots = [0, 9].map(|column| cells.at(column, 0).unwrap());
+        let (no_stub, pulls, bad_tips) = (vec![0; count], vec![[0.0; 4]; count], vec![0; count]);
+        let on = |part: usize| Ground {
+            cells: &cells,
+            owners: &[],
+            part,
+            root: roots[part],
+            opening: Heading(3),
+            shortest_leg: 10.0,
+            no_stub: &no_stub,
+            spacing: 12.0,
+            is_tight: false,
+            is_crowded: false,
+            radius: 5.0,
+            pulls: &pulls,
+            bad_tips: &bad_tips,
+            leaders: [Point::ORIGIN; 2],
+        };
+        let mut joins: Joins = vec![0; count];
+        for part in 0..2 {
+            grow(&Ground { owners: &owners, ..on(part) }, Look::FewBends, &mut joins);
+        }
+        let grounds = [on(0), on(1)];
+        let cost =
+            |joins: &Joins| -> f64 { (0..count).map(|cell| grounds[0].cost(cell, joins)).sum() };
+        let before = cost(&joins);
+        let usual = cells.list[0].tube;
+        let goal = Goal { targets: &[30.0 * usual, 30.0 * usual], usual };
+        let mut dice = Dice::new(7);
+        better(&grounds, goal, (&mut owners, &mut joins), (12_000, 1.0), &mut dice);
+        assert!(cost(&joins) < before, "{} {before}", cost(&joins));
+        for (part, &root) in roots.iter().enumerate() {
+            let own = reached(&cells, &joins, root);
+            assert!((27..=33).contains(&own.len()), "{}", own.len());
+            assert!(own.iter().all(|&cell| owners[cell] == part));
+            let ends: u32 = own.iter().map(|&cell| joins[cell].count_ones()).sum();
+            assert_eq!(ends as usize, 2 * (own.len() - 1), "a tree has one join less than cells");
+        }
+    }
+}

@@ -1,0 +1,104 @@
+//! A layout finished: all its trees bettered together, its returns drawn out.
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "part numbers come from this file's own loops over the same vectors"
+)]
+
+use super::{Found, Layout, Work};
+use crate::geometry::Point;
+use crate::tube::bends::{bend_course_within, without_straights};
+use crate::tube::draw_out::{Legs, Room, draw_out};
+use crate::tube::forest::{Goal, better};
+use crate::tube::tree::{Ground, Look};
+use crate::tube::walk::walk_round;
+
+/// Tries for each cell to better trees, and on a large floor.
+const TRIES: usize = 200;
+const FEW_TRIES: usize = 20;
+/// How often returns are drawn out again without those near places where that broke something.
+const MOST_DRAWINGS: usize = 4;
+
+impl Work<'_> {
+    /// Whether trees are bettered together: not where parts are divided by blocks, so that each
+    /// stays two cells wide, nor where they wind inward.
+    pub(super) fn betters_trees(&self) -> bool {
+        self.coarse.is_none() && self.rules.look == Look::FewBends
+    }
+
+    /// Betters all trees together, toward tube of these lengths.
+    pub(super) fn better(&mut self, targets: &[f64], heat: f64) {
+        let (mut owners, mut joins) =
+            (std::mem::take(&mut self.owners), std::mem::take(&mut self.joins));
+        let mut dice = self.dice.clone();
+        let grounds: Vec<Ground> = (0..self.roots.len()).map(|part| self.ground(part)).collect();
+        let goal = Goal { targets, usual: 4.0 * self.rules.spacing * self.rules.tubes() };
+        let tries = if self.view.is_large() { FEW_TRIES } else { TRIES } * owners.len();
+        better(&grounds, goal, (&mut owners, &mut joins), (tries, heat), &mut dice);
+        (self.owners, self.joins, self.dice) = (owners, joins, dice);
+    }
+
+    /// The layout with its returns drawn out where that breaks nothing.
+    pub(super) fn drawn_out(&self, layout: Layout) -> Layout {
+        if self.rules.pair.is_some() || self.rules.is_crowded() {
+            return layout;
+        }
+        let plain: Vec<Legs> = (0..self.roots.len()).map(|part| self.plain_legs(part)).collect();
+        let spacing = self.rules.spacing;
+        let room = Room {
+            field: &self.view.tube_field,
+            least: self.rules.least() + 0.05,
+            widest: 1.3 * spacing,
+            most: 2.0 * spacing,
+        };
+        let mut held: Vec<Point> = Vec::new();
+        for _ in 0..MOST_DRAWINGS {
+            let mut courses = plain.clone();
+            let is_held = |at: Point| held.iter().any(|place| place.distance(at) < 2.5 * spacing);
+            draw_out(&mut courses, room, &is_held);
+            let bad = match self.bent(&courses, &plain, &layout) {
+                Ok(circuits) => {
+                    let drawn = self.judged(circuits);
+                    if drawn.breaches.is_empty() {
+                        return drawn;
+                    }
+                    let breaches = drawn.breaches.iter();
+                    breaches.map(|breach| self.view.frame.local(breach.at())).collect()
+                }
+                Err(at) => vec![at],
+            };
+            held.extend(bad);
+        }
+        layout
+    }
+
+    /// The corners of a circuit without those at which its round goes straight on.
+    fn plain_legs(&self, part: usize) -> Legs {
+        let root = &self.roots[part];
+        let round = walk_round(&self.ground(part), &self.joins, self.rules.bend());
+        let mut corners = root.into.clone();
+        corners.extend(without_straights(&round));
+        corners.extend(root.out_of.iter().rev());
+        Legs { corners, leaders: (root.into.len(), root.out_of.len()) }
+    }
+
+    /// Courses drawn out, bent; one that would pass the limit so stays plain.
+    fn bent(&self, drawn: &[Legs], plain: &[Legs], layout: &Layout) -> Result<Vec<Found>, Point> {
+        let is_open = |point: Point| self.view.tube_field.contains(point);
+        let bend = |legs: &Legs, leaders: (f64, f64)| {
+            let path = bend_course_within(&legs.corners, self.rules.bend(), &is_open)?;
+            let length = path.iter().map(|segment| segment.length()).sum();
+            Ok(Found { path, length, leaders })
+        };
+        drawn
+            .iter()
+            .zip(plain)
+            .zip(&layout.circuits)
+            .map(|((drawn, plain), old)| {
+                let found = bend(drawn, old.leaders)?;
+                let is_longer = found.length > self.rules.limit && old.length <= self.rules.limit;
+                if is_longer { bend(plain, old.leaders) } else { Ok(found) }
+            })
+            .collect()
+    }
+}
