@@ -5,8 +5,8 @@
 //! and run past each other by a lap at an inside corner. A run longer than a stock bar is lapped.
 //! Straight pieces are cut from stock together; lengths of arcs are the arcs' own.
 
-use super::BarTakeoff;
 use super::spans::Spans;
+use super::{BarPlace, BarRun, BarTakeoff};
 use crate::cutting::stock_lengths::{CutProblem, Stock, cut_stock};
 use crate::effort::{Budget, Cancel};
 use crate::facts::steel::{CORNER_BAR_LEG_IN, DIAGONAL_BAR_IN, DIAGONAL_BAR_OFF_IN, bar_of_size};
@@ -25,24 +25,13 @@ const MOST_LINES: f64 = 4000.0;
 /// A run shorter than this is not worth a bar, inches.
 const SHORTEST_RUN_IN: f64 = 6.0;
 
-/// A straight or bent run of bar.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Run {
-    pub(super) size: u8,
-    pub(super) line: Vec<Point>,
-    pub(super) length: f64,
-    /// How many lie side by side.
-    pub(super) count: u32,
-}
-
-impl Run {
-    fn straight(size: u8, from: Point, to: Point, count: u32) -> Self {
-        Self { size, line: vec![from, to], length: from.distance(to), count }
-    }
+/// A straight bar.
+fn straight(place: BarPlace, size: u8, from: Point, to: Point) -> BarRun {
+    BarRun { place, size, line: vec![from, to], length: from.distance(to), count: 1 }
 }
 
 /// Every run of a job but the floor's.
-pub(super) fn runs(job: &Job, plan: &Plan) -> Vec<Run> {
+pub(super) fn runs(job: &Job, plan: &Plan) -> Vec<BarRun> {
     let steel = &job.build_up.steel;
     let mut runs = edge_runs(job, plan);
     runs.extend(strip_runs(job, plan, steel));
@@ -57,7 +46,7 @@ pub(super) fn floor_runs(
     spacing: f64,
     floor: &[Polygon],
     along: Vector,
-) -> (Vec<Run>, u32) {
+) -> (Vec<BarRun>, u32) {
     let mut runs = Vec::new();
     let mut lines_across = Vec::new();
     if spacing <= 0.0 {
@@ -77,7 +66,7 @@ pub(super) fn floor_runs(
             for (west, east) in spans.of_line(y) {
                 let ends = [Point::new(west, y), Point::new(east, y)].map(|end| spans.plan(end));
                 if east - west >= SHORTEST_RUN_IN {
-                    runs.push(Run::straight(size, ends[0], ends[1], 1));
+                    runs.push(straight(BarPlace::Floor, size, ends[0], ends[1]));
                     length += east - west;
                 }
             }
@@ -94,7 +83,7 @@ pub(super) fn floor_runs(
 }
 
 /// Runs in thickened sides.
-fn edge_runs(job: &Job, plan: &Plan) -> Vec<Run> {
+fn edge_runs(job: &Job, plan: &Plan) -> Vec<BarRun> {
     let steel = &job.build_up.steel;
     if steel.edge_bars == 0 {
         return Vec::new();
@@ -139,7 +128,8 @@ fn edge_runs(job: &Job, plan: &Plan) -> Vec<Run> {
                     runs.push(corner_bar(side, after, off(side.id), steel));
                 }
             }
-            runs.push(Run { size: bar.size, line, length, count: steel.edge_bars });
+            let (place, size) = (BarPlace::Edge, bar.size);
+            runs.push(BarRun { place, size, line, length, count: steel.edge_bars });
         }
     }
     runs.retain(|run| run.length >= SHORTEST_RUN_IN);
@@ -205,13 +195,14 @@ fn moved_side(
 }
 
 /// An L-shaped bar round an outside corner.
-fn corner_bar(side: &RimSide, after: &RimSide, off: f64, steel: &Steel) -> Run {
+fn corner_bar(side: &RimSide, after: &RimSide, off: f64, steel: &Steel) -> BarRun {
     let leg = CORNER_BAR_LEG_IN.max(lap_of(steel, steel.edge_bar_size));
     let corner = side.segment.end();
     let back = crate::plan::direction_at_end(side.segment).unwrap_or_default();
     let on = crate::plan::direction_at_start(after.segment).unwrap_or_default();
     let bend = corner + (on - back).unit().unwrap_or_default() * (off * std::f64::consts::SQRT_2);
-    Run {
+    BarRun {
+        place: BarPlace::OutsideCorner,
         size: bar_of_size(steel.edge_bar_size).size,
         line: vec![bend - back * leg, bend, bend + on * leg],
         length: 2.0 * leg,
@@ -220,7 +211,7 @@ fn corner_bar(side: &RimSide, after: &RimSide, off: f64, steel: &Steel) -> Run {
 }
 
 /// Runs along thickened strips, as far as they lie in the slab less cover.
-fn strip_runs(job: &Job, plan: &Plan, steel: &Steel) -> Vec<Run> {
+fn strip_runs(job: &Job, plan: &Plan, steel: &Steel) -> Vec<BarRun> {
     if steel.strip_bars == 0 || job.thickenings.strips.is_empty() {
         return Vec::new();
     }
@@ -232,7 +223,7 @@ fn strip_runs(job: &Job, plan: &Plan, steel: &Steel) -> Vec<Run> {
         .flat_map(|strip| clip::line_inside(&strip.line, &covered))
         .map(|line| {
             let length = line.iter().zip(line.iter().skip(1)).map(|(a, b)| a.distance(*b)).sum();
-            Run { size, line, length, count: steel.strip_bars }
+            BarRun { place: BarPlace::Strip, size, line, length, count: steel.strip_bars }
         })
         .filter(|run| run.length >= SHORTEST_RUN_IN)
         .collect()
@@ -244,7 +235,7 @@ pub(super) fn covered_floor(plan: &Plan, cover: f64) -> Vec<Polygon> {
 }
 
 /// Bars both ways in pads within the slab.
-fn pad_runs(job: &Job, plan: &Plan, steel: &Steel) -> Vec<Run> {
+fn pad_runs(job: &Job, plan: &Plan, steel: &Steel) -> Vec<BarRun> {
     let size = bar_of_size(steel.edge_bar_size).size;
     let cover = steel.cover.to_inches().max(0.0);
     let mut runs = Vec::new();
@@ -272,7 +263,8 @@ fn pad_runs(job: &Job, plan: &Plan, steel: &Steel) -> Vec<Run> {
                     if is_round { (half * half - across * across).max(0.0).sqrt() } else { half };
                 let middle = pad.at + step.left() * across;
                 if 2.0 * reach >= SHORTEST_RUN_IN {
-                    runs.push(Run::straight(size, middle - step * reach, middle + step * reach, 1));
+                    let (from, to) = (middle - step * reach, middle + step * reach);
+                    runs.push(straight(BarPlace::Pad, size, from, to));
                 }
             }
         }
@@ -281,7 +273,7 @@ fn pad_runs(job: &Job, plan: &Plan, steel: &Steel) -> Vec<Run> {
 }
 
 /// Diagonal bars across inside corners.
-fn diagonal_runs(plan: &Plan, steel: &Steel) -> Vec<Run> {
+fn diagonal_runs(plan: &Plan, steel: &Steel) -> Vec<BarRun> {
     let size = bar_of_size(steel.edge_bar_size).size;
     let mut runs = Vec::new();
     for corner in plan.inside_corners() {
@@ -289,7 +281,7 @@ fn diagonal_runs(plan: &Plan, steel: &Steel) -> Vec<Run> {
         for bar in 1..=steel.inside_corner_bars {
             let middle = corner.at + inward * (DIAGONAL_BAR_OFF_IN * f64::from(bar));
             let half = inward.left() * (DIAGONAL_BAR_IN / 2.0);
-            runs.push(Run::straight(size, middle - half, middle + half, 1));
+            runs.push(straight(BarPlace::InsideCorner, size, middle - half, middle + half));
         }
     }
     runs
@@ -310,7 +302,7 @@ pub(super) fn lap_of(steel: &Steel, size: u8) -> f64 {
 }
 
 /// What to buy for runs, by size.
-pub(super) fn take_off(runs: &[Run], steel: &Steel) -> Vec<BarTakeoff> {
+pub(super) fn take_off(runs: &[BarRun], steel: &Steel) -> Vec<BarTakeoff> {
     let mut by_size: BTreeMap<u8, Vec<(f64, u32)>> = BTreeMap::new();
     for run in runs {
         by_size.entry(run.size).or_default().push((run.length, run.count));

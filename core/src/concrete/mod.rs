@@ -186,14 +186,46 @@ pub struct SteelTakeoff {
     pub mesh_lb: f64,
     /// Bars by size.
     pub bars: Vec<BarTakeoff>,
-    /// Runs of bar as laid, in plan: size and line.
-    pub bar_lines: Vec<(u8, Vec<Point>)>,
+    /// Runs of bar as laid.
+    pub bar_runs: Vec<BarRun>,
     /// Chairs.
     pub chairs: u32,
     /// Ties.
     pub ties: u32,
     /// Fibre, pounds for the net volume.
     pub fibre_lb: f64,
+}
+
+/// Bars that lie along one line in plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BarRun {
+    /// What part of the slab they are in.
+    pub place: BarPlace,
+    /// Bar size.
+    pub size: u8,
+    /// Their line, straight or bent.
+    pub line: Vec<Point>,
+    /// Length of one, inches; laps to the next bar of the same run are not in it.
+    pub length: f64,
+    /// How many lie side by side.
+    pub count: u32,
+}
+
+/// What a bar is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum BarPlace {
+    /// Both ways in the floor.
+    Floor,
+    /// Along a thickened edge.
+    Edge,
+    /// Bent round an outside corner of thickened edges.
+    OutsideCorner,
+    /// Across an inside corner.
+    InsideCorner,
+    /// Along a thickened strip.
+    Strip,
+    /// Both ways in a pad.
+    Pad,
 }
 
 /// Bars of one size.

@@ -36,7 +36,7 @@ pub(super) fn reinforce(job: &Job, plan: &Plan, net: f64) -> SteelTakeoff {
         mesh_pieces: mesh.pieces,
         mesh_lb: mesh.pounds,
         bars: bars::take_off(&runs, steel),
-        bar_lines: runs.into_iter().map(|run| (run.size, run.line)).collect(),
+        bar_runs: runs,
         chairs: chairs(job, plan),
         ties,
         fibre_lb: Volume::cubic_inches(net).to_cubic_yards() * steel.fibre_lb_per_yd3.max(0.0),

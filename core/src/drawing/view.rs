@@ -50,6 +50,14 @@ impl Scale {
         Self { ratio, is_metric }
     }
 
+    /// The next smaller scale of the list, when there is one.
+    #[must_use]
+    pub fn smaller(self) -> Option<Self> {
+        let ratios: &[f64] = if self.is_metric { &METRIC_RATIOS } else { &FOOT_RATIOS };
+        let ratio = ratios.iter().copied().find(|&ratio| ratio > self.ratio * 1.001)?;
+        Some(Self { ratio, ..self })
+    }
+
     /// Points on paper for a plan inch.
     #[must_use]
     pub fn points_per_inch(self) -> f64 {

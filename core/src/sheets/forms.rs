@@ -16,6 +16,7 @@ use crate::drawing::{Dash, Ink, Mark, Pen, Vec2};
 use crate::geometry::{Point, Segment, Vector};
 use crate::job::Job;
 use crate::job::ids::{ItemId, RimId};
+use crate::job::openings::Footprint;
 use crate::plan::{Plan, RimSide};
 use crate::units::show_number;
 
@@ -48,7 +49,8 @@ pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
 
 fn draw(area: &mut PlanArea<'_>, results: &Results) {
     let parts = &results.parts;
-    area.beneath(&plan_marks::thickenings(&parts.concrete, Pen::MEDIUM.inked(Ink::DarkGray)));
+    let thickenings = plan_marks::thickenings(&parts.concrete, Pen::MEDIUM.inked(Ink::DarkGray));
+    area.beneath(&thickenings);
     for diagonal in &parts.concrete.forms.diagonals {
         let course = plan_marks::line(&[diagonal.from, diagonal.to]);
         let pen = Pen::FINE.dashed(Dash::LongDashDot).inked(Ink::DarkGray);
@@ -60,16 +62,31 @@ fn draw(area: &mut PlanArea<'_>, results: &Results) {
         dimension_side(area, side);
     }
     overall(area, &parts.plan);
-    for diagonal in &parts.concrete.forms.diagonals {
-        diagonal_label(area, diagonal.from, diagonal.to, diagonal.length);
-    }
     for (place, corner) in parts.plan.corners.iter().enumerate() {
         // Corners are lettered inside the slab, on the middle of the slab's own angle.
         let inward = inward(&parts.plan, place);
         let k = area.view.scale.points_per_inch().max(1e-9);
         let near = |points: f64| corner.at + inward * (points / k);
         let say = corner_name(place);
-        area.balloon(near(15.0), (&say, NOTE_SIZE), &[near(24.0), near(34.0), near(48.0)], 0);
+        let beside = |points: f64, aside: f64| {
+            let step = (inward + inward.left() * aside).unit().unwrap_or(inward);
+            corner.at + step * (points / k)
+        };
+        let others = [
+            beside(15.0, 0.6),
+            beside(15.0, -0.6),
+            near(24.0),
+            beside(24.0, 0.6),
+            beside(24.0, -0.6),
+            near(34.0),
+            near(48.0),
+        ];
+        area.balloon(near(15.0), (&say, NOTE_SIZE), &others, 0);
+    }
+    // Letters in their rings may stand on a thickening's line, words may not.
+    area.keep_clear(&thickenings);
+    for diagonal in &parts.concrete.forms.diagonals {
+        diagonal_label(area, diagonal.from, diagonal.to, diagonal.length);
     }
     for item in &parts.plan.penetrations {
         let name = penetration_name(area.job, item.id.0);
@@ -230,6 +247,7 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
             .to_owned(),
     )];
     pieces.extend(Piece::table(offset_table(job, results, frame)));
+    pieces.extend(Piece::table(arc_table(job, results, frame)));
     pieces.extend(Piece::table(diagonal_table(job, results)));
     pieces.push(Piece::Note(
         "Base lines: the south and the west edge of the slab's box. Forms are square when both \
@@ -237,7 +255,16 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
             .to_owned(),
     ));
     pieces.extend(Piece::table(penetration_table(job, results, frame)));
+    pieces.extend(Piece::table(strip_table(job, frame)));
+    pieces.extend(Piece::table(pad_table(job, frame)));
     pieces.extend(Piece::table(form_table(job, results)));
+    if parts.plan.rim.iter().any(|side| matches!(side.segment, Segment::Arc(_))) {
+        pieces.push(Piece::Note(
+            "Boards marked bent follow an arc: use thin stock in layers or boards sawn on the \
+             back, and stake them closer (common practice)."
+                .to_owned(),
+        ));
+    }
     if forms.stakes > 0 {
         pieces.push(Piece::Note(format!(
             "Form boards {} high; {} stakes, {} kickers.",
@@ -270,6 +297,97 @@ fn offset_table(job: &Job, results: &Results, frame: PlanFrame) -> Table {
         table.row([corner_name(place), length(job, east), length(job, north)]);
     }
     table
+}
+
+/// Where the middle of every arc is struck from, and its radius.
+fn arc_table(job: &Job, results: &Results, frame: PlanFrame) -> Table {
+    let mut table = Table::new(
+        "Arcs from the base lines",
+        vec![
+            Column::numbers("Side"),
+            Column::numbers("Radius"),
+            Column::numbers("Middle along south"),
+            Column::numbers("Off it"),
+        ],
+    );
+    for (place, side) in results.parts.plan.rim.iter().enumerate() {
+        if let Segment::Arc(arc) = side.segment
+            && let Some(circle) = arc.circle()
+        {
+            let (east, north) = frame.from_edges(circle.center);
+            let number = (place + 1).to_string();
+            table.row([number, length(job, circle.radius), length(job, east), length(job, north)]);
+        }
+    }
+    table
+}
+
+/// Strips to dig, by the ends of their middle lines.
+fn strip_table(job: &Job, frame: PlanFrame) -> Table {
+    let mut table = Table::new(
+        "Thickened strips, middle line",
+        vec![
+            Column::words("Strip"),
+            Column::numbers("From west, south"),
+            Column::numbers("To west, south"),
+            Column::numbers("Bottom"),
+            Column::numbers("Depth"),
+        ],
+    );
+    let spot = |at: Point| {
+        let (east, north) = frame.from_edges(at);
+        format!("{}, {}", length(job, east), length(job, north))
+    };
+    for (place, strip) in job.thickenings.strips.iter().enumerate() {
+        for (&from, &to) in strip.line.iter().zip(strip.line.iter().skip(1)) {
+            table.row([
+                called("strip", place, &strip.name),
+                spot(from),
+                spot(to),
+                length(job, strip.flat_width.to_inches()),
+                length(job, strip.total_depth.to_inches()),
+            ]);
+        }
+    }
+    table
+}
+
+/// Pads to dig, by their middles.
+fn pad_table(job: &Job, frame: PlanFrame) -> Table {
+    let mut table = Table::new(
+        "Pads, to the centre",
+        vec![
+            Column::words("Pad"),
+            Column::numbers("From west"),
+            Column::numbers("From south"),
+            Column::words("Bottom"),
+            Column::numbers("Depth"),
+        ],
+    );
+    for (place, pad) in job.thickenings.pads.iter().enumerate() {
+        let (east, north) = frame.from_edges(pad.at);
+        let bottom = match pad.shape {
+            Footprint::Round { diameter } => {
+                format!("{} round", length(job, diameter.to_inches()))
+            }
+            Footprint::Rectangle { length: long, width, .. } => {
+                format!("{} × {}", length(job, long.to_inches()), length(job, width.to_inches()))
+            }
+        };
+        table.row([
+            called("pad", place, &pad.name),
+            length(job, east),
+            length(job, north),
+            bottom,
+            length(job, pad.total_depth.to_inches()),
+        ]);
+    }
+    table
+}
+
+/// The name of a thing, or its kind and number.
+pub(super) fn called(kind: &str, place: usize, name: &str) -> String {
+    if name.is_empty() { format!("{kind} {}", place + 1) } else { name.to_owned() }
 }
 
 fn diagonal_table(job: &Job, results: &Results) -> Table {
@@ -313,7 +431,15 @@ fn form_table(job: &Job, results: &Results) -> Table {
         "Form boards by side",
         vec![Column::numbers("Side"), Column::numbers("Length"), Column::words("Boards")],
     );
-    for (place, side) in forms.sides.iter().enumerate() {
+    let rim = &results.parts.plan.rim;
+    for side in &forms.sides {
+        // Sides at a frost wall have no form, but keep their number.
+        let place = rim.iter().position(|known| known.segment.start() == side.from);
+        let is_bent = place
+            .and_then(|place| rim.get(place))
+            .is_some_and(|known| matches!(known.segment, Segment::Arc(_)));
+        let number = place.map_or_else(String::new, |place| (place + 1).to_string());
+        let bent = if is_bent { " bent" } else { "" };
         let feet: Vec<String> = side
             .boards
             .iter()
@@ -326,7 +452,8 @@ fn form_table(job: &Job, results: &Results) -> Table {
                 }
             })
             .collect();
-        table.row([(place + 1).to_string(), length(job, side.length), feet.join(" + ")]);
+        let boards = feet.join(" + ") + bent;
+        table.row([number, length(job, side.length), boards]);
     }
     table
 }

@@ -24,12 +24,6 @@ pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
     drafts
 }
 
-/// Whole cents as money, grouped: `12,345.60`.
-#[must_use]
-pub fn money(cents: Cents) -> String {
-    show_number(cents.to_units(), 2)
-}
-
 fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
     let price = &results.parts.price;
     let mut lines = Table::new(
@@ -47,8 +41,8 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
             line.item.clone(),
             show_number(line.quantity, decimals(line.quantity).min(1) * 2),
             unit_words(&line.unit),
-            money(line.rate),
-            money(line.amount),
+            line.rate.to_string(),
+            line.amount.to_string(),
         ]);
     }
     let mut sums = Table::new("Total", vec![Column::words(""), Column::numbers("Amount")]);
@@ -60,7 +54,7 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
         ("Total", price.total),
     ] {
         if amount != Cents(0) {
-            sums.row([words.to_owned(), money(amount)]);
+            sums.row([words.to_owned(), amount.to_string()]);
         }
     }
     let tables = [lines, stages(&price.stages), sums];
@@ -91,7 +85,7 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
 fn stages(stages: &[StagePrice]) -> Table {
     let mut table = Table::new("By stage", vec![Column::words("Stage"), Column::numbers("Amount")]);
     for stage in stages {
-        table.row([stage.stage.to_owned(), money(stage.amount)]);
+        table.row([stage.stage.to_owned(), stage.amount.to_string()]);
     }
     table
 }
@@ -115,7 +109,7 @@ fn versions(job: &Job) -> Table {
             (place + 1).to_string(),
             version.date.clone(),
             version.note.clone(),
-            money(version.total),
+            version.total.to_string(),
             change,
         ]);
         last = Some(version.total);
@@ -125,7 +119,7 @@ fn versions(job: &Job) -> Table {
 
 /// An amount with its sign, since it is added or taken away.
 fn signed(amount: Cents) -> String {
-    if amount > Cents(0) { format!("+{}", money(amount)) } else { money(amount) }
+    if amount > Cents(0) { format!("+{amount}") } else { amount.to_string() }
 }
 
 /// Alternates that stand side by side in one table on this paper.
@@ -188,7 +182,7 @@ fn side_by_side(results: &Results, alternates: &[PricedAlternate]) -> Table {
     }
     let mut row = |name: &str, of: &dyn Fn(&Price) -> Cents| {
         if prices.iter().any(|price| of(price) != Cents(0)) {
-            let amounts = prices.iter().map(|price| money(of(price)));
+            let amounts = prices.iter().map(|price| of(price).to_string());
             table.row(std::iter::once(name.to_owned()).chain(amounts));
         }
     };
@@ -230,8 +224,8 @@ fn changes(alternates: &[PricedAlternate]) -> Table {
             table.row([
                 other.name.clone(),
                 line.item.clone(),
-                money(line.own),
-                money(line.alternate),
+                line.own.to_string(),
+                line.alternate.to_string(),
                 signed(line.alternate - line.own),
             ]);
         }

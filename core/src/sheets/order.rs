@@ -59,7 +59,7 @@ fn table(job: &Job, supplier: Supplier, items: &[OrderItem]) -> Table {
     );
     for item in items {
         table.row([
-            item.item.clone(),
+            item.for_supplier(job),
             show_number(item.quantity, decimals(item.quantity)),
             unit_words(item.unit),
             "☐".to_owned(),

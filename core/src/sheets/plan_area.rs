@@ -145,29 +145,39 @@ pub fn plan_sheets(job: &Job, plan: &Plan, sheet: PlanSheet<'_>) -> Vec<Draft> {
         job.sheet_set.scale.map(|asked| asked.0).filter(|ratio| (1.0..=1e6).contains(ratio));
     // A scale by hand is kept where the plan fits; where it does not, the tiles keep it.
     let whole = asked.map_or(fitting, |ratio| Scale { ratio: ratio.max(fitting.ratio), is_metric });
+    let tile_ratio = asked.unwrap_or(if is_metric { 100.0 } else { SMALLEST });
     let mut drafts = spread_sheets(job, &sheet, (frame, whole), &plain);
-    if drafts.len() > 1 {
-        // Free room beside and below the plan is taken where that saves a sheet.
-        let k = whole.points_per_inch();
+    // Free room beside and below the plan is taken where that saves a sheet; so is the room that
+    // a step or two down in scale frees, as long as the plan is read without a lens.
+    const STEPS_DOWN: usize = 2;
+    let smaller = std::iter::successors(whole.smaller(), |scale| scale.smaller())
+        .take_while(|scale| asked.is_none() && scale.ratio <= tile_ratio * 1.001)
+        .take(STEPS_DOWN);
+    let unplaced = drafts.unplaced;
+    for scale in std::iter::once(whole).chain(smaller) {
+        if drafts.sheets.len() == 1 {
+            break;
+        }
+        let k = scale.points_per_inch();
         let needed = (width * k + sheet.band.0 * 2.0, height * k + sheet.band.1 * 2.0);
         let column = frame::column_width(job);
         // Wide columns below the plan break fewer rows; narrow ones hold more.
         for below in [column, spread::NARROWEST] {
             let fuller = plain.with_free_room(column, below, needed);
-            let denser = spread_sheets(job, &sheet, (frame, whole), &fuller);
-            if denser.len() < drafts.len() {
+            let denser = spread_sheets(job, &sheet, (frame, scale), &fuller);
+            if denser.sheets.len() < drafts.sheets.len() && denser.unplaced <= unplaced {
                 drafts = denser;
             }
         }
     }
-    let tile_ratio = asked.unwrap_or(if is_metric { 100.0 } else { SMALLEST });
+    let mut drafts = drafts.sheets;
     if sheet.is_tiled && asked.is_none() && drafts.len() > 1 {
         // Where a second sheet is needed anyhow, the plan may have the first for itself.
         let body = Draft::new(job, sheet.title).body();
         let window = body.inflate(-sheet.band.0, -sheet.band.1);
         let larger = Scale::to_fit(width, height, window, is_metric);
         if larger.ratio < whole.ratio && larger.ratio <= tile_ratio {
-            let alone = spread_sheets(job, &sheet, (frame, larger), &Spread::alone(body));
+            let alone = spread_sheets(job, &sheet, (frame, larger), &Spread::alone(body)).sheets;
             if alone.len() <= drafts.len() {
                 return alone;
             }
@@ -180,23 +190,29 @@ pub fn plan_sheets(job: &Job, plan: &Plan, sheet: PlanSheet<'_>) -> Vec<Draft> {
     drafts
 }
 
+/// A plan's sheets, and how many labels found no room on them.
+struct SpreadOut {
+    sheets: Vec<Draft>,
+    unplaced: usize,
+}
+
 /// The plan and its columns on a sheet, and the sheets that carry on what they do not hold.
 fn spread_sheets(
     job: &Job,
     sheet: &PlanSheet<'_>,
     (frame, scale): (PlanFrame, Scale),
     spread: &Spread,
-) -> Vec<Draft> {
+) -> SpreadOut {
     let mut draft = Draft::new(job, sheet.title);
     let window = spread.plan_room.inflate(-sheet.band.0, -sheet.band.1);
     let view = frame.view(scale, window.center());
     let mut area = PlanArea::new((job, sheet.title), frame, view, window, spread.plan_room);
     (sheet.draw)(&mut area);
     let mut rest = sheet.pieces.clone();
-    if area.unplaced > 0 {
+    let unplaced = area.unplaced;
+    if unplaced > 0 {
         rest.push(Piece::Note(format!(
-            "{} labels found no room at this scale; the tables list what they say.",
-            area.unplaced
+            "{unplaced} labels found no room at this scale; the tables list what they say."
         )));
     }
     draft.page.add(Role::Figure { alt: sheet.alt.clone() }, area.marks);
@@ -209,7 +225,7 @@ fn spread_sheets(
     draft.turned = Some(frame.angle());
     let mut drafts = vec![draft];
     drafts.extend(frame::continued(job, sheet.title, rest));
-    drafts
+    SpreadOut { sheets: drafts, unplaced }
 }
 
 /// A plan that is too small beside its column: drawn again without it.
@@ -326,6 +342,15 @@ impl<'a> PlanArea<'a> {
     /// Draws plan marks over which text may stand: other trades' lines.
     pub fn beneath(&mut self, marks: &[Mark]) {
         self.draw(marks, false);
+    }
+
+    /// Keeps text that is still to come off plan marks that were drawn beneath.
+    pub fn keep_clear(&mut self, marks: &[Mark]) {
+        for mark in marks {
+            if let Shape::Stroke { path, .. } = mark.mapped(self.map).shape {
+                self.placer.avoid(&path);
+            }
+        }
     }
 
     fn draw(&mut self, marks: &[Mark], is_kept_clear: bool) {

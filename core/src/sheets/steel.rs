@@ -4,11 +4,13 @@ use super::frame::Draft;
 use super::pieces::Piece;
 use super::plan_area::{PlanArea, PlanSheet, length, plan_sheets};
 use super::plan_marks::{self, STEEL};
+use crate::concrete::{BarPlace, BarRun};
 use crate::derive::Results;
 use crate::drawing::table::{Column, Table};
 use crate::drawing::text::NOTE_SIZE;
 use crate::drawing::{Dash, Ink, Mark, Pen};
 use crate::job::Job;
+use crate::job::build_up::FloorSteel;
 use crate::units::{show_inches, show_number};
 use std::collections::BTreeMap;
 
@@ -29,7 +31,7 @@ pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
             alt: format!(
                 "Steel plan: {} mesh pieces, {} runs of bar",
                 steel.mesh_pieces.len(),
-                steel.bar_lines.len()
+                steel.bar_runs.len()
             ),
             band: (22.0, 22.0),
             pieces: pieces(job, results),
@@ -51,31 +53,86 @@ fn draw(area: &mut PlanArea<'_>, results: &Results) {
     area.plan(&mesh);
     let pen = bar_pen(results);
     let bars: Vec<Mark> = steel
-        .bar_lines
+        .bar_runs
         .iter()
-        .map(|(_, line)| Mark::stroke(STEEL, plan_marks::line(line), pen))
+        .map(|run| Mark::stroke(STEEL, plan_marks::line(&run.line), pen))
         .collect();
     area.plan(&bars);
     area.plan(&plan_marks::slab(&parts.plan, Pen::HEAVY));
     area.plan(&plan_marks::penetrations(&parts.plan, Pen::THIN));
-    // A few size marks tell bars that lie side by side.
-    const MARKS_A_SIZE: usize = 4;
-    const LEAST_IN: f64 = 60.0;
-    let mut said: BTreeMap<u8, usize> = BTreeMap::new();
-    for (size, line) in &steel.bar_lines {
-        let (Some(&from), Some(&to)) = (line.first(), line.get(1)) else { continue };
-        let count = said.entry(*size).or_default();
-        if *count < MARKS_A_SIZE && from.distance(to) > LEAST_IN {
-            *count += 1;
-            area.label(STEEL, from.toward(to, 0.3), (&format!("#{size}"), NOTE_SIZE), 0);
+    // One mark tells each kind of bar that lies in sight; the table has the rest.
+    let mut said: Vec<(BarPlace, u8)> = Vec::new();
+    let mut longest: Vec<&BarRun> = steel.bar_runs.iter().collect();
+    longest.sort_by(|one, other| other.length.total_cmp(&one.length));
+    for run in longest {
+        let (Some(&from), Some(&to)) = (run.line.first(), run.line.get(1)) else { continue };
+        if !said.contains(&(run.place, run.size)) {
+            said.push((run.place, run.size));
+            area.label(STEEL, from.toward(to, 0.3), (&mark(area.job, run), NOTE_SIZE), 0);
         }
     }
+}
+
+/// What stands beside a run: `2 #4`, or `#4 at 18" both ways`.
+fn mark(job: &Job, run: &BarRun) -> String {
+    match (run.place, job.build_up.steel.floor) {
+        (BarPlace::Floor, FloorSteel::Bars { spacing, .. }) => {
+            format!(
+                "#{} at {} both ways",
+                run.size,
+                show_inches(spacing, job.facts.display.rounding)
+            )
+        }
+        _ if run.count > 1 => format!("{} #{}", run.count, run.size),
+        _ => format!("#{}", run.size),
+    }
+}
+
+/// Every kind of bar: where, how many, how long.
+fn schedule(job: &Job, runs: &[BarRun]) -> Table {
+    let mut table = Table::new(
+        "Bars as laid",
+        vec![
+            Column::words("Where"),
+            Column::words("Bar"),
+            Column::numbers("Count"),
+            Column::numbers("Shortest"),
+            Column::numbers("Longest"),
+            Column::numbers("Feet"),
+        ],
+    );
+    let mut kinds: BTreeMap<(BarPlace, u8), Vec<&BarRun>> = BTreeMap::new();
+    for run in runs {
+        kinds.entry((run.place, run.size)).or_default().push(run);
+    }
+    for ((place, size), runs) in kinds {
+        let lengths = runs.iter().map(|run| run.length);
+        let count: u32 = runs.iter().map(|run| run.count).sum();
+        let total: f64 = runs.iter().map(|run| run.length * f64::from(run.count)).sum();
+        table.row([
+            match place {
+                BarPlace::Floor => "Floor, both ways",
+                BarPlace::Edge => "Thickened edges",
+                BarPlace::OutsideCorner => "Outside corners, L-bars",
+                BarPlace::InsideCorner => "Inside corners, diagonal",
+                BarPlace::Strip => "Thickened strips",
+                BarPlace::Pad => "Pads, both ways",
+            }
+            .to_owned(),
+            format!("#{size}"),
+            count.to_string(),
+            length(job, lengths.clone().fold(f64::INFINITY, f64::min)),
+            length(job, lengths.fold(0.0, f64::max)),
+            show_number(total / 12.0, 0),
+        ]);
+    }
+    table
 }
 
 /// Few bars are drawn wide; a mat of them thin, or it would read as a fill.
 fn bar_pen(results: &Results) -> Pen {
     const MAT: usize = 40;
-    if results.parts.concrete.steel.bar_lines.len() > MAT {
+    if results.parts.concrete.steel.bar_runs.len() > MAT {
         Pen::THIN
     } else {
         Pen::WIDE.dashed(Dash::LongDashDot)
@@ -126,9 +183,10 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
         ]);
     }
     pieces.extend(Piece::table(table));
+    pieces.extend(Piece::table(schedule(job, &steel.bar_runs)));
     pieces.push(Piece::Note(format!(
-        "Laps {} bar diameters, cover {} to the outer face. Steel stands on chairs before \
-         concrete comes; it is not pulled up afterwards.",
+        "Laps {} bar diameters, counted in what to buy, not in the lengths as laid. Cover {} to the \
+         outer face. Steel stands on chairs before concrete comes; it is not pulled up afterwards.",
         show_number(choice.lap_diameters, 0),
         inches(choice.cover)
     )));
@@ -151,19 +209,27 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
             show_number(base.stone_loose_yd3, 1)
         )));
     }
-    pieces.push(Piece::Legend(vec![
-        (bar_pen(results), "bar".to_owned()),
-        (Pen::THIN.inked(Ink::DarkGray), "edge of a mesh sheet".to_owned()),
-        (Pen::HEAVY, "slab edge".to_owned()),
-    ]));
-    pieces.push(Piece::Caution(
-        "CAUTION".to_owned(),
-        vec![
-            "Cap upright bar ends. Mesh springs: cut it with two people.".to_owned(),
-            "Steel is shown as the job asks for it, not as designed: local code and the project's \
-             engineer govern."
-                .to_owned(),
-        ],
-    ));
+    let mut legend = Vec::new();
+    if !steel.bar_runs.is_empty() {
+        legend.push((bar_pen(results), "bar".to_owned()));
+    }
+    if !steel.mesh_pieces.is_empty() {
+        legend.push((Pen::THIN.inked(Ink::DarkGray), "edge of a mesh sheet".to_owned()));
+    }
+    legend.push((Pen::HEAVY, "slab edge".to_owned()));
+    pieces.push(Piece::Legend(legend));
+    let mut caution = Vec::new();
+    if !steel.bar_runs.is_empty() {
+        caution.push("Cap upright bar ends.".to_owned());
+    }
+    if !steel.mesh_pieces.is_empty() {
+        caution.push("Mesh springs: cut it with two people.".to_owned());
+    }
+    caution.push(
+        "Steel is shown as the job asks for it, not as designed: local code and the project's \
+         engineer govern."
+            .to_owned(),
+    );
+    pieces.push(Piece::Caution("CAUTION".to_owned(), caution));
     pieces
 }

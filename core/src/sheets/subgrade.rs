@@ -2,7 +2,6 @@
 //! the ground between them, the pad level that would balance it, and the excavator's call-back.
 
 use super::frame::Draft;
-use super::money::money;
 use super::pieces::Piece;
 use super::plan_area::{PlanArea, PlanFrame, PlanSheet, built_size, length, plan_sheets};
 use super::plan_marks::{self, SUBGRADE};
@@ -92,7 +91,7 @@ fn call_back_pieces(job: &Job, results: &Results) -> Vec<Piece> {
     let yards = survey.extra_concrete / YARD;
     let rate = job.prices.rates.iter().find(|rate| rate.item == "concrete.order");
     let cost = rate.map_or_else(String::new, |rate| {
-        format!(", {} at the rate of the bid", money(rate.rate.times(yards)))
+        format!(", {} at the rate of the bid", rate.rate.times(yards))
     });
     pieces.push(Piece::Note(format!(
         "Left as it is, the low ground takes {} cu yd more concrete{cost}.",

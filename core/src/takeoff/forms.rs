@@ -1,7 +1,7 @@
 //! Forms, stone and the floor itself.
 
 use super::{Counted, QuantityLine, QuantityPart, Subject, feet, square_feet};
-use crate::units::{Length, Rounding, show_length};
+use crate::units::{Length, Rounding, show_inches, show_length};
 
 pub(super) fn lines(counted: &Counted<'_>) -> Vec<QuantityLine> {
     let forms = &counted.concrete.forms;
@@ -39,7 +39,7 @@ pub(super) fn lines(counted: &Counted<'_>) -> Vec<QuantityLine> {
     for &(length, count) in &forms.stock {
         let name = format!(
             "Form boards {} high, {} long",
-            show_length(Length::inches(forms.board_height), Rounding::Quarter),
+            show_inches(Length::inches(forms.board_height), Rounding::Quarter),
             show_length(Length::inches(length), Rounding::Quarter)
         );
         let key = format!("forms.board-{:.0}", feet(length));

@@ -25,10 +25,10 @@ pub(super) fn lines(counted: &Counted<'_>) -> Vec<QuantityLine> {
     ];
     for bar in &steel.bars {
         let places: Vec<_> = steel
-            .bar_lines
+            .bar_runs
             .iter()
-            .filter(|(size, _)| *size == bar.size)
-            .map(|(_, line)| line.clone())
+            .filter(|run| run.size == bar.size)
+            .map(|run| run.line.clone())
             .collect();
         let name = format!("No. {} bars, stock lengths", bar.size);
         let count = f64::from(bar.stock_bars);

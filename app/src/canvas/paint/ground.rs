@@ -131,8 +131,8 @@ pub(super) fn steel(subject: &Subject<'_>, brush: &mut Brush<'_>) {
         brush.ring(piece, mesh);
     }
     let bar = Pen::solid(1.6, brush.palette.ink);
-    for (_, line) in &steel.bar_lines {
-        brush.line(line, bar);
+    for run in &steel.bar_runs {
+        brush.line(&run.line, bar);
     }
 }
 

@@ -95,7 +95,7 @@ fn rows(job: &Job, takeoff: &Takeoff, items: &[OrderItem]) -> Vec<(String, Order
         {
             item.item = format!("{} ({} tons)", item.item, show_number(tons.quantity, 1));
         }
-        item.item = spoken(job, item.item, &item.key);
+        item.item = item.for_supplier(job);
         let (name, length) = item.item.rsplit_once(", ").unwrap_or((&item.item, ""));
         let length = length.trim_end_matches(" long").trim_end_matches("-0\"");
         match rows.last_mut() {
@@ -117,30 +117,6 @@ fn rows(job: &Job, takeoff: &Takeoff, items: &[OrderItem]) -> Vec<(String, Order
         *count = all_boards;
     }
     rows
-}
-
-/// An item as a supplier has to hear it: which stock bars, which concrete.
-fn spoken(job: &Job, item: String, key: &str) -> String {
-    if key.starts_with("steel.bars-") {
-        let stock = job.build_up.steel.stock_bar.to_feet();
-        return item.replace("stock lengths", &format!("{} ft long", show_number(stock, 0)));
-    }
-    if key == "concrete.order" {
-        let mix = &job.pour.mix;
-        let slump = show_inches(mix.slump, job.facts.display.rounding);
-        let air = if mix.air_percent > 0.0 {
-            format!(", {} % air", show_number(mix.air_percent, 1))
-        } else {
-            String::new()
-        };
-        let added = if mix.admixtures.is_empty() { "" } else { ", " };
-        return format!(
-            "Concrete, {} psi, {slump} slump{air}{added}{}",
-            show_number(mix.strength_psi, 0),
-            mix.admixtures
-        );
-    }
-    item
 }
 
 fn write_price(
