@@ -8,7 +8,7 @@ use crate::derive::Results;
 use crate::drawing::table::{Column, Table};
 use crate::job::Job;
 use crate::takeoff::{OrderItem, Supplier, order_list};
-use crate::units::show_number;
+use crate::units::{show_inches, show_number};
 
 /// The order list; empty when nothing is bought.
 #[must_use]
@@ -59,11 +59,36 @@ fn table(job: &Job, supplier: Supplier, items: &[OrderItem]) -> Table {
     );
     for item in items {
         table.row([
-            item.for_supplier(job),
+            for_supplier(job, item),
             show_number(item.quantity, decimals(item.quantity)),
             unit_words(item.unit),
             "☐".to_owned(),
         ]);
     }
     table
+}
+
+/// An item as its supplier has to hear it: which stock bars, which concrete.
+#[must_use]
+pub fn for_supplier(job: &Job, item: &OrderItem) -> String {
+    if item.key.starts_with("steel.bars-") {
+        let stock = job.build_up.steel.stock_bar.to_feet();
+        return item.item.replace("stock lengths", &format!("{} ft long", show_number(stock, 0)));
+    }
+    if item.key != "concrete.order" {
+        return item.item.clone();
+    }
+    let mix = &job.pour.mix;
+    let slump = show_inches(mix.slump, job.facts.display.rounding);
+    let air = if mix.air_percent > 0.0 {
+        format!(", {} % air", show_number(mix.air_percent, 1))
+    } else {
+        String::new()
+    };
+    let added = if mix.admixtures.is_empty() { "" } else { ", " };
+    format!(
+        "Concrete, {} psi, {slump} slump{air}{added}{}",
+        show_number(mix.strength_psi, 0),
+        mix.admixtures
+    )
 }

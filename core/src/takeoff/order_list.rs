@@ -1,9 +1,8 @@
 //! What to buy, by kind of supplier and when it is needed.
 
 use super::{QuantityLine, Subject, Takeoff};
-use crate::job::Job;
 use crate::job::pour::PourPlan;
-use crate::units::{dates, show_inches, show_number};
+use crate::units::dates;
 
 /// A kind of supplier.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -86,35 +85,6 @@ pub struct OrderItem {
     pub quantity: f64,
     /// Of what.
     pub unit: &'static str,
-}
-
-impl OrderItem {
-    /// What it is as its supplier has to hear it: which stock bars, which concrete.
-    #[must_use]
-    pub fn for_supplier(&self, job: &Job) -> String {
-        if self.key.starts_with("steel.bars-") {
-            let stock = job.build_up.steel.stock_bar.to_feet();
-            return self
-                .item
-                .replace("stock lengths", &format!("{} ft long", show_number(stock, 0)));
-        }
-        if self.key != "concrete.order" {
-            return self.item.clone();
-        }
-        let mix = &job.pour.mix;
-        let slump = show_inches(mix.slump, job.facts.display.rounding);
-        let air = if mix.air_percent > 0.0 {
-            format!(", {} % air", show_number(mix.air_percent, 1))
-        } else {
-            String::new()
-        };
-        let added = if mix.admixtures.is_empty() { "" } else { ", " };
-        format!(
-            "Concrete, {} psi, {slump} slump{air}{added}{}",
-            show_number(mix.strength_psi, 0),
-            mix.admixtures
-        )
-    }
 }
 
 /// Everything to buy, by supplier in the order of the work.

@@ -215,7 +215,7 @@ impl<'a> Brush<'a> {
     /// About how large a line of text is, screen points: fonts are not at hand here.
     #[must_use]
     pub fn text_size(&self, text: &str, size: f32) -> egui::Vec2 {
-        const WIDTH_BY_SIZE: f32 = 0.58;
+        const WIDTH_BY_SIZE: f32 = 0.51;
         const HEIGHT_BY_SIZE: f32 = 1.4;
         let size = size * self.text_scale;
         let letters = text.chars().count() as f32;

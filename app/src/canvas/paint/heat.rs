@@ -5,8 +5,8 @@ use super::{Brush, Label, Pen, Subject, clear};
 use egui::epaint::Vertex;
 use egui::{Color32, Mesh, Pos2, Shape, Stroke, Vec2};
 use slabloom_core::geometry::Point;
-use slabloom_core::heat::FloorMap;
 use slabloom_core::heat::study::main_spacing;
+use slabloom_core::heat::{FloorMap, Heat};
 use slabloom_core::sheets::floor_temperature::{TemperaturePlan, label_places};
 use slabloom_core::units::quantity_text::show_temperature;
 use slabloom_core::units::{Temperature, UnitSystem, show_number};
@@ -50,7 +50,7 @@ pub(super) fn floor_temperatures(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     }
     if let Some(bounds) = subject.plan.bounds() {
         let below = brush.at(Point::new(bounds.min.x, bounds.min.y)) + Vec2::new(0.0, 22.0);
-        scale(below, range, (heat.surface_mean_f, system), brush);
+        scale(below, range, (heat, system), brush);
     }
 }
 
@@ -124,9 +124,10 @@ fn level(level_f: f64, step_f: f64, system: UnitSystem) -> String {
 fn scale(
     at: Pos2,
     (low, high): (f32, f32),
-    (mean_f, system): (f64, UnitSystem),
+    (heat, system): (&Heat, UnitSystem),
     brush: &mut Brush<'_>,
 ) {
+    let mean_f = heat.surface_mean_f;
     let mut mesh = Mesh::default();
     let steps = 32_u32;
     for step in 0..=steps {
@@ -150,8 +151,10 @@ fn scale(
         vec![mean - Vec2::new(0.0, 4.0), mean + Vec2::new(0.0, 14.0)],
         Pen::solid(2.0, ink),
     );
+    // A few cold cells at a corner would leave no colours for the floor: they share the lowest.
+    let cooler = if heat.surface_min_f < f64::from(low) - 1.0 { " or cooler" } else { "" };
     let marks = [
-        (at.x, degrees(f64::from(low), system), false),
+        (at.x, degrees(f64::from(low), system) + cooler, false),
         (mean.x, format!("mean {}", degrees(mean_f, system)), true),
         (at.x + SCALE.x, degrees(f64::from(high), system), false),
     ];

@@ -2,8 +2,13 @@
 
 use super::{Brush, Dash, Label, Pen, Subject};
 use egui::epaint::Vertex;
-use egui::{Align2, Mesh, Shape, Stroke, Vec2};
+use egui::{Align2, Mesh, Rect, Shape, Stroke, Vec2};
 use slabloom_core::units::{Length, Rounding, show_length, show_number};
+
+/// Text size of the trucks' labels.
+const SIZE: f32 = 11.0;
+/// How far down its line a label may go, in its own heights.
+const MOST_STEPS: u8 = 12;
 
 pub(super) fn trucks(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     let palette = brush.palette;
@@ -11,6 +16,7 @@ pub(super) fn trucks(subject: &Subject<'_>, brush: &mut Brush<'_>) {
     for strip in &pour.strips {
         brush.ring(&strip.outer, Pen::solid(0.8, palette.ink_soft).dashed(Dash::Dotted));
     }
+    let mut taken: Vec<Rect> = Vec::new();
     for truck in &pour.truck_lines {
         let pen = Pen::solid(2.0, palette.truck).dashed(Dash::Dashed);
         for piece in &truck.line {
@@ -18,14 +24,23 @@ pub(super) fn trucks(subject: &Subject<'_>, brush: &mut Brush<'_>) {
         }
         if let Some([from, to]) = truck.line.first() {
             let (from, to) = (brush.at(*from), brush.at(*to));
-            let at = if from.y < to.y { from } else { to };
+            let (top, bottom) = if from.y < to.y { (from, to) } else { (to, from) };
             let placed = show_number(truck.placed_yd3, 1);
             let text = format!("after truck {}: {placed} yd³", truck.truck);
+            // Down its own line until it stands clear of the labels of the trucks before.
+            let size = brush.text_size(&text, SIZE);
+            let along = (bottom - top).normalized() * (size.y + 2.0);
+            let room = |step: u8| {
+                Rect::from_center_size(top + Vec2::new(0.0, 16.0) + along * f32::from(step), size)
+            };
+            let is_clear = |step: &u8| !taken.iter().any(|other| other.intersects(room(*step)));
+            let place = room((0..MOST_STEPS).find(is_clear).unwrap_or(0));
+            taken.push(place);
             let label = Label {
                 color: palette.truck,
                 is_bold: true,
                 ground: Some(palette.slab),
-                ..brush.text(at + Vec2::new(0.0, 16.0), text, 11.0)
+                ..brush.text(place.center(), text, SIZE)
             };
             brush.label(label);
         }

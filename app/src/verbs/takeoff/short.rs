@@ -8,6 +8,7 @@ use slabloom_core::derive::Results;
 use slabloom_core::derive::alternates::PricedAlternate;
 use slabloom_core::findings::Severity;
 use slabloom_core::job::Job;
+use slabloom_core::sheets::order::for_supplier;
 use slabloom_core::takeoff::{OrderItem, Supplier, Takeoff, order_list};
 use slabloom_core::units::{
     Area, Cents, Length, UnitSystem, quantity_text, show_inches, show_length, show_number,
@@ -95,7 +96,7 @@ fn rows(job: &Job, takeoff: &Takeoff, items: &[OrderItem]) -> Vec<(String, Order
         {
             item.item = format!("{} ({} tons)", item.item, show_number(tons.quantity, 1));
         }
-        item.item = item.for_supplier(job);
+        item.item = for_supplier(job, &item);
         let (name, length) = item.item.rsplit_once(", ").unwrap_or((&item.item, ""));
         let length = length.trim_end_matches(" long").trim_end_matches("-0\"");
         match rows.last_mut() {
