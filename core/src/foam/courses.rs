@@ -156,7 +156,8 @@ impl Strip {
             .collect()
     }
 
-    fn part(&self, start: f64, end: f64, is_locked: bool) -> Self {
+    /// The part from `start` to `end` as a strip of its own.
+    pub fn part(&self, start: f64, end: f64, is_locked: bool) -> Self {
         let cells = self
             .cells
             .iter()

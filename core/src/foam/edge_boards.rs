@@ -1,19 +1,12 @@
 //! Foam that stands at the edges: strips ripped from boards to the edge's height.
 //!
-//! Question: how long is the strip along each side, and how many boards beyond the floor's offcuts
-//! do they take? At each corner one strip laps the other: outside the form a strip gains the
+//! Question: how long and how high is the strip along each side? At each corner one strip laps the other: outside the form a strip gains the
 //! foam's thickness at an outward corner (more or less at slanted ones, by the tangent of half the
 //! turn) and loses it at an inward one; inside the form it is the other way round. Doors get no
-//! strip, and a strip that ends at a door ends at the corner. Strips may be pieced end to end.
+//! strip, and a strip that ends at a door ends at the corner. [`super::edge_rips`] says how they
+//! are pieced end to end.
 
-use super::courses::{Cell, Strip};
-use super::fill::{Stock, Task};
-use super::frame::Frame;
-use super::offcuts::Offcut;
-use super::search::fill_freely;
-use super::{EdgeFoamTakeoff, EdgePiece, EdgeStrip};
-use crate::effort::{Budget, Cancelled};
-use crate::geometry::Vector;
+use super::EdgeStrip;
 use crate::job::Job;
 use crate::job::edges::{EdgeFoamPlace, EdgeProfile};
 use crate::plan::{Plan, RimId};
@@ -57,77 +50,10 @@ pub(super) fn edge_strips(job: &Job, plan: &Plan) -> Vec<EdgeStrip> {
         .collect()
 }
 
-/// Cuts the strips from `offcuts` (of `floor_boards` boards) and new boards.
-///
-/// # Errors
-/// [`Cancelled`] when the budget's flag was raised.
-pub(super) fn cut_strips(
-    strips: Vec<EdgeStrip>,
-    stock: Stock,
-    (offcuts, floor_boards): (Vec<Offcut>, u32),
-    budget: &mut Budget,
-) -> Result<EdgeFoamTakeoff, Cancelled> {
-    let mut rows: Vec<Strip> = Vec::new();
-    let mut owners: Vec<(usize, f64)> = Vec::new();
-    for (index, strip) in strips.iter().enumerate() {
-        // A strip higher than a board is wide stands in two rows or more.
-        let mut low = 0.0;
-        while strip.height - low > 0.01 && strip.length > 0.01 && owners.len() < 100_000 {
-            let high = (low + stock.width).min(strip.height);
-            let cell = Cell { from: 0.0, to: strip.length, low: (low, low), high: (high, high) };
-            rows.push(Strip {
-                cells: vec![cell],
-                band: (low, low + stock.width),
-                course: rows.len(),
-                surface: index + 1,
-                is_rectangle: true,
-                is_staggered: false,
-                is_locked: false,
-            });
-            owners.push((index, low));
-            low = high;
-        }
-    }
-    let mut takeoff = EdgeFoamTakeoff {
-        strip_length: strips.iter().map(|strip| strip.length).sum(),
-        strips,
-        board: [stock.width, stock.length, 0.0],
-        kerf: stock.kerf,
-        ..EdgeFoamTakeoff::default()
-    };
-    let mut task = Task::new(rows, stock);
-    (task.pool, task.first_board) = (offcuts, floor_boards);
-    let Some(frame) = Frame::of(Vector::new(1.0, 0.0)) else { return Ok(takeoff) };
-    let Some(layout) = fill_freely(task, frame, budget)? else { return Ok(takeoff) };
-    takeoff.boards = layout.filled.boards;
-    for laid in &layout.filled.laid {
-        let (Some(row), Some((strip, low))) =
-            (layout.task.strips.get(laid.strip), owners.get(laid.strip))
-        else {
-            continue;
-        };
-        let outline = row.outline(laid.from, laid.to);
-        takeoff.pieces.push(EdgePiece {
-            strip: *strip,
-            from: laid.from,
-            to: laid.to,
-            above_bottom: *low,
-            board: laid.board,
-            on_board: outline.iter().map(|point| laid.motion.apply(*point)).collect(),
-            outline,
-        });
-    }
-    takeoff.pieces.sort_by(|a, b| {
-        a.strip
-            .cmp(&b.strip)
-            .then(a.above_bottom.total_cmp(&b.above_bottom))
-            .then(a.from.total_cmp(&b.from))
-    });
-    Ok(takeoff)
-}
-
 #[cfg(test)]
 mod tests {
+    use super::super::edge_rips::cut_strips;
+    use super::super::fill::Stock;
     use super::*;
     use crate::effort::Cancel;
     use crate::geometry::Point;
@@ -158,8 +84,8 @@ mod tests {
         for kerf in [0.0, 0.125] {
             let stock =
                 Stock { length: 96.0, width: 48.0, kerf, stagger: 12.0, least: 6.0, apart: 12.0 };
-            let mut budget = Budget::new(2_000, Cancel::new());
-            let cut = cut_strips(strips.clone(), stock, (Vec::new(), 0), &mut budget).unwrap();
+            let none = (Vec::new(), 0);
+            let cut = cut_strips(strips.clone(), stock, none, &Cancel::new()).unwrap();
             // Four rips of 8 ft a board make five boards; nine cuts of 4 ft a board make four,
             // and the area of 107 ft2 allows no three.
             assert!((4..=5).contains(&cut.boards), "{}", cut.boards);

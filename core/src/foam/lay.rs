@@ -3,14 +3,15 @@
 use super::area::foam_area;
 use super::bound::area_bound;
 use super::courses::Strip;
-use super::edge_boards::{cut_strips, edge_strips};
+use super::edge_boards::edge_strips;
+use super::edge_rips::cut_strips;
 use super::end_seams::{check_stagger, seams_over_seams};
 use super::fill::{Stock, Task};
 use super::frame::Frame;
 use super::nest::{join_short_pieces, nest_again};
 use super::offcuts::Offcut;
 use super::pieces::{Placed, cut_holes, face_pieces, pieces_of, seam_length};
-use super::search::{Layout, Wanted, fill_freely, search};
+use super::search::{Layout, Wanted, few_boards, fill_freely, search};
 use super::strength::{board_of, floor_share};
 use super::under_edges::{Face, faces};
 use super::{Foam, FoamLayout, PieceSurface};
@@ -22,8 +23,6 @@ use crate::plan::Plan;
 
 /// Steps that the search for one layer may spend; see [`super::search`] for what one is.
 const STEPS: u64 = 80_000;
-/// Steps for edge boards.
-const EDGE_STEPS: u64 = 16_000;
 /// Course lines tried in one direction at most.
 const MOST_OFFSETS: usize = 20;
 /// Directions tried at most.
@@ -90,14 +89,13 @@ pub(super) fn lay_within(
         foam.layers.push(laid);
     }
     if !edge.is_empty() {
-        let mut budget = Budget::new(EDGE_STEPS, cancel.clone());
         let own = job.build_up.foam_layers.first().and_then(|layer| stock_of(job, layer));
         let (stock, offcuts, layer) = match donor {
             Some((layer, stock, offcuts, boards)) => (Some(stock), (offcuts, boards), Some(layer)),
             None => (own.or_else(|| stock_of(job, &FoamLayer::default())), (Vec::new(), 0), None),
         };
         if let Some(stock) = stock {
-            foam.edge = cut_strips(edge, stock, offcuts, &mut budget)?;
+            foam.edge = cut_strips(edge, stock, offcuts, cancel)?;
             foam.edge.layer = layer;
             foam.edge.board[2] = edge_thickness;
         }
@@ -221,7 +219,7 @@ fn lay_faces(
         task.first_board = floor.filled.boards;
         task.pool = std::mem::take(&mut floor.filled.pool);
     }
-    fill_freely(task, frame, budget)
+    fill_freely(task, frame, &[few_boards], budget)
 }
 
 /// The pieces of the faces, with their holes.

@@ -19,7 +19,8 @@
 //!    short ones where their boards allow.
 //! 6. [`bound`] gives the count that no layout can beat, and [`strip_bound`] one that no layout
 //!    on the same course lines can.
-//! 7. [`edge_boards`] rips strips for the edges, from the floor's offcuts where they fit.
+//! 7. [`edge_boards`] says how long the strips at the edges are and [`edge_rips`] what they are
+//!    cut from: the floor's offcuts where they fit, and boards.
 //!
 //! Limits: pieces are turned but never turned over; a search, not a proof; every layer has boards
 //! of its own, so that what one leaves over does not serve the next.
@@ -29,6 +30,7 @@ mod bound;
 pub mod by_hand;
 mod courses;
 mod edge_boards;
+mod edge_rips;
 mod end_seams;
 mod fill;
 mod frame;

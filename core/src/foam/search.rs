@@ -48,18 +48,23 @@ pub(super) struct Layout {
 }
 
 /// What one layout is measured by, less is better; compared part by part.
-type Score = (u32, f64, u32, u32);
+pub(super) type Score = (u32, f64, u32, u32);
+
+/// How a filling is measured; the last argument is a count of boards that no filling can beat.
+pub(super) type Goal = fn(&Filled, &Stock, u32) -> Score;
 
 impl Layout {
-    fn score(&self) -> Score {
-        score(&self.filled, &self.task.stock)
+    fn score(&self, bound: u32) -> Score {
+        few_boards(&self.filled, &self.task.stock, bound)
     }
 }
 
-fn score(filled: &Filled, stock: &Stock) -> Score {
+/// Few boards, and as long as one may still be saved, remainders that are well gathered.
+pub(super) fn few_boards(filled: &Filled, stock: &Stock, bound: u32) -> Score {
+    let boards = filled.boards + 2 * filled.close;
     // A seam over one of the layer above weighs little: the courses are shifted all the same.
     let loose = 0.05 * f64::from(filled.over) - filled.gathered(stock);
-    (filled.boards + 2 * filled.close, loose, filled.cuts, filled.small)
+    (boards, if boards <= bound { 0.0 } else { loose }, filled.cuts, filled.small)
 }
 
 fn is_less(a: Score, b: Score) -> bool {
@@ -146,21 +151,22 @@ pub(super) fn search(
     budget: &mut Budget,
 ) -> Result<Option<Layout>, Cancelled> {
     let mut layouts = plain_layouts(wanted, budget)?;
+    let goal: (Goal, u32) = (few_boards, wanted.bound);
     let mut dice = Dice::new(0x9E37_79B9_7F4A_7C15);
     while layouts.len() > 1 {
-        if layouts[0].score().0 <= wanted.bound {
+        if layouts[0].score(0).0 <= wanted.bound {
             layouts.truncate(1);
             break;
         }
         let tries = 3 * layouts[0].task.strips.len().min(20);
         for layout in &mut layouts {
-            improve(layout, tries, wanted.bound, (&mut dice, budget))?;
+            improve(layout, tries, goal, (&mut dice, budget))?;
         }
         sort(&mut layouts);
         layouts.truncate(layouts.len().div_ceil(2));
     }
     let Some(mut best) = layouts.pop() else { return Ok(None) };
-    improve(&mut best, usize::MAX, wanted.bound, (&mut dice, budget))?;
+    improve(&mut best, usize::MAX, goal, (&mut dice, budget))?;
     Ok(Some(best))
 }
 
@@ -183,7 +189,7 @@ fn locked(strips: Vec<Strip>, frame: &Frame, wanted: &Wanted<'_>) -> Vec<Strip> 
 }
 
 fn sort(layouts: &mut [Layout]) {
-    layouts.sort_by(|a, b| a.score().partial_cmp(&b.score()).unwrap_or(Ordering::Equal));
+    layouts.sort_by(|a, b| a.score(0).partial_cmp(&b.score(0)).unwrap_or(Ordering::Equal));
 }
 
 /// Every pair of direction and course line filled in one plain way, the best of them in the
@@ -227,7 +233,7 @@ fn plain_layouts(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>
             let choices = plain_choices(&layout.task, way);
             let most = layout.filled.boards + 2 * layout.filled.close;
             let Some(filled) = layout.task.fill(&choices, most) else { continue };
-            if is_less(score(&filled, &wanted.stock), layout.score()) {
+            if is_less(few_boards(&filled, &wanted.stock, 0), layout.score(0)) {
                 (layout.choices, layout.filled) = (choices, filled);
             }
         }
@@ -279,11 +285,11 @@ pub(super) fn spend(budget: &mut Budget, steps: u64) -> Result<bool, Cancelled> 
 fn improve(
     layout: &mut Layout,
     tries: usize,
-    bound: u32,
+    (goal, bound): (Goal, u32),
     (dice, budget): (&mut Dice, &mut Budget),
 ) -> Result<(), Cancelled> {
     let count = layout.choices.len();
-    let mut best = layout.score();
+    let mut best = goal(&layout.filled, &layout.task.stock, bound);
     let mut idle = 0;
     let mut work = layout.filled.work;
     for _ in 0..tries {
@@ -297,12 +303,7 @@ fn improve(
         let most = layout.filled.boards + 2 * layout.filled.close;
         let Some(filled) = layout.task.fill(&choices, most) else { continue };
         work = filled.work;
-        let mut found = score(&filled, &layout.task.stock);
-        if best.0 <= bound {
-            // No board can be saved any more: now fewer cuts count.
-            found.1 = 0.0;
-            best.1 = 0.0;
-        }
+        let found = goal(&filled, &layout.task.stock, bound);
         if is_less(best, found) {
             idle += 1;
             continue;
@@ -342,13 +343,14 @@ fn change(choices: &mut [Choice], dice: &mut Dice) {
 }
 
 /// Fills strips that need no stagger (edge boards, slopes) from the task's offcuts and new
-/// boards, and improves on it.
+/// boards, and improves on it towards each of `goals` in turn.
 ///
 /// # Errors
 /// [`Cancelled`] when the budget's flag was raised.
 pub(super) fn fill_freely(
     task: Task,
     frame: Frame,
+    goals: &[Goal],
     budget: &mut Budget,
 ) -> Result<Option<Layout>, Cancelled> {
     let needed: f64 = task.strips.iter().map(super::courses::Strip::area).sum();
@@ -367,6 +369,9 @@ pub(super) fn fill_freely(
     }
     let Some((choices, filled)) = best else { return Ok(None) };
     let mut layout = Layout { frame, task, choices, filled };
-    improve(&mut layout, 200, bound, (&mut Dice::new(0x2545_F491_4F6C_DD1D), budget))?;
+    let mut dice = Dice::new(0x2545_F491_4F6C_DD1D);
+    for goal in goals {
+        improve(&mut layout, 200, (*goal, bound), (&mut dice, budget))?;
+    }
     Ok(Some(layout))
 }
