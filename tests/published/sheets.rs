@@ -4,7 +4,9 @@
 #![allow(clippy::disallowed_methods, reason = "tests read how many cases to run")]
 
 use slabloom_core::derive::{Results, derive};
+use slabloom_core::drawing::page::Role;
 use slabloom_core::drawing::{Page, Shape};
+use slabloom_core::foam::PieceKind;
 use slabloom_core::geometry::Point;
 use slabloom_core::job::Job;
 use slabloom_core::job::ids::{IdSource, ShotId};
@@ -292,4 +294,44 @@ fn ratio_of(words: &str) -> f64 {
         return inches(real) / inches(paper);
     }
     words.trim_start_matches("1:").parse().unwrap()
+}
+
+/// Every board that is cut has a diagram, and on it stands the name of every piece that comes from
+/// it.
+#[test]
+fn every_cut_piece_is_named_on_the_diagram_of_its_board() {
+    let mut named = 0;
+    for Made { seed, results, pages, .. } in made() {
+        let figures: Vec<(&str, Vec<&str>)> = pages
+            .iter()
+            .filter(|page| page.title.starts_with("Foam boards"))
+            .flat_map(|page| &page.blocks)
+            .filter_map(|block| {
+                let Role::Figure { alt } = &block.role else { return None };
+                let texts = block.marks.iter().filter_map(|mark| match &mark.shape {
+                    Shape::Text(text) => Some(text.content.as_str()),
+                    _ => None,
+                });
+                Some((alt.split_once(',')?.0, texts.collect()))
+            })
+            .collect();
+        for piece in &results.parts.foam.layers[0].pieces {
+            if piece.kind == PieceKind::Whole {
+                continue;
+            }
+            let board = format!("Board {}", piece.board + 1);
+            let figure = figures.iter().find(|(name, _)| *name == board);
+            let Some((_, texts)) = figure else {
+                // Of very many boards those that are only cut across stand in the cut list alone.
+                assert!(results.parts.foam.layers[0].boards > 48, "job {seed}: {board}");
+                continue;
+            };
+            let name = piece.number.to_string();
+            let is_named =
+                texts.iter().any(|text| **text == name || text.starts_with(&format!("{name}: ")));
+            assert!(is_named, "job {seed}: piece {name} on {board}: {texts:?}");
+            named += 1;
+        }
+    }
+    assert!(named > 5 * made().len(), "{named}");
 }

@@ -29,6 +29,7 @@ mod area;
 mod bound;
 pub mod by_hand;
 mod courses;
+pub mod cut_order;
 mod edge_boards;
 mod edge_rips;
 mod end_seams;

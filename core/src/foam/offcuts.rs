@@ -175,7 +175,7 @@ pub(super) fn hull(points: &[Point]) -> Vec<Point> {
 
 /// The part of a convex ring on the left of the line through `from` along `along` (a unit step),
 /// moved to the right by `give`.
-fn left_of(ring: &[Point], from: Point, along: Vector, give: f64) -> Vec<Point> {
+pub(super) fn left_of(ring: &[Point], from: Point, along: Vector, give: f64) -> Vec<Point> {
     let height = |p: Point| along.cross(p - from) + give;
     let mut kept: Vec<Point> = Vec::with_capacity(ring.len() + 1);
     for (a, b) in sides(ring) {

@@ -1,6 +1,7 @@
 //! The foam sheets, one a layer: numbered pieces, what is cut from which board, edge boards.
 
-use super::foam_rows::{cut_list, edge_cut_list, edge_list, shaped_list};
+use super::cut_diagrams::{self, cut_diagrams};
+use super::foam_rows::{cut_boards, cut_list, edge_list, edge_only_boards, has_edge_boards};
 use super::frame::Draft;
 use super::pieces::Piece;
 use super::plan_area::{PlanArea, PlanSheet, length, plan_sheets};
@@ -38,7 +39,7 @@ pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
                     layer.boards
                 ),
                 band: (22.0, 22.0),
-                pieces: pieces(job, results, layer, place == 0),
+                pieces: pieces(job, results, place),
                 draw: &draw,
                 is_tiled: true,
             },
@@ -55,13 +56,16 @@ fn draw(area: &mut PlanArea<'_>, results: &Results, layer: usize) {
     area.plan(&plan_marks::boards(parts, layer, Pen::THIN));
     area.plan(&plan_marks::slab(&parts.plan, Pen::WIDE));
     area.plan(&plan_marks::penetrations(&parts.plan, Pen::THIN));
-    if layer == 0 {
+    if has_edge_boards(results, layer) {
         for (place, strip) in parts.foam.edge.strips.iter().enumerate() {
             // In the band of the edge, half a foot in from the form.
             let inward = (strip.to - strip.from).unit().map_or_else(Default::default, Vector::left);
             let at = area.to_paper(strip.from.middle(strip.to) + inward * 6.0);
             let text = Text::new(at, NOTE_SIZE, format!("E{}", place + 1)).centered();
-            area.label_within(FOAM, text, 0);
+            let upright = text.clone().turned(std::f64::consts::FRAC_PI_2);
+            if !area.label_within(FOAM, text.clone(), 0) && !area.label_within(FOAM, upright, 0) {
+                area.put(crate::drawing::place::Label::new(FOAM, text));
+            }
         }
     }
     let number = u16::try_from(layer).unwrap_or(u16::MAX);
@@ -93,7 +97,7 @@ fn piece_number(area: &mut PlanArea<'_>, piece: &BoardPiece, tag: u64) {
 }
 
 /// A place inside a piece: its centroid, or for a bent one the middle of its widest level cut.
-fn inside_point(outline: &[Point]) -> Point {
+pub(super) fn inside_point(outline: &[Point]) -> Point {
     let center = centroid(outline);
     if crate::geometry::polygon::ring_contains(outline, center) {
         return center;
@@ -122,9 +126,12 @@ fn how_near(layer: &FoamLayout) -> String {
     }
 }
 
-fn pieces(job: &Job, results: &Results, layer: &FoamLayout, is_first: bool) -> Vec<Piece> {
+fn pieces(job: &Job, results: &Results, place: usize) -> Vec<Piece> {
+    let foam = &results.parts.foam;
+    let Some(layer) = foam.layers.get(place) else { return Vec::new() };
     let inches = |value: f64| show_inches(Length::inches(value), job.facts.display.rounding);
     let whole = layer.pieces.iter().filter(|piece| piece.kind == PieceKind::Whole).count();
+    let boards = cut_boards(job, results, place);
     let mut pieces = vec![
         Piece::Heading(format!(
             "{} boards {} × {} × {} thick",
@@ -154,7 +161,7 @@ fn pieces(job: &Job, results: &Results, layer: &FoamLayout, is_first: bool) -> V
                 .to_owned(),
         ),
     ];
-    if let (Some(code), true) = (&job.build_up.insulation_code, is_first) {
+    if let (Some(code), true) = (&job.build_up.insulation_code, place == 0) {
         pieces.push(Piece::Note(format!(
             "Held against {} ({}): R {} at the edge, R {} under the slab. The local code decides.",
             code.code,
@@ -163,17 +170,23 @@ fn pieces(job: &Job, results: &Results, layer: &FoamLayout, is_first: bool) -> V
             show_number(code.under_r, 1)
         )));
     }
-    pieces.extend(Piece::table(cut_list(job, layer)));
-    pieces.extend(Piece::table(shaped_list(job, layer)));
-    let edge = &results.parts.foam.edge;
-    if is_first && edge.strip_length > 0.0 {
+    pieces.extend(Piece::table(cut_list("Cut list", &boards)));
+    let mut diagrams = cut_diagrams(job, "Board", &boards, (layer, layer.kerf));
+    let mut cut = boards.len();
+    if has_edge_boards(results, place) {
+        let edge = &foam.edge;
         pieces.push(Piece::Note(format!(
-            "Edge boards: {} ft of strip, {} more boards beyond the floor's offcuts.",
+            "Edge boards (E): {} ft of strip, {} more boards beyond the floor's offcuts.",
             show_number(edge.strip_length / 12.0, 0),
             edge.boards
         )));
         pieces.extend(Piece::table(edge_list(job, results)));
-        pieces.extend(Piece::table(edge_cut_list(job, results)));
+        let own = edge_only_boards(job, results);
+        pieces.extend(Piece::table(cut_list("Cut list of edge boards", &own)));
+        let [width, length, _] = edge.board;
+        let board = FoamLayout { board_width: width, board_length: length, ..Default::default() };
+        diagrams.extend(cut_diagrams(job, "Edge board", &own, (&board, edge.kerf)));
+        cut += own.len();
     }
     pieces.push(Piece::Legend(vec![
         (Pen::THIN, "board seam".to_owned()),
@@ -188,5 +201,6 @@ fn pieces(job: &Job, results: &Results, layer: &FoamLayout, is_first: bool) -> V
             "Do not leave foam in long sunlight; cutting with hot wire gives off fumes.".to_owned(),
         ],
     ));
+    pieces.extend(cut_diagrams::pieces(diagrams, cut));
     pieces
 }

@@ -1,103 +1,181 @@
-//! Tables of the foam sheets: what is cut from which board, pieces that are no rectangles, strips.
+//! Tables of the foam sheets: what is cut from which board, and strips side by side; with the
+//! boards as both tables and diagrams read them.
 
-use super::plan_area::length;
 use crate::derive::Results;
 use crate::drawing::table::{Column, Table};
-use crate::foam::{BoardPiece, EdgePiece, FoamLayout, PieceKind};
+use crate::foam::PieceKind;
 use crate::geometry::{Bounds, Point};
 use crate::job::Job;
+use crate::units::{Length, Rounding, show_length};
 use std::collections::BTreeMap;
 
-/// Cut pieces board by board, with the least box of each.
-pub(super) fn cut_list(job: &Job, layer: &FoamLayout) -> Table {
-    let mut table = Table::new(
-        "Cut list",
-        vec![Column::numbers("Board"), Column::words("Piece: along × across the board")],
-    );
-    let mut boards: BTreeMap<u32, Vec<&BoardPiece>> = BTreeMap::new();
-    for piece in layer.pieces.iter().filter(|piece| piece.kind != PieceKind::Whole) {
-        boards.entry(piece.board).or_default().push(piece);
+/// A piece on the board that it is cut from.
+pub(super) struct OnBoard<'a> {
+    /// Its number on the plan, or the side that a strip belongs to.
+    pub name: String,
+    /// Its number where it has one of its own.
+    number: Option<u32>,
+    /// Its outline on the board.
+    pub outline: &'a [Point],
+    /// Holes on the board.
+    pub holes: &'a [Vec<Point>],
+    /// Its size as said: along × across the board, of a strip length × height.
+    pub size: String,
+}
+
+/// Boards that are cut, by number from 0, with the pieces of each.
+pub(super) type CutBoards<'a> = BTreeMap<u32, Vec<OnBoard<'a>>>;
+
+/// Whether the edge strips are cut from the boards of this layer, or are shown with it.
+pub(super) fn has_edge_boards(results: &Results, layer: usize) -> bool {
+    let edge = &results.parts.foam.edge;
+    edge.strip_length > 0.0 && edge.layer.unwrap_or(0) == layer
+}
+
+/// The boards of a layer that are cut, with the strips that come from them too.
+pub(super) fn cut_boards<'a>(job: &Job, results: &'a Results, layer: usize) -> CutBoards<'a> {
+    let mut boards = CutBoards::new();
+    let foam = &results.parts.foam;
+    let pieces = foam.layers.get(layer).map_or(&[][..], |layout| layout.pieces.as_slice());
+    for piece in pieces.iter().filter(|piece| piece.kind != PieceKind::Whole) {
+        boards.entry(piece.board).or_default().push(OnBoard {
+            name: piece.number.to_string(),
+            number: Some(piece.number),
+            outline: &piece.on_board,
+            holes: &piece.holes_on_board,
+            size: size(job, &piece.on_board),
+        });
     }
+    if foam.edge.layer == Some(layer) {
+        add_strips(job, results, &mut boards);
+    }
+    boards
+}
+
+/// The boards that serve edge strips alone; none where a layer of the floor is as thick.
+pub(super) fn edge_only_boards<'a>(job: &Job, results: &'a Results) -> CutBoards<'a> {
+    let mut boards = CutBoards::new();
+    if results.parts.foam.edge.layer.is_none() {
+        add_strips(job, results, &mut boards);
+    }
+    boards
+}
+
+fn add_strips<'a>(job: &Job, results: &'a Results, boards: &mut CutBoards<'a>) {
+    for piece in &results.parts.foam.edge.pieces {
+        boards.entry(piece.board).or_default().push(OnBoard {
+            name: format!("E{}", piece.strip + 1),
+            number: None,
+            outline: &piece.on_board,
+            holes: &[],
+            size: size(job, &piece.outline),
+        });
+    }
+}
+
+/// Cut pieces board by board, with the least box of each; equal ones are said once.
+pub(super) fn cut_list(title: &str, boards: &CutBoards<'_>) -> Table {
+    let mut table = Table::new(
+        title,
+        vec![Column::numbers("Board"), Column::words("Pieces: along × across the board")],
+    );
     for (board, pieces) in boards {
-        let said: Vec<String> = pieces
-            .iter()
-            .map(|piece| {
-                let shape = if is_shaped(&piece.on_board) { " (shaped)" } else { "" };
-                format!("{}: {}{shape}", piece.number, size(job, &piece.on_board))
-            })
-            .collect();
+        let mut said: Vec<(String, Vec<&OnBoard<'_>>)> = Vec::new();
+        for piece in pieces {
+            let shape = if is_shaped(piece.outline) { " (shaped)" } else { "" };
+            let size = format!("{}{shape}", piece.size);
+            match said.iter_mut().find(|(other, _)| *other == size) {
+                Some((_, same)) => same.push(piece),
+                None => said.push((size, vec![piece])),
+            }
+        }
+        let said: Vec<String> =
+            said.into_iter().map(|(size, same)| format!("{}: {size}", names(&same))).collect();
         table.row([(board + 1).to_string(), said.join("; ")]);
     }
     table
 }
 
-/// Corners of the pieces that are no rectangles, each from the lower left corner of its box, as a
-/// helper marks them on the board.
-pub(super) fn shaped_list(job: &Job, layer: &FoamLayout) -> Table {
-    let mut table = Table::new(
-        "Shaped pieces",
-        vec![
-            Column::numbers("Piece"),
-            Column::words("Corners: along, across from the corner of its box"),
-        ],
-    );
-    for piece in layer.pieces.iter().filter(|piece| is_shaped(&piece.on_board)) {
-        let Some(bounds) = Bounds::of(piece.on_board.iter().copied()) else { continue };
-        let corner = bounds.min;
-        let said: Vec<String> = piece
-            .on_board
-            .iter()
-            .map(|at| format!("{}, {}", length(job, at.x - corner.x), length(job, at.y - corner.y)))
-            .collect();
-        table.row([piece.number.to_string(), said.join("; ")]);
+/// Names of equal pieces: runs of numbers as such, strips of a side with how many.
+fn names(pieces: &[&OnBoard<'_>]) -> String {
+    let mut numbers: Vec<u32> = pieces.iter().filter_map(|piece| piece.number).collect();
+    numbers.sort_unstable();
+    let mut said: Vec<String> = numbers
+        .chunk_by(|one, next| one + 1 == *next)
+        .map(|run| match run {
+            &[one] => one.to_string(),
+            &[one, next] => format!("{one}, {next}"),
+            run => {
+                let (first, last) = (run.first().unwrap_or(&0), run.last().unwrap_or(&0));
+                format!("{first} to {last}")
+            }
+        })
+        .collect();
+    let mut sides: BTreeMap<&str, usize> = BTreeMap::new();
+    for piece in pieces.iter().filter(|piece| piece.number.is_none()) {
+        *sides.entry(&piece.name).or_default() += 1;
     }
-    table
+    said.extend(sides.into_iter().map(|(side, count)| match count {
+        1 => side.to_owned(),
+        _ => format!("{count} of {side}"),
+    }));
+    said.join(", ")
 }
 
-/// Strips side by side.
+/// Strips side by side, with the pieces that each is laid of from its start.
 pub(super) fn edge_list(job: &Job, results: &Results) -> Table {
+    let edge = &results.parts.foam.edge;
     let mut table = Table::new(
         "Edge boards by side",
-        vec![Column::numbers("Side"), Column::numbers("Length"), Column::numbers("Height")],
+        vec![
+            Column::numbers("Side"),
+            Column::numbers("Length"),
+            Column::numbers("Height"),
+            Column::words("Laid of, from its start"),
+        ],
     );
-    for (place, strip) in results.parts.foam.edge.strips.iter().enumerate() {
+    for (place, strip) in edge.strips.iter().enumerate() {
+        let own: Vec<String> = edge
+            .pieces
+            .iter()
+            .filter(|piece| piece.strip == place)
+            .map(|piece| shown(job, piece.to - piece.from))
+            .collect();
+        let said: Vec<String> = own
+            .chunk_by(|one, next| one == next)
+            .filter_map(|run| Some((run.first()?, run.len())))
+            .map(|(size, count)| match count {
+                1 => size.clone(),
+                _ => format!("{count} of {size}"),
+            })
+            .collect();
         table.row([
             format!("E{}", place + 1),
-            length(job, strip.length),
-            length(job, strip.height),
+            shown(job, strip.length),
+            shown(job, strip.height),
+            said.join(", "),
         ]);
     }
     table
 }
 
-/// Strips board by board: numbers of boards go on from the floor's when they share them.
-pub(super) fn edge_cut_list(job: &Job, results: &Results) -> Table {
-    let mut table = Table::new(
-        "Cut list of edge boards",
-        vec![Column::numbers("Board"), Column::words("Side: length × height")],
-    );
-    let mut boards: BTreeMap<u32, Vec<&EdgePiece>> = BTreeMap::new();
-    for piece in &results.parts.foam.edge.pieces {
-        boards.entry(piece.board).or_default().push(piece);
-    }
-    for (board, pieces) in boards {
-        let said: Vec<String> = pieces
-            .iter()
-            .map(|piece| format!("E{}: {}", piece.strip + 1, size(job, &piece.outline)))
-            .collect();
-        table.row([(board + 1).to_string(), said.join("; ")]);
-    }
-    table
+/// A length as foam is cut: to 1/8 in, or coarser where the job rounds so.
+pub(super) fn shown(job: &Job, inches: f64) -> String {
+    let rounding = match job.facts.display.rounding {
+        Rounding::Sixteenth => Rounding::Eighth,
+        coarser => coarser,
+    };
+    show_length(Length::inches(inches), rounding)
 }
 
 fn size(job: &Job, outline: &[Point]) -> String {
     let bounds = Bounds::of(outline.iter().copied());
     let (long, wide) = bounds.map_or((0.0, 0.0), |bounds| (bounds.width(), bounds.height()));
-    format!("{} × {}", length(job, long), length(job, wide))
+    format!("{} × {}", shown(job, long), shown(job, wide))
 }
 
 /// Whether an outline is anything but an upright rectangle.
-fn is_shaped(outline: &[Point]) -> bool {
+pub(super) fn is_shaped(outline: &[Point]) -> bool {
     let Some(bounds) = Bounds::of(outline.iter().copied()) else { return false };
     let area = crate::geometry::polygon::signed_area(outline).abs();
     outline.len() != 4 || bounds.width() * bounds.height() - area > 0.05

@@ -94,7 +94,12 @@ pub fn continued(job: &Job, title: &str, mut rest: Vec<Piece>) -> Vec<Draft> {
         while column < columns && !rest.is_empty() {
             let x = body.x0 + (width + GUTTER) * column;
             let room = Rect::new(x, body.y0, x + width, body.y1);
-            rest = pieces::fill(&mut draft.page, rest, room);
+            let cards = pieces::cards_left(&rest);
+            rest = pieces::fill_wide(&mut draft.page, rest, room, body.x1);
+            if pieces::cards_left(&rest) < cards {
+                // Rows of drawings went on over the columns to the right.
+                break;
+            }
             column += 1.0;
         }
         if rest == before {
@@ -116,6 +121,10 @@ fn cut_down(rest: &mut Vec<Piece>) {
         for cell in row {
             *cell = cell.chars().take(40).collect();
         }
+    } else if let Some(Piece::Cards(all, from)) = rest.first_mut()
+        && *from + 1 < all.cards.len()
+    {
+        *from += 1;
     } else if !rest.is_empty() {
         rest.remove(0);
     }

@@ -9,6 +9,7 @@
 //! a plan; a *plan area* is a plan at its scale with the room for its labels.
 
 pub mod cover;
+mod cut_diagrams;
 pub mod edges;
 pub mod floor_temperature;
 pub mod foam;

@@ -30,6 +30,17 @@ pub enum Piece {
     Blanks(Vec<String>),
     /// A drawing that is to no scale.
     Diagram(Diagram),
+    /// Drawings side by side in rows, as many in a row as the room is wide, from this one on.
+    Cards(Cards, usize),
+}
+
+/// Drawings of one width.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cards {
+    /// Width of each in points.
+    pub width: f64,
+    /// The drawings.
+    pub cards: Vec<Diagram>,
 }
 
 /// A small drawing in a column, its marks from its own upper left corner.
@@ -49,18 +60,34 @@ impl Piece {
     pub fn table(table: Table) -> Option<Self> {
         (!table.rows.is_empty()).then_some(Self::Table(table, 0))
     }
+
+    /// Drawings in rows; nothing when there are none.
+    #[must_use]
+    pub fn cards(cards: Cards) -> Option<Self> {
+        (!cards.cards.is_empty()).then_some(Self::Cards(cards, 0))
+    }
 }
 
 /// Puts pieces below each other into `room` of a page; gives back what did not fit.
 #[must_use]
 pub fn fill(page: &mut Page, pieces: Vec<Piece>, room: Rect) -> Vec<Piece> {
+    fill_wide(page, pieces, room, room.x1)
+}
+
+/// The same where rows of drawings may go on to the right as far as `right`.
+#[must_use]
+pub fn fill_wide(page: &mut Page, pieces: Vec<Piece>, room: Rect, right: f64) -> Vec<Piece> {
     let mut y = room.y0;
     let mut rest = pieces.into_iter().peekable();
     while let Some(piece) = rest.next() {
-        let here = Rect::new(room.x0, y, room.x1, room.y1);
+        let end = if matches!(piece, Piece::Cards(..)) { right } else { room.x1 };
+        let here = Rect::new(room.x0, y, end, room.y1);
         // A heading does not stand alone at the foot of a column.
         let needed = match (&piece, rest.peek()) {
             (Piece::Heading(_), Some(Piece::Blanks(rows))) => 40.0 + BLANK * rows.len() as f64,
+            (Piece::Heading(_), Some(Piece::Cards(all, _))) => {
+                30.0 + all.cards.first().map_or(0.0, |card| card.height)
+            }
             (Piece::Heading(_), Some(_)) => 62.0,
             _ => 0.0,
         };
@@ -95,6 +122,9 @@ fn one(page: &mut Page, piece: Piece, room: Rect) -> (f64, Option<Piece>) {
     if let Piece::Note(words) = &piece {
         return note(page, words, room);
     }
+    if let Piece::Cards(all, from) = piece {
+        return cards(page, all, from, room);
+    }
     let (blocks, bottom) = drawn(&piece, room);
     if bottom > room.y1 {
         return (room.y0, Some(piece));
@@ -119,6 +149,47 @@ fn note(page: &mut Page, words: &str, room: Rect) -> (f64, Option<Piece>) {
     (if here.is_empty() { room.y0 } else { bottom }, left)
 }
 
+/// As many rows of drawings as fit.
+fn cards(page: &mut Page, all: Cards, from: usize, room: Rect) -> (f64, Option<Piece>) {
+    let abreast = ((room.width() + GAP) / (all.width + GAP)).floor().clamp(0.0, 20.0);
+    let (mut y, mut next) = (room.y0, from);
+    while next < all.cards.len() && abreast >= 1.0 {
+        #[expect(clippy::cast_possible_truncation, reason = "between 1 and 20")]
+        #[expect(clippy::cast_sign_loss, reason = "between 1 and 20")]
+        let row: Vec<&Diagram> = all.cards.iter().skip(next).take(abreast as usize).collect();
+        let height = row.iter().map(|card| card.height).fold(0.0, f64::max);
+        if y + height > room.y1 {
+            break;
+        }
+        for (place, card) in row.iter().enumerate() {
+            let x = room.x0 + (all.width + GAP) * place as f64;
+            page.blocks.push(card.at(Spot::new(x, y)));
+        }
+        next += row.len();
+        y += height + GAP;
+    }
+    let bottom = if next > from { y - GAP } else { room.y0 };
+    (bottom, (next < all.cards.len()).then_some(Piece::Cards(all, next)))
+}
+
+/// How many drawings in rows are still to be placed.
+#[must_use]
+pub fn cards_left(pieces: &[Piece]) -> usize {
+    let left = |piece: &Piece| match piece {
+        Piece::Cards(all, from) => all.cards.len().saturating_sub(*from),
+        _ => 0,
+    };
+    pieces.iter().map(left).sum()
+}
+
+impl Diagram {
+    fn at(&self, corner: Spot) -> Block {
+        let map = Affine::translate(Vec2::new(corner.x, corner.y));
+        let marks = self.marks.iter().map(|mark| mark.mapped(map)).collect();
+        Block { role: Role::Figure { alt: self.alt.clone() }, marks }
+    }
+}
+
 fn drawn(piece: &Piece, room: Rect) -> (Vec<Block>, f64) {
     match piece {
         Piece::Heading(words) => {
@@ -135,12 +206,9 @@ fn drawn(piece: &Piece, room: Rect) -> (Vec<Block>, f64) {
         Piece::Legend(rows) => legend(rows, room),
         Piece::Blanks(rows) => blanks(rows, room),
         Piece::Diagram(diagram) => {
-            let map = Affine::translate(Vec2::new(room.x0, room.y0));
-            let marks = diagram.marks.iter().map(|mark| mark.mapped(map)).collect();
-            let role = Role::Figure { alt: diagram.alt.clone() };
-            (vec![Block { role, marks }], room.y0 + diagram.height)
+            (vec![diagram.at(Spot::new(room.x0, room.y0))], room.y0 + diagram.height)
         }
-        Piece::Note(_) | Piece::Table(..) => (Vec::new(), room.y0),
+        Piece::Note(_) | Piece::Table(..) | Piece::Cards(..) => (Vec::new(), room.y0),
     }
 }
 
