@@ -72,7 +72,9 @@ pub fn pipe_faults(document: &Value, pipes: &[Pipe]) -> Vec<String> {
                 }
             }
             for pipe in pipes.iter().filter(|pipe| is_all_inside(pipe, |at| holds(&outline, at))) {
-                let own = |hole: &&Ring| apart(hole[0], pipe.0) < pipe.1 * 1.02 + PLACE;
+                // All of it: pipes of a random house may stand in one another.
+                let own =
+                    |hole: &&Ring| hole.iter().all(|at| apart(*at, pipe.0) < pipe.1 * 1.02 + PLACE);
                 let cut: f64 = holes.iter().filter(own).map(|hole| area(hole).abs()).sum();
                 if (cut / (std::f64::consts::PI * pipe.1 * pipe.1) - 1.0).abs() > 0.05 {
                     let name = &piece["number"];
