@@ -12,12 +12,12 @@ use slabloom_core::concrete::Concrete;
 use slabloom_core::derive::{Results, contract};
 use slabloom_core::effort::Cancel;
 use slabloom_core::findings;
-use slabloom_core::foam::{Foam, FoamLayout, PieceKind, lay_foam};
-use slabloom_core::geometry::Point;
+use slabloom_core::foam::{BoardPiece, Foam, FoamLayout, PieceKind, lay_foam};
+use slabloom_core::geometry::{Bounds, Point};
 use slabloom_core::job::build_up::{CourseDirection, Coverage};
 use slabloom_core::job::edges::EdgeProfile;
 use slabloom_core::job::openings::{Footprint, Penetration};
-use slabloom_core::job::{Job, check};
+use slabloom_core::job::{Job, check, file};
 use slabloom_core::parts::Parts;
 use slabloom_core::plan::Plan;
 use slabloom_core::units::Length;
@@ -46,14 +46,17 @@ fn rectangle(wide: f64, deep: f64) -> Job {
 
 /// Holds the foam against the checker, which sees the results as JSON only.
 fn assert_sound(job: &Job, foam: &Foam, name: &str) {
-    let plan = Arc::new(Plan::of(job));
-    let parts = Parts { plan, foam: Arc::new(foam.clone()), ..Parts::default() };
-    let findings = findings::find(job, &parts);
-    let json = contract::to_json(&Results { parts, findings });
-    let document = serde_json::from_str(&json).unwrap();
+    let document = document(job, foam);
     let mut faults = foam_checker::faults(&document);
     faults.extend(foam_checker::pipe_faults(&document, &round_pipes(job)));
     assert!(faults.is_empty(), "{name}: {faults:#?}");
+}
+
+fn document(job: &Job, foam: &Foam) -> serde_json::Value {
+    let plan = Arc::new(Plan::of(job));
+    let parts = Parts { plan, foam: Arc::new(foam.clone()), ..Parts::default() };
+    let findings = findings::find(job, &parts);
+    serde_json::from_str(&contract::to_json(&Results { parts, findings })).unwrap()
 }
 
 /// The job's round pipes and columns as axis and radius, inches.
@@ -279,5 +282,30 @@ fn a_proven_bound_is_never_over_a_count_that_was_had() {
         let layer = &foam.layers[0];
         assert!(layer.area_bound <= layer.bound && layer.bound <= layer.boards, "house {seed}");
         assert_sound(&job, &foam, &format!("house {seed}"));
+    }
+}
+
+#[test]
+fn samples_close_in_no_narrow_row_and_keep_the_stagger() {
+    // The workshop's floor is parted by a thickened strip: 17 ft on either side close with a 12 in
+    // row each, at the count that the area alone allows. The studio's door bay and pit force seams
+    // 8 in from one another on some course lines, and on others not.
+    for (text, boards) in [
+        (include_str!("../../samples/workshop.ron"), [59].as_slice()),
+        (include_str!("../../samples/studio.ron"), &[20, 20]),
+    ] {
+        let job = file::read(text).unwrap().job;
+        let foam = lay(&job);
+        // Columns are square here, and the checker of pipes knows round ones alone.
+        assert_eq!(foam_checker::faults(&document(&job, &foam)), Vec::<String>::new());
+        for (layer, boards) in foam.layers.iter().zip(boards) {
+            assert!(layer.boards <= *boards, "{} boards", layer.boards);
+            let narrow = |piece: &&BoardPiece| {
+                let Some(bounds) = Bounds::of(piece.on_board.iter().copied()) else { return true };
+                bounds.width().min(bounds.height()) < 6.0 - 1e-6
+            };
+            assert_eq!(layer.pieces.iter().filter(narrow).count(), 0);
+        }
+        assert!(foam.layers[0].close_seams.is_empty());
     }
 }

@@ -91,8 +91,9 @@ pub fn lock_of(layout: &FoamLayout, piece: usize) -> Option<LockedPiece> {
     if layout.board_width <= 0.0 || !low.is_finite() {
         return None;
     }
-    let course = ((low + 0.1 - layout.course_line) / layout.board_width).floor();
-    let line = layout.course_line + course * layout.board_width;
+    let grid = layout.course_lines.get(&piece.course).copied().unwrap_or(layout.course_line);
+    let course = ((low + 0.1 - grid) / layout.board_width).floor();
+    let line = grid + course * layout.board_width;
     let on_line = |x: f64| frame.plan_from_course(Point::new(x, line));
     Some(LockedPiece { from: on_line(span.0), to: on_line(span.1) })
 }

@@ -77,6 +77,21 @@ fn seams_between(mut sides: Vec<Across>) -> Vec<EndSeam> {
     seams
 }
 
+/// How many seams of neighbouring courses, by course in order, come nearer than `asked` to one
+/// another.
+pub(super) fn close_pairs(seams: &[Vec<EndSeam>], asked: f64) -> usize {
+    let close = |pair: &[Vec<EndSeam>]| {
+        let lower = pair[0].iter().filter(|seam| seam.meets_high);
+        let near = |at: f64| {
+            let is_near =
+                |upper: &&EndSeam| upper.meets_low && (upper.at - at).abs() < asked - ONE_PLACE;
+            pair[1].iter().filter(is_near).count()
+        };
+        lower.map(|seam| near(seam.at)).sum::<usize>()
+    };
+    seams.windows(2).map(close).sum()
+}
+
 /// The least distance between end seams of neighbouring courses, and the places on the plan where
 /// it is less than the stagger asked for. Infinite when no two seams meet one course line.
 pub(super) fn check_stagger(layout: &Layout) -> (f64, Vec<Point>) {

@@ -2,6 +2,7 @@
 
 use super::area::foam_area;
 use super::bound::area_bound;
+use super::course_lines::{Lines, lines_by_part, offsets};
 use super::courses::Strip;
 use super::edge_boards::edge_strips;
 use super::edge_rips::cut_strips;
@@ -23,8 +24,6 @@ use crate::plan::Plan;
 
 /// Steps that the search for one layer may spend; see [`super::search`] for what one is.
 const STEPS: u64 = 80_000;
-/// Course lines tried in one direction at most.
-const MOST_OFFSETS: usize = 20;
 /// Directions tried at most.
 const MOST_DIRECTIONS: usize = 6;
 /// End seams of two layers stand this far apart where the boards allow, inches; common practice.
@@ -53,6 +52,10 @@ impl Surfaces {
     /// The surface that was cut last, which has what is left of the boards.
     fn last(&self) -> Option<&Layout> {
         self.under.as_ref().or(self.floor.as_ref())
+    }
+
+    fn boards(&self) -> u32 {
+        self.floor.iter().chain(&self.under).map(|layout| layout.filled.boards).sum()
     }
 
     fn all(&mut self) -> Vec<&mut Layout> {
@@ -155,18 +158,26 @@ fn lay_layer(
     let wanted = Wanted {
         area: &region,
         stock,
-        frames: frames_of(layer, &region, &stock, above),
+        frames: frames_of(layer, &region, &stock, (above, job.build_up.foam_layers.len() == 1)),
         above: above.map_or(&[], |above| above.seams.as_slice()),
         start_corner: layer.start_corner,
         locked: &layer.locked,
         bound: area_bound(area - pipe_area(plan, &region), board_area),
         others: faces.iter().flat_map(|face| face.strips(stock.width)).collect(),
     };
-    let floor = search(&wanted, &mut Budget::new(steps, cancel.clone()))?;
-    let mut surfaces = Surfaces { floor, under: None };
-    let mut own = Budget::new(steps / 4, cancel.clone());
-    surfaces.under = lay_faces((&faces, stock), surfaces.floor.as_mut(), &mut own)?;
-    nest_again(&mut surfaces.all(), &stock, laid.area_bound, &mut own)?;
+    let floors = search(&wanted, &mut Budget::new(steps, cancel.clone()))?;
+    let no_floor = floors.is_empty().then_some(None);
+    let mut surfaces = Surfaces::default();
+    for floor in floors.into_iter().map(Some).chain(no_floor) {
+        // A later floor is better to lay: it is taken when all in all it needs no more boards.
+        let mut tried = Surfaces { floor, under: None };
+        let mut own = Budget::new(steps / 4, cancel.clone());
+        tried.under = lay_faces((&faces, stock), tried.floor.as_mut(), &mut own)?;
+        nest_again(&mut tried.all(), &stock, laid.area_bound, &mut own)?;
+        if surfaces.last().is_none() || tried.boards() <= surfaces.boards() {
+            surfaces = tried;
+        }
+    }
     join_short_pieces(&mut surfaces.all(), &stock, &mut Budget::new(steps / 4, cancel.clone()))?;
     let mut placed = Vec::new();
     for layout in surfaces.all() {
@@ -181,6 +192,8 @@ fn lay_layer(
         (laid.least_stagger, laid.close_seams) = check_stagger(layout);
         laid.seams_over_seams = seams_over_seams(layout);
         laid.course_line = layout.task.strips.first().map_or(0.0, |strip| strip.band.0);
+        let line = |strip: &Strip| (u32::try_from(strip.course).unwrap_or(u32::MAX), strip.band.0);
+        laid.course_lines = layout.task.strips.iter().map(line).collect();
     }
     if let Some(layout) = &surfaces.under {
         placed.extend(pieces_under(layout, &faces, plan));
@@ -279,12 +292,12 @@ fn frames_of(
     layer: &FoamLayer,
     region: &[Polygon],
     stock: &Stock,
-    above: Option<&Above>,
-) -> Vec<(Frame, Vec<f64>)> {
+    (above, is_only): (Option<&Above>, bool),
+) -> Vec<(Frame, Vec<Lines>)> {
     if let Some(piece) = layer.locked.first()
         && let Some(frame) = Frame::of(piece.to - piece.from)
     {
-        return vec![(frame, vec![frame.course_from_plan(piece.from).y])];
+        return vec![(frame, vec![Lines::one(frame.course_from_plan(piece.from).y)])];
     }
     if let Some(above) = above
         && layer.direction == CourseDirection::Automatic
@@ -293,20 +306,26 @@ fn frames_of(
         // Seams of the two layers stay apart both ways: course lines in between, end seams
         // kept off by the stagger.
         let between = |offset: f64| (offset - above.line).rem_euclid(stock.width) / stock.width;
-        let mut lines: Vec<f64> =
-            [2.0, 3.0, 1.5, 4.0, 4.0 / 3.0].map(|part| above.line + stock.width / part).to_vec();
+        let mut lines: Vec<f64> = [12.0, 8.0, 16.0, 6.0, 18.0, 9.0, 15.0, 10.0, 14.0]
+            .map(|part| above.line + stock.width * part / 24.0)
+            .to_vec();
         let along_walls = offsets(&above.frame.into_course(region), stock);
         lines.extend(along_walls.into_iter().filter(|at| (0.25..=0.75).contains(&between(*at))));
-        return vec![(above.frame, lines)];
+        return vec![(above.frame, lines.into_iter().map(Lines::one).collect())];
     }
     directions(layer, region)
         .into_iter()
         .map(|frame| {
-            let offsets = layer.start_corner.map_or_else(
-                || offsets(&frame.into_course(region), stock),
-                |corner| vec![frame.course_from_plan(corner).y],
+            let lines = layer.start_corner.map_or_else(
+                || {
+                    let turned = frame.into_course(region);
+                    let all = offsets(&turned, stock).into_iter().map(Lines::one);
+                    // A layer beneath would have to be shifted against every part's own lines.
+                    all.chain(lines_by_part(&turned, stock).filter(|_| is_only)).collect()
+                },
+                |corner| vec![Lines::one(frame.course_from_plan(corner).y)],
             );
-            (frame, offsets)
+            (frame, lines)
         })
         .collect()
 }
@@ -337,46 +356,6 @@ fn directions(layer: &FoamLayer, region: &[Polygon]) -> Vec<Frame> {
         .take(MOST_DIRECTIONS)
         .filter_map(|angle| Frame::of(Vector::from_angle(angle)))
         .collect()
-}
-
-/// Course lines worth trying: along walls, and such that the first and last course rip well.
-fn offsets(area: &[Polygon], stock: &Stock) -> Vec<f64> {
-    let width = stock.width;
-    let level = |from: &Point, to: &Point| (from.y - to.y).abs() < 1e-3;
-    let mut lines: Vec<(f64, f64)> = Vec::new();
-    for (from, to) in area.iter().flat_map(Polygon::edges).filter(|(a, b)| level(a, b)) {
-        let offset = from.y.rem_euclid(width);
-        match lines.iter_mut().find(|(at, _)| (*at - offset).abs() < 0.25) {
-            Some((_, length)) => *length += from.distance(to),
-            None => lines.push((offset, from.distance(to))),
-        }
-    }
-    lines.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.total_cmp(&b.0)));
-    let lowest = area.iter().flat_map(|p| &p.outer).map(|p| p.y).fold(f64::INFINITY, f64::min);
-    // Rips that differ by a saw cut differ in what a board gives.
-    let apart = if stock.kerf > 0.0 { (stock.kerf / 2.0).min(0.25) } else { 0.25 };
-    let mut offsets: Vec<f64> = Vec::new();
-    let mut push = |offset: f64| {
-        let offset = offset.rem_euclid(width);
-        if offset.is_finite() && offsets.iter().all(|kept| (kept - offset).abs() > apart) {
-            offsets.push(offset);
-        }
-    };
-    if lowest.is_finite() {
-        push(lowest);
-    }
-    for (line, _) in lines.iter().take(MOST_OFFSETS / 2) {
-        push(*line);
-    }
-    for base in lines.iter().take(2).map(|(line, _)| *line).chain([lowest]) {
-        for rips in [2.0, 3.0, 4.0] {
-            let rip = (width - (rips - 1.0) * stock.kerf) / rips;
-            push(base + rip);
-            push(base - rip);
-        }
-    }
-    offsets.truncate(MOST_OFFSETS);
-    offsets
 }
 
 /// Seams of a layout, as lines in plan: end seams and course lines are enough to keep the next

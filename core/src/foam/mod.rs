@@ -28,6 +28,7 @@
 mod area;
 mod bound;
 pub mod by_hand;
+mod course_lines;
 mod courses;
 pub mod cut_order;
 mod edge_boards;
@@ -87,6 +88,8 @@ pub struct FoamLayout {
     pub direction: f64,
     /// Where a course line runs, across the direction from the plan's origin, inches.
     pub course_line: f64,
+    /// The lower line of every course of the floor, by its number.
+    pub course_lines: std::collections::BTreeMap<u32, f64>,
     /// Area covered, square inches, slopes in true size; pipes are not taken off.
     pub area: f64,
     /// Where the layer lies, in plan: the slab less edge foam inside the form and less

@@ -16,7 +16,9 @@
 )]
 
 use super::bound::area_bound;
-use super::courses::{Division, Strip, strips_of};
+use super::course_lines::{Lines, narrow_rows};
+use super::courses::Strip;
+use super::end_seams::close_pairs;
 use super::fill::{Choice, Filled, Start, Stock, Task};
 use super::frame::Frame;
 use super::strip_bound::strip_bound;
@@ -25,14 +27,17 @@ use crate::geometry::Polygon;
 use crate::job::build_up::LockedPiece;
 use std::cmp::Ordering;
 
-/// Steps in walls up to this are cut out of a wider piece, inches.
-const STEP_KEPT: f64 = 3.0;
 /// More pairs of direction and course line than this are not bounded one by one.
 const MOST_PROVEN: usize = 48;
 /// Running bonds tried as a plain way, each shifted on.
 const BONDS: u8 = 4;
 /// How many pairs of direction and course line are improved.
 const IMPROVED: usize = 4;
+/// How many pairs of direction and course line with fewer flaws are held against the best.
+const RIVALS: usize = 3;
+/// Changes tried, and steps spent, on each of them.
+const RIVAL_TRIES: usize = 120;
+const RIVAL_STEPS: u64 = 12_000;
 
 /// A layout: how the surface was turned and divided, and how it was filled.
 #[derive(Clone, Debug)]
@@ -54,6 +59,13 @@ pub(super) type Score = (u32, f64, u32, u32);
 pub(super) type Goal = fn(&Filled, &Stock, u32) -> Score;
 
 impl Layout {
+    /// What is wrong with the course lines whatever fills them: end seams that the shape of the
+    /// floor makes too near to each other, and rows narrower than the least piece.
+    fn flaws(&self) -> usize {
+        close_pairs(&self.task.forced, self.task.stock.stagger)
+            + narrow_rows(&self.task.strips, &self.task.stock)
+    }
+
     fn score(&self, bound: u32) -> Score {
         few_boards(&self.filled, &self.task.stock, bound)
     }
@@ -78,7 +90,7 @@ pub(super) struct Wanted<'a> {
     /// Boards.
     pub stock: Stock,
     /// Course axes to try.
-    pub frames: Vec<(Frame, Vec<f64>)>,
+    pub frames: Vec<(Frame, Vec<Lines>)>,
     /// Seams of the layer above, as lines in plan.
     pub above: &'a [(crate::geometry::Point, crate::geometry::Point)],
     /// A corner that a whole board starts from.
@@ -96,17 +108,16 @@ impl Wanted<'_> {
     /// proves on any of them, between `area_bound` and the count that was had. `first` names the
     /// course line of the layout found, which most often says at once that no more is proven.
     pub fn proven(&self, area_bound: u32, had: u32, first: (&Frame, f64)) -> u32 {
-        let pairs: usize = self.frames.iter().map(|(_, offsets)| offsets.len()).sum();
+        let pairs: usize = self.frames.iter().map(|(_, lines)| lines.len()).sum();
         if pairs == 0 || pairs > MOST_PROVEN {
             return area_bound;
         }
         let mut least = had;
-        let mut lower = |turned: &[Polygon], offset: f64| {
+        let mut lower = |turned: &[Polygon], lines: &Lines| {
             if least <= area_bound {
                 return;
             }
-            let division = Division { offset, width: self.stock.width, step_kept: STEP_KEPT };
-            let mut strips = strips_of(turned, division);
+            let mut strips = lines.strips(turned, self.stock.width);
             strips.extend(self.others.iter().cloned());
             // A hair of rounding above a whole number of boards asks for no board more.
             let enough = f64::from(least - 1) + 1e-6;
@@ -114,11 +125,11 @@ impl Wanted<'_> {
             least = least.min((bound.ceil().max(0.0) as u32).max(area_bound));
         };
         let (frame, offset) = first;
-        lower(&frame.into_course(self.area), offset);
-        for (frame, offsets) in &self.frames {
+        lower(&frame.into_course(self.area), &Lines::one(offset));
+        for (frame, choices) in &self.frames {
             let turned = frame.into_course(self.area);
-            for offset in offsets {
-                lower(&turned, *offset);
+            for lines in choices {
+                lower(&turned, lines);
             }
         }
         least
@@ -142,15 +153,13 @@ impl Dice {
     }
 }
 
-/// The best layout found within the budget; `None` when there is nothing to cover.
+/// The best layout found within the budget, and after it those on lines with ever fewer flaws that
+/// take no more boards; empty when there is nothing to cover.
 ///
 /// # Errors
 /// [`Cancelled`] when the budget's flag was raised.
-pub(super) fn search(
-    wanted: &Wanted<'_>,
-    budget: &mut Budget,
-) -> Result<Option<Layout>, Cancelled> {
-    let mut layouts = plain_layouts(wanted, budget)?;
+pub(super) fn search(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>, Cancelled> {
+    let (mut layouts, rivals) = plain_layouts(wanted, budget)?;
     let goal: (Goal, u32) = (few_boards, wanted.bound);
     let mut dice = Dice::new(0x9E37_79B9_7F4A_7C15);
     while layouts.len() > 1 {
@@ -165,9 +174,21 @@ pub(super) fn search(
         sort(&mut layouts);
         layouts.truncate(layouts.len().div_ceil(2));
     }
-    let Some(mut best) = layouts.pop() else { return Ok(None) };
+    let Some(mut best) = layouts.pop() else { return Ok(Vec::new()) };
     improve(&mut best, usize::MAX, goal, (&mut dice, budget))?;
-    Ok(Some(best))
+    let mut found = vec![best];
+    for mut rival in rivals {
+        // What the lines themselves cause, no filling mends: other lines that do without it are
+        // worth a try when they come to no more boards.
+        let Some(last) = found.last().filter(|last| rival.flaws() < last.flaws()) else { continue };
+        let boards = last.score(0).0;
+        let mut own = Budget::new(RIVAL_STEPS, budget.cancel().clone());
+        improve(&mut rival, RIVAL_TRIES, (few_boards, boards), (&mut dice, &mut own))?;
+        if rival.score(0).0 <= boards {
+            found.push(rival);
+        }
+    }
+    Ok(found)
 }
 
 /// The strips, parted at both ends of every locked piece that one board can give.
@@ -193,16 +214,18 @@ fn sort(layouts: &mut [Layout]) {
 }
 
 /// Every pair of direction and course line filled in one plain way, the best of them in the
-/// others too, best first.
-fn plain_layouts(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>, Cancelled> {
+/// others too, best first; and those whose lines have the fewest flaws.
+fn plain_layouts(
+    wanted: &Wanted<'_>,
+    budget: &mut Budget,
+) -> Result<(Vec<Layout>, Vec<Layout>), Cancelled> {
     let mut layouts: Vec<Layout> = Vec::new();
     let mut fewest = u32::MAX;
     let mut work = 0;
-    for (frame, offsets) in &wanted.frames {
+    for (frame, choices) in &wanted.frames {
         let turned: Vec<Polygon> = frame.into_course(wanted.area);
-        for &offset in offsets {
-            let division = Division { offset, width: wanted.stock.width, step_kept: STEP_KEPT };
-            let strips = locked(strips_of(&turned, division), frame, wanted);
+        for lines in choices {
+            let strips = locked(lines.strips(&turned, wanted.stock.width), frame, wanted);
             let mut task = Task::new(strips, wanted.stock);
             task.avoid(frame, wanted.above);
             if let Some(corner) = wanted.start_corner {
@@ -220,6 +243,18 @@ fn plain_layouts(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>
         }
     }
     sort(&mut layouts);
+    let mut by_flaws: Vec<(usize, usize)> = layouts
+        .iter()
+        .map(Layout::flaws)
+        .enumerate()
+        .map(|(place, flaws)| (flaws, place))
+        .collect();
+    by_flaws.sort_unstable();
+    let flawless: Vec<Layout> = by_flaws
+        .into_iter()
+        .take(RIVALS)
+        .filter_map(|(_, place)| layouts.get(place).cloned())
+        .collect();
     layouts.truncate(2 * IMPROVED);
     for layout in &mut layouts {
         for way in 1..4 + BONDS {
@@ -240,7 +275,7 @@ fn plain_layouts(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>
     }
     sort(&mut layouts);
     layouts.truncate(IMPROVED);
-    Ok(layouts)
+    Ok((layouts, flawless))
 }
 
 /// Choices as a crew would make them without thinking ahead: whole courses first, rips after;
