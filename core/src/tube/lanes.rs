@@ -19,8 +19,11 @@ const CLOSE_COST: f64 = 0.2;
 /// their returns are bulbs.
 const STRIP_COST: f64 = 0.6;
 const BULB_STRIP_COST: f64 = 1.5;
-/// Worth of a lane that lies right on a wall, as a strip of this many spacings along the wall.
-const WALL_WORTH: f64 = 0.4;
+/// Worth of a lane that lies right on a wall, as a strip of this many spacings along the wall:
+/// lanes off it leave half a lane bare on average, and stubs that serve it cost four bends each;
+/// where returns are bulbs few stubs fit.
+const WALL_WORTH: f64 = 1.0;
+const BULB_WALL_WORTH: f64 = 1.5;
 
 /// A stretch of wall across the direction of the lanes' positions.
 #[derive(Clone, Copy, Debug)]
@@ -72,7 +75,7 @@ pub fn fit_lanes(
         strip[k + 1] = strip[k] + sections[k] * step;
     }
     let strip_cost = if pitch.is_tight { BULB_STRIP_COST } else { STRIP_COST };
-    let worth = wall_worth(low, step, count, walls, pitch.spacing);
+    let worth = wall_worth(low, step, count, walls, pitch);
     // best[parity][k]: least cost with a lane at k, the first (0) or second (1) of its pair.
     let mut best = [vec![f64::INFINITY; count], vec![f64::INFINITY; count]];
     let mut before = [vec![usize::MAX; count], vec![usize::MAX; count]];
@@ -119,12 +122,13 @@ fn steps(value: f64) -> usize {
     whole
 }
 
-fn wall_worth(low: f64, step: f64, count: usize, walls: &[Wall], spacing: f64) -> [Vec<f64>; 2] {
+fn wall_worth(low: f64, step: f64, count: usize, walls: &[Wall], pitch: Pitch) -> [Vec<f64>; 2] {
+    let share = if pitch.is_tight { BULB_WALL_WORTH } else { WALL_WORTH };
     let mut worth = [vec![0.0; count], vec![0.0; count]];
     for wall in walls {
         let k = steps((wall.at - low) / step + 0.5);
         if k < count && wall.at >= low - step {
-            worth[usize::from(!wall.is_low)][k] += WALL_WORTH * spacing * wall.length;
+            worth[usize::from(!wall.is_low)][k] += share * pitch.spacing * wall.length;
         }
     }
     worth
