@@ -246,6 +246,31 @@ fn zones_away_from_their_manifold_are_led_to_and_those_at_it_laid_round_the_lead
     }
 }
 
+/// A row of pipes before a manifold near a corner leaves its leaders no way straight out.
+#[test]
+fn a_manifold_behind_pipes_is_led_out_beside_them_and_that_is_said() {
+    let mut job = house(40.0, 28.0);
+    Arc::make_mut(&mut job.heating).manifolds[0].at = Point::feet(5.0, 0.5);
+    for x in [2.0, 3.5, 5.0, 6.5, 8.0] {
+        let pipe = Penetration {
+            id: job.ids.fresh(),
+            name: String::new(),
+            at: Point::feet(x, 2.0),
+            kind: PenetrationKind::Pipe,
+            shape: Footprint::Round { diameter: Length::inches(3.0) },
+            tube_clearance: Length::inches(6.0),
+        };
+        Arc::make_mut(&mut job.openings).penetrations.push(pipe);
+    }
+    let results = derive(&job);
+    let tube = &results.parts.tube;
+    let kinds: Vec<TubeFaultKind> = tube.faults.iter().map(|fault| fault.kind).collect();
+    assert_eq!(kinds, [TubeFaultKind::PortsAside]);
+    assert!(tube.zones[0].covered > 0.95, "{}", tube.zones[0].covered);
+    assert_eq!(tube.zones[0].laid_spacing, 12.0);
+    assert_well_laid(&job);
+}
+
 /// How unevenly warm the floor is, as the spread of the mean place along the tube (0 at supply,
 /// 1 at return) of all tube within 1.3 spacings of each place.
 fn unevenness(job: &Job) -> f64 {

@@ -131,6 +131,7 @@ fn circuits(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
             K::Unbalanced => "Circuits differ by more than a tenth",
             K::TightBend => "The spacing is too close for this tube's bends",
             K::LaidWider => "A zone is laid wider than asked",
+            K::PortsAside => "Leaders start beside their manifold",
         };
         if ui.link(format!("▲ {words}")).on_hover_text("Show the place").clicked() {
             ask.push(Request::LookAt(fault.at));

@@ -165,6 +165,8 @@ pub enum TubeFaultKind {
     TightBend,
     /// The zone could not be laid as close as asked, and is laid wider.
     LaidWider,
+    /// Leaders find no way out before the manifold, and start beside it.
+    PortsAside,
 }
 
 /// Routes the tube of a job.

@@ -21,7 +21,7 @@ use crate::plan::Plan;
 const WIDER: [f64; 4] = [1.0, 1.25, 1.5, 2.0];
 /// A layout worth this much is not tried another way.
 const GOOD_ENOUGH: f64 = 1.9;
-/// A layout worth this much at a spacing is not tried at wider ones.
+/// Where a layout covers this much of the floor at a spacing, no wider one is tried.
 const FAIR: f64 = 1.6;
 /// What uneven circuits cost against floor covered.
 const UNEVEN_COST: f64 = 1.5;
@@ -31,6 +31,9 @@ const AT_MANIFOLD_IN: f64 = 6.0;
 const MOST_CELLS: f64 = 8_000.0;
 /// How full circuits are planned, as a share of the limit.
 const FULL: f64 = 0.965;
+/// Where even the nearest port is farther from its manifold than this, it is pointed out, inches:
+/// about what tails in the air make up for.
+const PORTS_ASIDE_IN: f64 = 24.0;
 /// Circuits more uneven than this are pointed out.
 const EVEN: f64 = 0.10;
 
@@ -56,6 +59,7 @@ pub fn route_one_zone(
     let slab = std::slice::from_ref(&plan.region);
     let mut why = TubeFaultKind::ManifoldBlocked;
     let mut best: Option<(f64, Layout, Rules, f64)> = None;
+    let mut is_kept = false;
     for wider in WIDER {
         let floor: f64 = area.heated.iter().map(Polygon::area).sum();
         for rules in rules_of(job, zone, (manifold, floor), asked * wider) {
@@ -81,7 +85,9 @@ pub fn route_one_zone(
                 }
                 continue;
             }
-            let worth = worth(&layout, &area, asked);
+            let cover = cover_of(&layout, &area, asked);
+            let worth = cover - UNEVEN_COST * (layout.imbalance - EVEN).max(0.0);
+            is_kept |= is_close_enough(cover, &layout);
             if best.as_ref().is_none_or(|(most, ..)| worth > *most) {
                 best = Some((worth, layout, rules, wider));
             }
@@ -89,9 +95,7 @@ pub fn route_one_zone(
                 break;
             }
         }
-        // Wider spacing brings nothing nearer.
-        let is_kept = |best: &(f64, Layout, Rules, f64)| best.0 > FAIR || best.1.too_far.is_some();
-        if best.as_ref().is_some_and(is_kept) {
+        if is_kept {
             break;
         }
     }
@@ -111,6 +115,10 @@ pub fn route_one_zone(
     }
     let too_far = layout.too_far;
     take_in(layout, (zone, manifold), &rules, tube);
+    let at = PortLine::of(manifold, slab).map_or(manifold.at, |ports| ports.at);
+    if ports_taken(manifold, tube).into_iter().all(|port| port.distance(at) > PORTS_ASIDE_IN) {
+        tube.faults.push(fault(TubeFaultKind::PortsAside, manifold.at));
+    }
     let routed = routed_zone(zone, &area, tube);
     if let Some(at) = too_far {
         let at = routed.widest_gap.map_or(at, |(middle, _)| middle);
@@ -182,8 +190,16 @@ fn distance_from(at: Point, floor: &[Polygon]) -> f64 {
     floor.iter().map(|polygon| distance_to_sides(at, polygon)).fold(f64::INFINITY, f64::min)
 }
 
-/// How good a sound layout is: floor served, and circuits even.
-fn worth(layout: &Layout, area: &ClearArea, spacing: f64) -> f64 {
+/// Whether no wider spacing is tried beside this layout: it covers enough of the floor, however
+/// uneven its circuits, since valves even those out and nothing a colder floor; or what it does not
+/// cover lies too far away, which a wider spacing does not change.
+fn is_close_enough(cover: f64, layout: &Layout) -> bool {
+    cover > FAIR || layout.too_far.is_some()
+}
+
+/// How much of the floor a layout serves: the share within half the spacing and that within three
+/// quarters of it.
+fn cover_of(layout: &Layout, area: &ClearArea, spacing: f64) -> f64 {
     let floor: f64 = area.heated.iter().map(Polygon::area).sum();
     let cover = cover::Samples::new(&area.heated, 2.0 * sample_step(floor), 2.0 * spacing)
         .map(|mut samples| {
@@ -193,7 +209,7 @@ fn worth(layout: &Layout, area: &ClearArea, spacing: f64) -> f64 {
             samples.cover(spacing)
         })
         .unwrap_or_default();
-    cover.half + cover.three_quarters - UNEVEN_COST * (layout.imbalance - EVEN).max(0.0)
+    cover.half + cover.three_quarters
 }
 
 /// Where bulbs come nearer to other runs than runs may to each other.
@@ -326,4 +342,18 @@ fn manifold_of<'a>(job: &'a Job, zone: &Zone, floor: &[Polygon]) -> Option<&'a M
     let named = zone.manifold.and_then(|id| manifolds.iter().find(|item| item.id == id));
     let distance = |item: &&Manifold| distance_from(item.at, floor);
     named.or_else(|| manifolds.iter().min_by(|a, b| distance(a).total_cmp(&distance(b))))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn uneven_circuits_alone_are_no_reason_for_a_wider_spacing() {
+        let uneven = Layout { imbalance: 0.6, ..Layout::default() };
+        assert!(is_close_enough(1.95, &uneven));
+        assert!(!is_close_enough(1.5, &Layout::default()), "floor is left bare");
+        let far = Layout { too_far: Some(Point::ORIGIN), ..Layout::default() };
+        assert!(is_close_enough(1.5, &far));
+    }
 }

@@ -12,6 +12,11 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 /// A port line in the wall may stand this far outside the floor, inches.
 const BESIDE_IN: f64 = 4.0;
 
+/// How far beside the manifold ports may stand where its leaders have no way out before it, inches,
+/// and how far apart such places are tried.
+const FARTHEST_ASIDE_IN: f64 = 84.0;
+const STEP_ASIDE_IN: f64 = 6.0;
+
 /// A manifold as it stands: the middle of its port line, along it, and into the floor.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PortLine {
@@ -69,16 +74,6 @@ impl PortLine {
         count: usize,
         depth: f64,
     ) -> Vec<Vec<Point>> {
-        let along = frame.local_step(self.along);
-        let middle = frame.local(self.at);
-        let place = |slide: f64| -> Vec<Point> {
-            (0..count)
-                .map(|port| {
-                    let step = port as f64 - (count as f64 - 1.0) / 2.0;
-                    middle + along * (step * self.spacing + slide)
-                })
-                .collect()
-        };
         // How far all of them can go on; `None` where one leads nowhere.
         let way = |ports: &[Point]| {
             ports.iter().try_fold(depth, |least, &port| {
@@ -86,13 +81,13 @@ impl PortLine {
                 Some(ground.field.reach(start, Heading(1), depth).min(least))
             })
         };
-        let reach = count as f64 * self.spacing / 2.0 + 36.0;
+        let reach = self.half_width(count) + 36.0;
         let mut places: Vec<Vec<Point>> = Vec::new();
         let mut deep_hands = Vec::new();
         let mut slide = 0.0;
         while slide <= reach && deep_hands.len() < 2 {
             for signed in [slide, -slide] {
-                let ports = place(signed);
+                let ports = self.line(frame, count, signed);
                 let Some(length) = way(&ports) else { continue };
                 let is_deep = length >= 0.999 * depth;
                 let hand = signed.is_sign_negative();
@@ -109,6 +104,39 @@ impl PortLine {
             slide += 1.5;
         }
         places
+    }
+
+    /// More places, the nearest first, for a manifold before which no fan has room at those:
+    /// something stands in the way of its leaders, and they start beside it.
+    pub fn places_aside<'a>(
+        &'a self,
+        frame: &'a Frame,
+        ground: &'a LeaderGround,
+        count: usize,
+    ) -> impl Iterator<Item = Vec<Point>> + 'a {
+        let most = self.half_width(count) + FARTHEST_ASIDE_IN;
+        (1..)
+            .map(|step| f64::from(step) * STEP_ASIDE_IN)
+            .take_while(move |&slide| slide <= most)
+            .flat_map(|slide| [slide, -slide])
+            .map(move |slide| self.line(frame, count, slide))
+            .filter(|ports| ports.iter().all(|&port| entry(ground, port).is_some()))
+    }
+
+    fn half_width(&self, count: usize) -> f64 {
+        count as f64 * self.spacing / 2.0
+    }
+
+    /// `count` ports from west to east in `frame`, slid along the port line.
+    fn line(&self, frame: &Frame, count: usize, slide: f64) -> Vec<Point> {
+        let along = frame.local_step(self.along);
+        let middle = frame.local(self.at);
+        (0..count)
+            .map(|port| {
+                let step = port as f64 - (count as f64 - 1.0) / 2.0;
+                middle + along * (step * self.spacing + slide)
+            })
+            .collect()
     }
 }
 

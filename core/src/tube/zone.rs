@@ -118,6 +118,15 @@ fn fans<'a>(
             break;
         }
     }
+    if tries.is_empty() {
+        let ground = view.ground();
+        for line in ports.places_aside(&view.frame, &ground, 2 * count) {
+            search_fans(view, &line, rules, &mut tries, cancel)?;
+            if !tries.is_empty() {
+                break;
+            }
+        }
+    }
     tries.sort_by(|a, b| a.badness.total_cmp(&b.badness));
     Ok(tries.into_iter().take(MOST_LAID).map(|found| found.work).collect())
 }

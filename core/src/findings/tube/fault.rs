@@ -16,7 +16,7 @@ pub(super) const NOT_LAID: Rule = Rule {
 pub(super) const NOT_AS_ASKED: Rule = Rule {
     id: "tube.not-as-asked",
     severity: Severity::Warn,
-    asks: "Circuits keep the spacing asked for, their length limit, and lengths within 10 per cent.",
+    asks: "Circuits keep the spacing asked for, their length limit, and lengths within 10 per cent, and start at their manifold.",
     source: "CSA B214-12 table 1 for lengths (read in a quotation); 10 per cent is common practice",
     look: look_for_compromise,
 };
@@ -30,8 +30,8 @@ fn look_for_unlaid(job: &Job, parts: &Parts) -> Vec<Hit> {
 
 fn look_for_compromise(job: &Job, parts: &Parts) -> Vec<Hit> {
     hits(job, parts, |kind| {
-        use TubeFaultKind::{LaidWider, TightBend, TooFar, TooLong, Unbalanced};
-        matches!(kind, TooLong | TooFar | Unbalanced | TightBend | LaidWider)
+        use TubeFaultKind::{LaidWider, PortsAside, TightBend, TooFar, TooLong, Unbalanced};
+        matches!(kind, TooLong | TooFar | Unbalanced | TightBend | LaidWider | PortsAside)
     })
 }
 
@@ -80,6 +80,10 @@ fn hit(job: &Job, parts: &Parts, fault: &TubeFault) -> Hit {
             "could not be laid as close as asked and is laid wider",
             "Check the output; move the manifold, take a smaller tube, or ask for a wider spacing",
         ),
+        TubeFaultKind::PortsAside => (
+            "has its manifold where leaders find no way out, and they start some feet beside it",
+            "Move the manifold to where they start, or clear of what stands before it",
+        ),
     };
     let laid = parts.tube.zones.iter().find(|zone| zone.id == fault.zone);
     let how = match (fault.kind, laid) {
@@ -121,5 +125,6 @@ mod tests {
         assert_eq!(found(Some(TubeFaultKind::OutOfReach)), (1, 0));
         assert_eq!(found(Some(TubeFaultKind::TooLong)), (0, 1));
         assert_eq!(found(Some(TubeFaultKind::LaidWider)), (0, 1));
+        assert_eq!(found(Some(TubeFaultKind::PortsAside)), (0, 1));
     }
 }
