@@ -325,11 +325,11 @@ fn arc_table(job: &Job, results: &Results, frame: PlanFrame) -> Table {
 /// Strips to dig, by the ends of their middle lines.
 fn strip_table(job: &Job, frame: PlanFrame) -> Table {
     let mut table = Table::new(
-        "Thickened strips, middle line",
+        "Thickened strips, middle line (from west, from south)",
         vec![
             Column::words("Strip"),
-            Column::numbers("From west, south"),
-            Column::numbers("To west, south"),
+            Column::numbers("From"),
+            Column::numbers("To"),
             Column::numbers("Bottom"),
             Column::numbers("Depth"),
         ],

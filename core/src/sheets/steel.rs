@@ -94,10 +94,8 @@ fn schedule(job: &Job, runs: &[BarRun]) -> Table {
         "Bars as laid",
         vec![
             Column::words("Where"),
-            Column::words("Bar"),
-            Column::numbers("Count"),
-            Column::numbers("Shortest"),
-            Column::numbers("Longest"),
+            Column::words("Bars"),
+            Column::numbers("Each"),
             Column::numbers("Feet"),
         ],
     );
@@ -109,20 +107,20 @@ fn schedule(job: &Job, runs: &[BarRun]) -> Table {
         let lengths = runs.iter().map(|run| run.length);
         let count: u32 = runs.iter().map(|run| run.count).sum();
         let total: f64 = runs.iter().map(|run| run.length * f64::from(run.count)).sum();
+        let shortest = length(job, lengths.clone().fold(f64::INFINITY, f64::min));
+        let longest = length(job, lengths.fold(0.0, f64::max));
         table.row([
             match place {
                 BarPlace::Floor => "Floor, both ways",
-                BarPlace::Edge => "Thickened edges",
-                BarPlace::OutsideCorner => "Outside corners, L-bars",
-                BarPlace::InsideCorner => "Inside corners, diagonal",
-                BarPlace::Strip => "Thickened strips",
+                BarPlace::Edge => "Edges",
+                BarPlace::OutsideCorner => "Corners, L-bars",
+                BarPlace::InsideCorner => "Inside corners",
+                BarPlace::Strip => "Strips",
                 BarPlace::Pad => "Pads, both ways",
             }
             .to_owned(),
-            format!("#{size}"),
-            count.to_string(),
-            length(job, lengths.clone().fold(f64::INFINITY, f64::min)),
-            length(job, lengths.fold(0.0, f64::max)),
+            format!("{count} #{size}"),
+            if shortest == longest { longest } else { format!("{shortest} to {longest}") },
             show_number(total / 12.0, 0),
         ]);
     }
