@@ -179,10 +179,11 @@ impl<'a> Block<'a> {
     #[must_use]
     pub fn shrunk(&self, mut window: Window) -> Option<Window> {
         const NO_FLOOR_IN2: f64 = 0.5;
-        if self.area(window) < NO_FLOOR_IN2 {
-            return None;
-        }
         loop {
+            // Rows of less than nothing worth mention may add up to a little more than that.
+            if self.area(window) < NO_FLOOR_IN2 {
+                return None;
+            }
             let [left, right, bottom, top] = window;
             window = if self.area([left, left + 1, bottom, top]) < NO_FLOOR_IN2 {
                 [left + 1, right, bottom, top]
@@ -571,4 +572,24 @@ fn keyholed(region: Polygon) -> Vec<Point> {
         }
     }
     ring
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::Job;
+
+    #[test]
+    fn a_crumb_of_floor_is_no_panel() {
+        // Two halves of 0.36 in² each: less than a floor alone, more than one together.
+        let corners = [(0.0, 0.0), (240.0, 1.0), (240.0, 1.003), (0.0, 0.003)];
+        let region = Polygon::new(corners.map(|(x, y)| Point::new(x, y)).to_vec(), Vec::new());
+        let ground = Ground { region: region.clone(), ..Ground::default() };
+        let rules = JointRules { spacing: 120.0, ..JointRules::of(&Job::default()) };
+        let limits = CandidateLimits { most: 3, extra_parts: 0 };
+        let block = Block::new(&ground, &rules, region, [&[], &[]], limits).unwrap();
+        let whole = [0, block.xs.len() - 1, 0, block.ys.len() - 1];
+        assert!(block.area(whole) > 0.5);
+        assert_eq!(block.shrunk(whole), None);
+    }
 }

@@ -362,27 +362,23 @@ impl Cut {
             return;
         }
         let (top, bottom) = (layers.floor + layers.foam, layers.bottom());
-        // Where the slope is at a depth; the stone fills up to it.
-        let slope = |depth: f64| match under {
-            Some(under) if under.depth > layers.floor => {
-                let share = ((depth - layers.floor) / (under.depth - layers.floor)).clamp(0.0, 1.0);
-                let gap = if layers.is_foam_under_edges { layers.foam } else { 0.0 };
-                under.flat + under.run * (1.0 - share) + gap
-            }
-            _ => shelf,
-        };
+        // The stone fills up to the slope, or to the foam that lies below it.
+        let shift = if layers.is_foam_under_edges { layers.foam } else { 0.0 };
         let mut rim = vec![Spot::new(reach, top), Spot::new(reach, bottom)];
-        let toe = under.map_or(bottom, |under| under.depth.min(bottom));
-        if under.is_some() {
+        if let Some(under) = under.filter(|under| under.depth > layers.floor) {
+            let start = layers.floor + shift;
+            let slope = |depth: f64| {
+                let share = ((depth - start) / (under.depth - layers.floor)).clamp(0.0, 1.0);
+                under.flat + under.run * (1.0 - share)
+            };
+            let toe = (under.depth + shift).min(bottom);
             rim.push(Spot::new(slope(toe), bottom));
             rim.push(Spot::new(slope(toe), toe));
-            rim.push(Spot::new(slope(layers.floor).min(shelf), layers.floor));
-            rim.push(Spot::new(shelf, layers.floor));
-            rim.push(Spot::new(shelf, top));
+            rim.push(Spot::new(slope(start), start));
         } else {
             rim.push(Spot::new(shelf, bottom));
-            rim.push(Spot::new(shelf, top));
         }
+        rim.push(Spot::new(shelf, top));
         self.stone.push(rim.into_iter().map(|spot| Spot::new(spot.x * side, spot.y)).collect());
     }
 
