@@ -63,93 +63,120 @@ pub fn lay_out(range: &Range) -> (f64, Vec<Window>) {
     (table.value(range.window), panels)
 }
 
+/// Least costs of all windows of a range.
 struct Table {
     window: Window,
     rows: usize,
     values: Vec<f64>,
 }
 
+/// Place of a pair of lines among all pairs, the lower line below the higher.
+const fn pair(low: usize, high: usize) -> usize {
+    high * (high - 1) / 2 + low
+}
+
 impl Table {
+    /// Fills the table by columns: all windows between two upright lines at once, so that a cut
+    /// between them is two runs of known values, the runs' own costs, and a third of sums.
     fn filled(range: &Range) -> Self {
         let [left, right, bottom, top] = range.window;
-        let pairs = |count: usize| count * (count + 1) / 2;
         let (columns, rows) = (right - left, top - bottom);
+        let heights = pair(0, rows + 1);
         let mut table = Self {
             window: range.window,
-            rows: pairs(rows),
-            values: vec![0.0; pairs(columns) * pairs(rows)],
+            rows: heights,
+            values: vec![0.0; pair(0, columns + 1) * heights],
         };
+        let uprights = upright_costs(range);
+        let mut upright = vec![f64::INFINITY; heights];
+        let mut levels = vec![0.0; rows + 1];
+        let mut column = vec![0.0; heights];
         for width in 1..=columns {
-            for x in left..=right - width {
-                for height in 1..=rows {
-                    for y in bottom..=top - height {
-                        let window = [x, x + width, y, y + height];
-                        let (value, _) = table.best(range, window);
-                        let index = table.index(window);
-                        table.values[index] = value;
+            for first in 0..=columns - width {
+                let last = first + width;
+                upright.fill(f64::INFINITY);
+                for cut in first + 1..last {
+                    let below = &table.values[pair(first, cut) * heights..][..heights];
+                    let above = &table.values[pair(cut, last) * heights..][..heights];
+                    let costs = &uprights[cut * heights..][..heights];
+                    let parts = below.iter().zip(above).zip(costs);
+                    for (best, ((below, above), cost)) in upright.iter_mut().zip(parts) {
+                        let all = below + above + cost;
+                        *best = if all < *best { all } else { *best };
                     }
                 }
+                for (y, cost) in levels.iter_mut().enumerate().take(rows).skip(1) {
+                    *cost = level_cost(range, y + bottom, first + left, last + left);
+                }
+                for height in 1..=rows {
+                    for low in 0..=rows - height {
+                        let high = low + height;
+                        let window = [first + left, last + left, low + bottom, high + bottom];
+                        let place = pair(low, high);
+                        column[place] = match settled(range, window) {
+                            Settled::Void => 0.0,
+                            Settled::As(inner)
+                                if inner[0] == window[0] && inner[1] == window[1] =>
+                            {
+                                column[pair(inner[2] - bottom, inner[3] - bottom)]
+                            }
+                            Settled::As(inner) => table.value(inner),
+                            Settled::Open => {
+                                let price = range.prices[range.block.index(window)];
+                                let mut best = price.min(upright[place]);
+                                for cut in low + 1..high {
+                                    let all = column[pair(low, cut)]
+                                        + column[pair(cut, high)]
+                                        + levels[cut];
+                                    best = if all < best { all } else { best };
+                                }
+                                best
+                            }
+                        };
+                    }
+                }
+                table.values[pair(first, last) * heights..][..heights].copy_from_slice(&column);
             }
         }
         table
     }
 
-    fn index(&self, [left, right, bottom, top]: Window) -> usize {
-        let pair = |low: usize, high: usize| high * (high - 1) / 2 + low;
-        pair(left - self.window[0], right - self.window[0]) * self.rows
-            + pair(bottom - self.window[2], top - self.window[2])
+    fn value(&self, [left, right, bottom, top]: Window) -> f64 {
+        self.values[pair(left - self.window[0], right - self.window[0]) * self.rows
+            + pair(bottom - self.window[2], top - self.window[2])]
     }
 
-    fn value(&self, window: Window) -> f64 {
-        self.values[self.index(window)]
-    }
-
-    /// The least cost of a window whose parts are known, and how it comes about.
-    fn best(&self, range: &Range, window: Window) -> (f64, Choice) {
-        let block = range.block;
-        let index = block.index(window);
-        match block.filling(index) {
-            Filling::Void => return (0.0, Choice::Nothing),
-            Filling::Loose => {
-                if let Some(shrunk) = block.shrunk(window) {
-                    return (self.value(shrunk), Choice::Shrink(shrunk));
-                }
-            }
-            Filling::Spanning => {}
+    /// How the least cost of a window comes about.
+    fn choice(&self, range: &Range, window: Window) -> Choice {
+        match settled(range, window) {
+            Settled::Void => return Choice::Nothing,
+            Settled::As(inner) => return Choice::Shrink(inner),
+            Settled::Open => {}
         }
         let [left, right, bottom, top] = window;
-        let mut best = (range.prices[index], Choice::Panel);
-        // The parts' places in the table, stepped through instead of worked out anew.
-        let pair = |low: usize, high: usize| high * (high - 1) / 2 + low;
-        let (first, last) = (left - self.window[0], right - self.window[0]);
-        let (low, high) = (bottom - self.window[2], top - self.window[2]);
-        let row = pair(low, high);
-        for cut in first + 1..last {
-            let parts = self.values[pair(first, cut) * self.rows + row]
-                + self.values[pair(cut, last) * self.rows + row];
-            if parts < best.0 {
-                let cost = parts + upright_cost(range, cut + self.window[0], bottom, top);
-                if cost < best.0 {
-                    best = (cost, Choice::Upright(cut + self.window[0]));
-                }
+        let mut best = (range.prices[range.block.index(window)], Choice::Panel);
+        for x in left + 1..right {
+            let all = self.value([left, x, bottom, top])
+                + self.value([x, right, bottom, top])
+                + upright_cost(range, x, bottom, top);
+            if all < best.0 {
+                best = (all, Choice::Upright(x));
             }
         }
-        let column = &self.values[pair(first, last) * self.rows..][..self.rows];
-        for cut in low + 1..high {
-            let parts = column[pair(low, cut)] + column[pair(cut, high)];
-            if parts < best.0 {
-                let cost = parts + level_cost(range, cut + self.window[2], left, right);
-                if cost < best.0 {
-                    best = (cost, Choice::Level(cut + self.window[2]));
-                }
+        for y in bottom + 1..top {
+            let all = self.value([left, right, bottom, y])
+                + self.value([left, right, y, top])
+                + level_cost(range, y, left, right);
+            if all < best.0 {
+                best = (all, Choice::Level(y));
             }
         }
-        best
+        best.1
     }
 
     fn collect(&self, range: &Range, window: Window, panels: &mut Vec<Window>) {
         let [left, right, bottom, top] = window;
-        match self.best(range, window).1 {
+        match self.choice(range, window) {
             Choice::Nothing => {}
             Choice::Panel => panels.push(window),
             Choice::Shrink(shrunk) => self.collect(range, shrunk, panels),
@@ -163,6 +190,42 @@ impl Table {
             }
         }
     }
+}
+
+/// What a window is before any cut of it is looked at.
+enum Settled {
+    /// No floor.
+    Void,
+    /// The same as a smaller window that holds the same floor.
+    As(Window),
+    /// A panel, or to be cut.
+    Open,
+}
+
+fn settled(range: &Range, window: Window) -> Settled {
+    let block = range.block;
+    match block.filling(block.index(window)) {
+        Filling::Void => Settled::Void,
+        Filling::Loose => block.shrunk(window).map_or(Settled::Void, Settled::As),
+        Filling::Spanning => Settled::Open,
+    }
+}
+
+/// What every upright cut costs, by line and then by the pair of level lines it runs between.
+fn upright_costs(range: &Range) -> Vec<f64> {
+    let [left, right, bottom, top] = range.window;
+    let (columns, rows) = (right - left, top - bottom);
+    let heights = pair(0, rows + 1);
+    let mut costs = vec![0.0; (columns + 1) * heights];
+    for x in 1..columns {
+        for high in 1..=rows {
+            for low in 0..high {
+                costs[x * heights + pair(low, high)] =
+                    upright_cost(range, x + left, low + bottom, high + bottom);
+            }
+        }
+    }
+    costs
 }
 
 #[derive(Clone, Copy, Debug)]
