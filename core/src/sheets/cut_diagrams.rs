@@ -37,7 +37,7 @@ const MOST_DRAWN: usize = 48;
 const LONG_CURVE: f64 = 42.0;
 
 /// Pens of the cuts by rank: first, second, later.
-const RANKS: [Pen; 3] = [Pen::WIDE, Pen::MEDIUM, Pen::FINE];
+const RANKS: [Pen; 3] = [Pen::HEAVY, Pen::MEDIUM, Pen::FINE];
 
 /// What stands on a sheet for the diagrams of so many boards: how to read them, the diagrams.
 pub(super) fn pieces(diagrams: Vec<Diagram>, boards: usize) -> Vec<Piece> {
@@ -149,6 +149,11 @@ impl<'a> BoardView<'a> {
             self.marks.push(Mark::stroke(FOAM, rim, Pen::FINE));
             for hole in piece.holes {
                 let rim = path::polygon(&self.ring(hole));
+                if let Some(Rect { x0, y0, x1, y1 }) = path::bounds(&rim) {
+                    // No name stands on a pipe.
+                    self.placer.take_rect(Rect { x0, y0, x1, y1 });
+                    self.texts.push([(x0, y1), (x1, y1), (x1, y0), (x0, y0)].map(Spot::from));
+                }
                 self.marks.push(Mark::fill(FOAM, rim.clone(), Ink::LightGray));
                 self.marks.push(Mark::stroke(FOAM, rim, Pen::FINE));
             }
