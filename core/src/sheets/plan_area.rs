@@ -147,8 +147,8 @@ pub fn plan_sheets(job: &Job, plan: &Plan, sheet: PlanSheet<'_>) -> Vec<Draft> {
     let whole = asked.map_or(fitting, |ratio| Scale { ratio: ratio.max(fitting.ratio), is_metric });
     let tile_ratio = asked.unwrap_or(if is_metric { 100.0 } else { SMALLEST });
     let mut drafts = spread_sheets(job, &sheet, (frame, whole), &plain);
-    // Free room beside and below the plan is taken where that saves a sheet; so is the room that
-    // a step or two down in scale frees, as long as the plan is read without a lens.
+    // Free room beside and below the plan is taken where that saves a sheet. A step or two down in
+    // scale is taken where all then stands on one sheet, as long as it is read without a lens.
     const STEPS_DOWN: usize = 2;
     let smaller = std::iter::successors(whole.smaller(), |scale| scale.smaller())
         .take_while(|scale| asked.is_none() && scale.ratio <= tile_ratio * 1.001)
@@ -165,7 +165,9 @@ pub fn plan_sheets(job: &Job, plan: &Plan, sheet: PlanSheet<'_>) -> Vec<Draft> {
         for below in [column, spread::NARROWEST] {
             let fuller = plain.with_free_room(column, below, needed);
             let denser = spread_sheets(job, &sheet, (frame, scale), &fuller);
-            if denser.sheets.len() < drafts.sheets.len() && denser.unplaced <= unplaced {
+            let is_worth_it = scale == whole || denser.sheets.len() == 1;
+            let is_fewer = denser.sheets.len() < drafts.sheets.len();
+            if is_worth_it && is_fewer && denser.unplaced <= unplaced {
                 drafts = denser;
             }
         }
