@@ -10,9 +10,10 @@ use super::plan_area::{PlanArea, PlanFrame, PlanSheet, length, plan_sheets};
 use super::plan_marks::{self, TUBE};
 use super::tags::{self, Shown};
 use crate::derive::Results;
+use crate::drawing::place::Label;
 use crate::drawing::table::{Column, Table};
-use crate::drawing::text::NOTE_SIZE;
-use crate::drawing::{Dash, Ink, Pen, symbol};
+use crate::drawing::text::{NOTE_SIZE, Text};
+use crate::drawing::{Dash, Ink, Pen, Vec2, symbol};
 use crate::geometry::Point;
 use crate::job::Job;
 use crate::tube::Circuit;
@@ -68,7 +69,17 @@ fn draw(area: &mut PlanArea<'_>, results: &Results) {
     for manifold in &area.job.heating.manifolds {
         let words = format!("Manifold {}", manifold.name);
         let tag = Shown::Item(manifold.id.into()).tag();
-        area.label(TUBE, manifold.at, (&words, NOTE_SIZE), tag);
+        // A manifold stands at a wall, so its name may stand beyond the wall.
+        let (at, step) = (area.to_paper(manifold.at), NOTE_SIZE * 1.2);
+        let text = Text::new(at - Vec2::new(0.0, step), NOTE_SIZE, words).centered();
+        let side = text.width() / 2.0 + step;
+        let mut label = Label { tag, ..Label::new(TUBE, text) };
+        label.others = [(0.0, 1.0), (0.0, -2.0), (0.0, 2.0), (0.0, -2.7), (0.0, 2.7)]
+            .map(|(x, y)| at + Vec2::new(x, y * step))
+            .into_iter()
+            .chain([-side, side, -side - step, side + step].map(|x| at + Vec2::new(x, 0.0)))
+            .collect();
+        area.put(label);
     }
     for crossing in parts.joints.crossings.iter().filter(|crossing| crossing.needs_sleeve) {
         area.label(TUBE, crossing.at, ("sleeve", NOTE_SIZE), 0);
