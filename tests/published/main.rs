@@ -26,6 +26,7 @@ mod pour_day;
 mod section;
 mod settled_heat;
 mod shapes;
+mod sheet_figures;
 mod sheets;
 mod tube;
 mod tube_jobs;

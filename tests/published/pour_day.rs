@@ -18,7 +18,7 @@ use slabloom_core::sheets;
 use slabloom_core::units::{Cents, Length};
 use std::sync::Arc;
 
-fn samples() -> [Job; 3] {
+pub fn samples() -> [Job; 3] {
     [
         include_str!("../../samples/house.ron"),
         include_str!("../../samples/studio.ron"),
