@@ -12,6 +12,7 @@ mod drag;
 
 use drag::{Drag, OPTIONS, large};
 use egui::Context;
+use slabloom::editor::Editor;
 use slabloom::editor::picture::Headless;
 use std::time::{Duration, Instant};
 
@@ -61,6 +62,20 @@ fn told(name: &str, times: &[f64]) {
     );
 }
 
+/// Times of so many first frames of windows made anew, milliseconds on the wall, sorted.
+fn first_frames(first: impl Fn() -> usize) -> Vec<f64> {
+    const WINDOWS: usize = 25;
+    let mut times: Vec<f64> = (0..WINDOWS)
+        .map(|_| {
+            let start = Instant::now();
+            std::hint::black_box(first());
+            start.elapsed().as_secs_f64() * 1000.0
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    times
+}
+
 fn main() {
     // Cargo runs benchmarks as tests too, and wants no figures then.
     if std::env::args().any(|argument| argument == "--test") {
@@ -74,6 +89,26 @@ fn main() {
         empty.triangles()
     });
     told("empty window", &nothing);
+    println!("first frame of a window made anew, time on the wall");
+    told(
+        "empty window",
+        &first_frames(|| {
+            let mut empty = Headless::new(Context::default(), &OPTIONS);
+            empty.frame_of(Vec::new(), |ui| drop(ui.label("nothing")));
+            empty.triangles()
+        }),
+    );
+    told(
+        "the sample house",
+        &first_frames(|| {
+            let context = Context::default();
+            let mut editor = Editor::new(&context, slabloom::editor::sample::sample(), None);
+            let mut stage = Headless::new(context, &OPTIONS);
+            stage.frame(&mut editor);
+            stage.triangles()
+        }),
+    );
+    println!("dragging");
     let mut house = Drag::new(slabloom::editor::sample::sample());
     told("wall of the house dragged", &measured(|| house.frame()));
     drop(house);
