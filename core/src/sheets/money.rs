@@ -63,7 +63,7 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
     if feet > 0.0 {
         pieces.push(Piece::Note(format!(
             "{} a square foot of slab.",
-            show_number(price.total.to_units() / feet, 2)
+            Cents::from_units(price.total.to_units() / feet)
         )));
     }
     if !job.prices.exclusions.is_empty() {
