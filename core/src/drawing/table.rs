@@ -309,8 +309,8 @@ fn headings(table: &Table) -> Vec<String> {
     table.columns.iter().map(|column| column.heading.clone()).collect()
 }
 
-/// Widths of the columns: as wide as the longest cell where that fits; else the room left beyond
-/// the longest words is shared by what each column lacks.
+/// Widths of the columns: as wide as the longest cell where that fits; else the widest columns
+/// give way first, so that a short cell beside a long one keeps its line.
 fn column_widths(table: &Table, room: f64, size: f64) -> Vec<f64> {
     let cells = |place: usize| {
         let heading = table.columns.get(place).map(|column| (column.heading.as_str(), Face::Bold));
@@ -340,8 +340,20 @@ fn column_widths(table: &Table, room: f64, size: f64) -> Vec<f64> {
         // Even single words do not fit: every column gives in the same share, words break.
         return needs.iter().map(|width| width * room / all_need).collect();
     }
-    let share = (room - all_need) / (all_want - all_need).max(1e-9);
-    wants.iter().zip(&needs).map(|(want, need)| need + (want - need) * share).collect()
+    let under =
+        |most: f64| wants.iter().zip(&needs).map(move |(&want, &need)| want.min(most).max(need));
+    // The greatest width at which all columns together fit, by halving: a few dozen steps find it
+    // to less than the width of a pen.
+    let (mut fits, mut most) = (0.0, room);
+    for _ in 0..40 {
+        let middle = 0.5 * (fits + most);
+        if under(middle).sum::<f64>() <= room {
+            fits = middle;
+        } else {
+            most = middle;
+        }
+    }
+    under(fits).collect()
 }
 
 #[cfg(test)]
@@ -405,6 +417,19 @@ mod tests {
             let said = page.texts().filter(|text| text.content == format!("{row}.5")).count();
             assert_eq!(said, 1, "row {row}");
         }
+    }
+
+    #[test]
+    fn a_short_cell_beside_a_long_one_keeps_its_line() {
+        let mut table = Table::new(
+            "",
+            vec![Column::words("Item"), Column::numbers("N"), Column::words("Unit")],
+        );
+        table.row(["Concrete of four thousand five hundred pounds, with a reducer", "5", "cu yd"]);
+        let widths = column_widths(&table, 200.0, 9.0);
+        let line = text::width("cu yd", Face::Regular, 9.0) + PAD * 2.0;
+        assert!(widths[2] >= line, "{widths:?}");
+        assert!(widths.iter().sum::<f64>() <= 200.0 && widths.iter().sum::<f64>() > 199.0);
     }
 
     #[test]

@@ -171,18 +171,25 @@ pub fn finish(draft: &mut Draft, job: &Job, number: usize, count: usize) {
     draft.page.add(Role::Artifact, marks);
 }
 
-/// Lines from the top of a cell, each cut to its width; those below its end are left out.
+/// Lines from the top of a cell, each cut to its width; those below its end are left out. A line
+/// larger than notes gives way in size before it is cut.
 fn stack(cell: Rect, rows: &[(String, Face, f64)]) -> Vec<Mark> {
     let mut y = cell.y0;
     let mut marks = Vec::new();
     for (words, face, size) in rows {
+        let full = text::width(words, *face, *size);
+        let size = if full > cell.width() {
+            (size * cell.width() / full).max(size.min(NOTE_SIZE))
+        } else {
+            *size
+        };
         y += size * text::CAP_HEIGHT;
         if y + size * text::DESCENT > cell.y1 + 2.0 {
             break;
         }
         if !words.is_empty() {
-            let words = text::fitted(words, *face, *size, cell.width());
-            let text = Text { face: *face, ..Text::new(Spot::new(cell.x0, y), *size, words) };
+            let words = text::fitted(words, *face, size, cell.width());
+            let text = Text { face: *face, ..Text::new(Spot::new(cell.x0, y), size, words) };
             marks.push(Mark::text(FRAME, text));
         }
         y += size * 0.55;
@@ -208,16 +215,22 @@ fn job_cell(job: &Job, cell: Rect) -> Vec<Mark> {
     let with = |name: &str, value: &str| {
         if value.is_empty() { String::new() } else { format!("{name} {value}") }
     };
-    let rows: Vec<(String, Face, f64)> = [
-        (title.to_owned(), Face::Bold, NOTE_SIZE * 1.2),
-        (facts.place.clone(), Face::Regular, NOTE_SIZE),
-        (with("For", &facts.customer), Face::Regular, NOTE_SIZE),
-        (with("Job", &facts.number), Face::Regular, NOTE_SIZE),
-        (date_and_revision(job), Face::Regular, NOTE_SIZE),
-    ]
-    .into_iter()
-    .filter(|(words, ..)| !words.is_empty())
-    .collect();
+    let number_and_date: Vec<String> = [with("Job", &facts.number), date_and_revision(job)]
+        .into_iter()
+        .filter(|words| !words.is_empty())
+        .collect();
+    // A place often needs two lines on narrow paper.
+    let mut place = text::wrap(&facts.place, Face::Regular, NOTE_SIZE, cell.width());
+    if place.len() > 2 {
+        place = vec![facts.place.clone()];
+    }
+    let notes = place
+        .into_iter()
+        .chain([with("For", &facts.customer), number_and_date.join(", ")])
+        .filter(|words| !words.is_empty())
+        .map(|words| (words, Face::Regular, NOTE_SIZE));
+    let title = (title.to_owned(), Face::Bold, NOTE_SIZE * 1.2);
+    let rows: Vec<(String, Face, f64)> = std::iter::once(title).chain(notes).collect();
     stack(cell, &rows)
 }
 

@@ -199,52 +199,41 @@ fn balance(job: &Job, results: &Results) -> Table {
 /// Height of a sheet's body below which sections and choices have a sheet each, in points.
 const LOW: f64 = 520.0;
 
-/// The sheet of sections and choices.
+/// The sections and what other choices would do: on one sheet where it is high enough, else each
+/// section has a sheet for itself, so that its words find room.
 fn sections(job: &Job, results: &Results) -> Vec<Draft> {
-    let mut draft = Draft::new(job, "Heat sections");
-    let body = draft.body();
-    // Sections in the upper half or a little more, side by side; choices in columns below. Low
-    // paper shows one section above the other, and the choices stand on the next sheet.
-    let is_low = body.height() < LOW;
-    let foot = if is_low { body.y1 } else { body.y0 + body.height() * 0.56 };
-    let (across, down) = (0.5 * (body.x0 + body.x1), body.y0 + 0.55 * body.height());
-    let rooms = if is_low {
-        [Rect::new(body.x0, body.y0, body.x1, down - 8.0), Rect::new(body.x0, down, body.x1, foot)]
-    } else {
-        [
-            Rect::new(body.x0, body.y0, across - 8.0, foot),
-            Rect::new(across + 8.0, body.y0, body.x1, foot),
-        ]
-    };
-    let place = |room: Rect| SectionRoom {
-        room: Rect::new(room.x0, room.y0 + 26.0, room.x1, room.y1 - 6.0),
-        size: NOTE_SIZE,
-        fit: Fit::Sheet,
-    };
-    let [floor, edge] =
-        [floor_view(job, results, place(rooms[0])), edge_view(job, results, place(rooms[1]))];
-    if floor.is_none() && edge.is_none() {
-        return Vec::new();
-    }
-    let views = [("The floor in section", floor), ("The edge in section", edge)];
-    for ((title, view), room) in views.into_iter().zip(rooms) {
-        let Some(SectionDrawing { marks, scale }) = view else { continue };
-        let words = format!("{title}, {}", scale.label());
-        let at = Spot::new(room.x0, room.y0);
-        let (heading, _) =
-            pieces::lines(&words, Face::Bold, NOTE_SIZE * 1.2, at, room.width() - 8.0);
-        draft.page.add(Role::Heading, heading);
-        let alt = format!("{words}: layers, tube and lines of one temperature");
-        draft.page.add(Role::Figure { alt }, marks);
-    }
-    // Each group has its own column while there are columns.
+    const TITLE: &str = "Heat sections";
+    let body = Draft::new(job, TITLE).body();
     let groups = choice_pieces(job, results);
+    if body.height() < LOW {
+        let floor = view_sheet(job, &[("The floor in section", floor_room(job, results, body))]);
+        let edge = view_sheet(job, &[("The edge in section", edge_room(job, results, body))]);
+        let mut drafts: Vec<Draft> = floor.into_iter().chain(edge).collect();
+        if let Some(later) = drafts.get_mut(1) {
+            later.page.title = format!("{TITLE}, continued");
+        }
+        if !drafts.is_empty() {
+            drafts.extend(frame::continued(job, TITLE, groups.into_iter().flatten().collect()));
+        }
+        return drafts;
+    }
+    // Sections side by side in the upper half or a little more, choices in columns below.
+    let foot = body.y0 + body.height() * 0.56;
+    let across = 0.5 * (body.x0 + body.x1);
+    let left = Rect::new(body.x0, body.y0, across - 8.0, foot);
+    let right = Rect::new(across + 8.0, body.y0, body.x1, foot);
+    let views = [
+        ("The floor in section", floor_room(job, results, left)),
+        ("The edge in section", edge_room(job, results, right)),
+    ];
+    let Some(mut draft) = view_sheet(job, &views) else { return Vec::new() };
+    // Each group has its own column while there are columns.
     let columns = ((body.width() + 18.0) / (frame::column_width(job) + 18.0)).floor().max(1.0);
     let width = (body.width() - 18.0 * (columns - 1.0)) / columns;
     let mut rest = Vec::new();
     let mut column = 0.0;
     for group in groups {
-        if is_low || column >= columns {
+        if column >= columns {
             rest.extend(group);
             continue;
         }
@@ -254,8 +243,43 @@ fn sections(job: &Job, results: &Results) -> Vec<Draft> {
         column += 1.0;
     }
     let mut drafts = vec![draft];
-    drafts.extend(frame::continued(job, "Heat sections", rest));
+    drafts.extend(frame::continued(job, TITLE, rest));
     drafts
+}
+
+/// A section with the room that it has with its heading.
+type SectionInRoom = (Rect, Option<SectionDrawing>);
+
+fn floor_room(job: &Job, results: &Results, room: Rect) -> SectionInRoom {
+    (room, floor_view(job, results, below_heading(room)))
+}
+
+fn edge_room(job: &Job, results: &Results, room: Rect) -> SectionInRoom {
+    (room, edge_view(job, results, below_heading(room)))
+}
+
+fn below_heading(room: Rect) -> SectionRoom {
+    SectionRoom {
+        room: Rect::new(room.x0, room.y0 + 26.0, room.x1, room.y1 - 6.0),
+        size: NOTE_SIZE,
+        fit: Fit::Sheet,
+    }
+}
+
+/// A sheet with these sections; `None` when there are none.
+fn view_sheet(job: &Job, views: &[(&str, SectionInRoom)]) -> Option<Draft> {
+    let mut draft = Draft::new(job, "Heat sections");
+    for (title, (room, view)) in views {
+        let Some(SectionDrawing { marks, scale }) = view else { continue };
+        let words = format!("{title}, {}", scale.label());
+        let at = Spot::new(room.x0, room.y0);
+        let (heading, _) =
+            pieces::lines(&words, Face::Bold, NOTE_SIZE * 1.2, at, room.width() - 8.0);
+        draft.page.add(Role::Heading, heading);
+        let alt = format!("{words}: layers, tube and lines of one temperature");
+        draft.page.add(Role::Figure { alt }, marks.clone());
+    }
+    (!draft.page.blocks.is_empty()).then_some(draft)
 }
 
 fn choice_pieces(job: &Job, results: &Results) -> [Vec<Piece>; 3] {

@@ -89,6 +89,8 @@ pub fn fill_wide(page: &mut Page, pieces: Vec<Piece>, room: Rect, right: f64) ->
                 30.0 + all.cards.first().map_or(0.0, |card| card.height)
             }
             (Piece::Heading(_), Some(_)) => 62.0,
+            // Nor does a table that goes on for long begin with a row or two there.
+            (Piece::Table(table, 0), _) => 30.0 + 14.0 * table.rows.len().min(3) as f64,
             _ => 0.0,
         };
         if needed > here.height() && y > room.y0 {
@@ -140,6 +142,9 @@ fn note(page: &mut Page, words: &str, room: Rect) -> (f64, Option<Piece>) {
     #[expect(clippy::cast_possible_truncation, reason = "lines of a sheet of paper")]
     #[expect(clippy::cast_sign_loss, reason = "clamped to 0 and more")]
     let fit = ((room.height() / pitch).floor().clamp(0.0, 10_000.0) as usize).min(all.len());
+    // No line of a text stands alone, here or where it goes on.
+    let fit = if fit + 1 == all.len() { fit.saturating_sub(1) } else { fit };
+    let fit = if fit == 1 && all.len() > 1 { 0 } else { fit };
     let (here, later) = all.split_at(fit);
     let at = Spot::new(room.x0, room.y0);
     let (marks, bottom) =
@@ -301,4 +306,28 @@ fn blanks(rows: &[String], room: Rect) -> (Vec<Block>, f64) {
         Block { role: Role::Paragraph, marks: words },
     ];
     (blocks, y + 6.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drawing::PaperSize;
+
+    #[test]
+    fn no_line_of_a_text_stands_alone() {
+        let words = "one two three four five six seven eight nine ten eleven twelve";
+        let pitch = NOTE_SIZE * LINE_PITCH;
+        let count = text::wrap(words, Face::Regular, NOTE_SIZE, 80.0).len();
+        assert!(count >= 4, "{count} lines");
+        for fit in 0..=count {
+            let mut page = Page::new(PaperSize::inches("Letter", 8.5, 11.0), "");
+            let room = Rect::new(0.0, 0.0, 80.0, pitch * (fit as f64 + 0.5));
+            let (_, left) = note(&mut page, words, room);
+            let later = match left {
+                Some(Piece::Note(words)) => words.lines().count(),
+                _ => 0,
+            };
+            assert!(later != 1 && count - later != 1, "{} and {later} lines", count - later);
+        }
+    }
 }

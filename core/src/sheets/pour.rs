@@ -35,7 +35,7 @@ pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
                 show_number(pour.order_yd3, 2),
                 pour.loads_yd3.len()
             ),
-            band: (24.0, 24.0),
+            band: (20.0, 14.0),
             pieces: pieces(job, results),
             draw: &draw,
             is_tiled: false,

@@ -25,7 +25,7 @@ use crate::units::{Length, Temperature, UnitSystem, show_inches, show_number};
 const BANDS: [f64; 4] = [72.0, 40.0, 88.0, 14.0];
 /// The same where figures stand without words.
 const NARROW_BANDS: [f64; 4] = [42.0, 36.0, 36.0, 6.0];
-/// Earth shown under the stone, inches.
+/// Earth shown under the stone at the edge, inches.
 const EARTH_SHOWN: f64 = 4.0;
 /// Width of floor that is shown at the least, inches.
 const LEAST_WIDTH: f64 = 18.0;
@@ -70,7 +70,8 @@ pub fn floor_view(job: &Job, results: &Results, place: SectionRoom) -> Option<Se
     let spacing = picture.spacing_in.max(1.0);
     let tubes = (LEAST_WIDTH / spacing).ceil().clamp(2.0, 5.0);
     let last = (tubes - 1.0) * spacing;
-    let deep = picture.slab_in + picture.foam_in + picture.stone_in + EARTH_SHOWN;
+    // Earth is nearly of one temperature under a floor: nothing is lost by ending at the stone.
+    let deep = picture.slab_in + picture.foam_in + picture.stone_in;
     let shown = Rect::new(-SHOULDER * spacing, 0.0, last + SHOULDER * spacing, deep);
     let mut view = View::new(job, place, shown);
     view.floor_layers(picture, shown);

@@ -70,13 +70,16 @@ pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
 /// Columns, rows and the scale for the cuts on a sheet: all of them at the largest scale, or as
 /// many as stay readable.
 fn arrangement(cuts: &[Cut], body: Rect, is_metric: bool) -> (f64, f64, Scale) {
-    let most = |of: fn(&Cut) -> f64| cuts.iter().map(of).fold(1.0, f64::max);
-    let (wide, deep) = (most(|cut| cut.extent.width()), most(|cut| cut.extent.height()));
-    let (words_wide, words_high) =
-        (most(|cut| draw::room_for_words(cut).0), most(|cut| draw::room_for_words(cut).1));
     let mut all: Vec<(f64, f64, Scale)> = Vec::new();
-    for across in [1.0, 2.0, 3.0, 4.0_f64] {
-        for down in [1.0, 2.0, 3.0, 4.0_f64] {
+    for across in [1_u8, 2, 3, 4] {
+        for down in [1_u8, 2, 3, 4] {
+            // Only what would stand on this sheet has a say in its scale.
+            let here = cuts.iter().take(usize::from(across) * usize::from(down));
+            let most = |of: fn(&Cut) -> f64| here.clone().map(of).fold(1.0, f64::max);
+            let (wide, deep) = (most(|cut| cut.extent.width()), most(|cut| cut.extent.height()));
+            let words_wide = most(|cut| draw::room_for_words(cut).0);
+            let words_high = most(|cut| draw::room_for_words(cut).1);
+            let (across, down) = (f64::from(across), f64::from(down));
             let room = Rect::new(
                 0.0,
                 0.0,
@@ -102,7 +105,8 @@ fn arrangement(cuts: &[Cut], body: Rect, is_metric: bool) -> (f64, f64, Scale) {
             return best;
         }
     }
-    (1.0, 1.0, Scale::to_fit(wide, deep, body.inset(-80.0), is_metric))
+    let first = cuts.first().map_or(Rect::ZERO, |cut| cut.extent);
+    (1.0, 1.0, Scale::to_fit(first.width(), first.height(), body.inset(-80.0), is_metric))
 }
 
 /// Every cut: edges in the order in which the sides first have them, then strips, then pads.
