@@ -19,6 +19,7 @@ mod heating_tables;
 mod hydraulics;
 mod independent;
 mod job_file;
+mod joint_wishes;
 mod joints;
 mod plan;
 mod pour;

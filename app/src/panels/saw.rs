@@ -42,6 +42,8 @@ fn rules(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     changed!(ask, Edit::SetJoints, choices, given, |copy, v| copy.spacing_cap = v);
     let given = number_field(ui, "Longest to shortest", choices.aspect_limit, "");
     changed!(ask, Edit::SetJoints, choices, given, |copy, v| copy.aspect_limit = v.clamp(1.0, 5.0));
+    let given = length_field(ui, "Ends off doors, drains", choices.offsets_keep_off, cx.display());
+    changed!(ask, Edit::SetJoints, choices, given, |copy, v| copy.offsets_keep_off = v);
     let saws = [(SawMethod::Conventional, "Wet, next day"), (SawMethod::EarlyEntry, "Early entry")];
     let given = choice_field(ui, "Saw", choices.sawing, &saws);
     changed!(ask, Edit::SetJoints, choices, given, |copy, v| copy.sawing = v);

@@ -67,7 +67,7 @@ pub(super) fn run(
         moving_joints reads joints, build_up; plan
         => joints::decide_moving_joints(job, &now.plan));
     stage!(now, job, before, cancel, each:
-        joint_draft reads joints, build_up; plan, moving_joints
+        joint_draft reads joints, build_up, edges, thickenings; plan, moving_joints
         => joints::lay_out_joints(job, &now.plan, &now.concrete, &now.moving_joints, cancel)?);
     stage!(now, job, before, cancel, each:
         pour reads pour, subgrade; plan, concrete, subgrade
@@ -79,7 +79,7 @@ pub(super) fn run(
         tube reads heating, thickenings; plan, moving_joints
         => tube::route_circuits(job, &now.plan, &now.concrete, &now.moving_joints, cancel)?);
     stage!(now, job, before, cancel, each:
-        joints reads joints, heating, build_up, pour; plan, moving_joints, joint_draft, tube
+        joints reads joints, heating, build_up, edges, thickenings, pour; plan, moving_joints, joint_draft, tube
         => joints::settle_joints(job, &now.plan, &now.moving_joints, &now.joint_draft, &now.tube));
     stage!(now, job, before, cancel, each:
         coils reads heating; tube => coils(job, &now.tube, cancel)?);

@@ -34,6 +34,9 @@ pub struct JointChoices {
     pub column_isolation: ColumnIsolation,
     /// Gap between a column's face and its isolation joint.
     pub column_gap: Length,
+    /// How far a joint that ends at the side of a panel keeps from doors and drains; zero for no
+    /// such wish.
+    pub offsets_keep_off: Length,
     /// How close a tube may come to the blade before it is flagged.
     pub least_cover_over_tube: Length,
     /// How much thinner than drawn the slab may turn out, for the blade-to-tube check.
@@ -55,6 +58,7 @@ impl Default for JointChoices {
             tied_columns: BTreeSet::new(),
             column_isolation: ColumnIsolation::default(),
             column_gap: Length::inches(2.0),
+            offsets_keep_off: Length::ZERO,
             least_cover_over_tube: Length::inches(0.5),
             thin_slab_allowance: Length::inches(0.75),
         }

@@ -353,6 +353,8 @@ impl<'a> Block<'a> {
             judged.broken += self.judge_holes(low, high);
         }
         judged.broken += self.judge_fixtures(low, high);
+        let strips = self.ground.strips.iter().map(|strip| strip.inside(low, high));
+        judged.broken += penalty::STRIP * strips.sum::<f64>();
         judged
     }
 

@@ -68,13 +68,16 @@ const OTHERS: [JointRule; 5] = [
 ];
 
 /// How many breaches a layout has, by rule.
-struct Faults {
-    sharp: usize,
+pub struct Faults {
+    /// Sharp corners that the slab itself does not have.
+    pub sharp: usize,
     others: [usize; OTHERS.len()],
 }
 
 impl Faults {
-    fn of(panels: &[Vec<Point>], ground: &Ground, rules: &JointRules) -> Self {
+    /// Those of panels.
+    #[must_use]
+    pub fn of(panels: &[Vec<Point>], ground: &Ground, rules: &JointRules) -> Self {
         let runs = runs_between(panels, ground);
         let ends = tees(&runs, ground);
         let measured: Vec<SlabPanel> = panels
@@ -91,7 +94,8 @@ impl Faults {
     }
 
     /// Fewer sharp corners and no more of anything else.
-    fn is_better_than(&self, other: &Self) -> bool {
+    #[must_use]
+    pub fn is_better_than(&self, other: &Self) -> bool {
         self.sharp < other.sharp && self.others.iter().zip(&other.others).all(|(a, b)| a <= b)
     }
 }

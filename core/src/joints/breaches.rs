@@ -1,7 +1,7 @@
 //! Rules that a finished layout does not keep, and where: measured on the panels and runs
 //! themselves, not taken from the search.
 
-use super::ground::Ground;
+use super::ground::{Ground, StripLine};
 use super::lines::Run;
 use super::rules::JointRules;
 use super::{JointBreach, JointRule, SlabPanel, shape};
@@ -53,8 +53,40 @@ pub fn breaches(
             });
         }
     }
+    found.extend(ground.strips.iter().filter_map(|strip| off_strip(strip, lines())));
+    found.extend(tees.iter().filter_map(|&at| {
+        let amount = ground.too_near_door_or_drain(at)?;
+        Some(JointBreach { rule: JointRule::NearDoorOrDrain, at, amount })
+    }));
     found.extend(tees.iter().map(|&at| JointBreach { rule: JointRule::Tee, at, amount: 1.0 }));
     found
+}
+
+/// A strip that for more than a quarter of its length has no joint over it.
+fn off_strip(
+    strip: &StripLine,
+    lines: impl Iterator<Item = (Point, Point)>,
+) -> Option<JointBreach> {
+    const SPARED_SHARE: f64 = 0.25;
+    let along = (strip.to - strip.from).unit()?;
+    let length = strip.from.distance(strip.to);
+    let over: f64 = lines
+        .map(|(from, to)| {
+            let (start, end) = (from - strip.from, to - strip.from);
+            let off = along.cross(start).abs().max(along.cross(end).abs());
+            let (a, b) = (along.dot(start), along.dot(end));
+            if off > strip.half_width + 0.1 {
+                0.0
+            } else {
+                (a.max(b).min(length) - a.min(b).max(0.0)).max(0.0)
+            }
+        })
+        .sum();
+    (length - over > SPARED_SHARE * length).then(|| JointBreach {
+        rule: JointRule::Strip,
+        at: strip.from.middle(strip.to),
+        amount: length - over,
+    })
 }
 
 /// Whether a line, drawn on, runs through (or close by) the column's centre.

@@ -52,6 +52,11 @@ pub fn candidate_lines(
     }
     let columns = ground.columns.iter().filter(|column| near.contains(column.at));
     ranked.extend(columns.map(|column| (2, axis.of(column.at))));
+    let strips = ground.strips.iter().filter(|strip| {
+        let is_across = (axis.of(strip.from) - axis.of(strip.to)).abs() < SAME_LINE_IN;
+        is_across && near.touches(Bounds::of([strip.from, strip.to]).unwrap_or(near))
+    });
+    ranked.extend(strips.map(|strip| (3, axis.of(strip.from))));
     ranked.retain(|&(rank, at)| rank == 0 || inside(at));
     let majors = distinct(&ranked);
     ranked.extend(splits(&majors, spacing, limits.extra_parts));

@@ -4,7 +4,8 @@
 //! axes lie along the walls; a frame that needs no turn leaves every coordinate as it was typed.
 
 use super::column::ColumnSpot;
-use crate::geometry::{Point, Polygon, Vector};
+use super::rules::{Weights, penalty};
+use crate::geometry::{Point, Polygon, Vector, nearest};
 use crate::units::exact_math;
 
 /// A turn between the job's axes and those of the joints.
@@ -101,6 +102,38 @@ pub fn frames_of(region: &Polygon, most: usize) -> Vec<(Frame, f64)> {
     if frames.is_empty() { vec![(Frame::UPRIGHT, 1.0)] } else { frames }
 }
 
+/// A straight part of a thickened strip under the floor: a joint is wanted along it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StripLine {
+    /// One end of its middle line.
+    pub from: Point,
+    /// The other end.
+    pub to: Point,
+    /// A joint this far off the middle line still stands over the strip, inches.
+    pub half_width: f64,
+}
+
+impl StripLine {
+    /// How much of it lies strictly between the sides of an upright box, inches; nothing of one
+    /// that stands askew to the box.
+    #[must_use]
+    pub fn inside(&self, low: Point, high: Point) -> f64 {
+        let level = |across: (f64, f64), along: (f64, f64), sides: [(f64, f64); 2]| {
+            let [(near, far), (start, end)] = sides;
+            let is_level = (across.0 - across.1).abs() <= 0.01 * (along.0 - along.1).abs();
+            let at = 0.5 * (across.0 + across.1);
+            if is_level && at > near + self.half_width && at < far - self.half_width {
+                (along.0.max(along.1).min(end) - along.0.min(along.1).max(start)).max(0.0)
+            } else {
+                0.0
+            }
+        };
+        let (x, y) = ((self.from.x, self.to.x), (self.from.y, self.to.y));
+        let (wide, high) = ((low.x, high.x), (low.y, high.y));
+        level(y, x, [high, wide]) + level(x, y, [wide, high])
+    }
+}
+
 /// The floor in the axes of the joints, with what its joints must mind.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Ground {
@@ -114,6 +147,10 @@ pub struct Ground {
     pub locked: Vec<(Point, Point)>,
     /// Joints that move: boundaries that need no sawing.
     pub moving: Vec<(Point, Point)>,
+    /// Thickened strips under the floor.
+    pub strips: Vec<StripLine>,
+    /// Doors and drains that offsets of joints keep from, and how far, inches.
+    pub kept_off: (Vec<(Point, Point)>, f64),
 }
 
 impl Ground {
@@ -129,6 +166,16 @@ impl Ground {
             columns: self.columns.iter().map(|column| column.entered(frame)).collect(),
             locked: lines(&self.locked),
             moving: lines(&self.moving),
+            kept_off: (lines(&self.kept_off.0), self.kept_off.1),
+            strips: self
+                .strips
+                .iter()
+                .map(|strip| StripLine {
+                    from: frame.enter(strip.from),
+                    to: frame.enter(strip.to),
+                    ..*strip
+                })
+                .collect(),
         }
     }
 
@@ -136,6 +183,22 @@ impl Ground {
     pub fn inside_corners(&self) -> impl Iterator<Item = Point> + '_ {
         let least = 185.0_f64.to_radians();
         self.corners.iter().filter(move |(_, angle)| *angle > least).map(|&(at, _)| at)
+    }
+
+    /// How near a place is to a door or drain that offsets keep from, inches; `None` when it is
+    /// far enough, or nothing was asked.
+    #[must_use]
+    pub fn too_near_door_or_drain(&self, at: Point) -> Option<f64> {
+        let (lines, least) = &self.kept_off;
+        let near = lines.iter().map(|&(from, to)| nearest::distance_to_line(at, from, to));
+        near.min_by(f64::total_cmp).filter(|near| near + 1e-6 < *least)
+    }
+
+    /// What a joint that ends at the side of a panel costs at a place.
+    #[must_use]
+    pub fn tee_price(&self, at: Point, weights: &Weights) -> f64 {
+        let is_near = self.too_near_door_or_drain(at).is_some();
+        weights.tee + if is_near { penalty::NEAR_DOOR_OR_DRAIN } else { 0.0 }
     }
 
     /// The slab's own angle at a corner, radians.
@@ -155,6 +218,17 @@ mod tests {
         assert_eq!(Frame::turned(0.0).enter(point), point);
         let frame = Frame::turned(0.7);
         assert!(frame.leave(frame.enter(point)).distance(point) < 1e-9);
+    }
+
+    #[test]
+    fn a_strip_counts_in_a_box_that_it_passes_through() {
+        let strip =
+            StripLine { from: Point::new(0.0, 50.0), to: Point::new(200.0, 50.0), half_width: 8.0 };
+        let inside = |low: (f64, f64), high: (f64, f64)| strip.inside(low.into(), high.into());
+        assert_eq!(inside((20.0, 0.0), (120.0, 100.0)), 100.0);
+        assert_eq!(inside((150.0, 0.0), (300.0, 100.0)), 50.0);
+        assert_eq!(inside((20.0, 45.0), (120.0, 100.0)), 0.0, "a side stands over the strip");
+        assert_eq!(inside((20.0, 60.0), (120.0, 100.0)), 0.0, "it passes outside");
     }
 
     #[test]

@@ -10,6 +10,7 @@
 
 use super::block::{Block, Filling, Window};
 use super::rules::Weights;
+use crate::geometry::Point;
 
 /// What it costs when a joint ends on the rim of a range, by line.
 #[derive(Clone, Debug, PartialEq)]
@@ -274,8 +275,20 @@ fn level_cost(range: &Range, y: usize, left: usize, right: usize) -> f64 {
     cost
 }
 
+impl Block<'_> {
+    /// What a joint that ends at this grid point, at the side of a panel, costs.
+    #[must_use]
+    pub fn tee_price(&self, x: usize, y: usize, weights: &Weights) -> f64 {
+        self.ground.tee_price(Point::new(self.xs[x], self.ys[y]), weights)
+    }
+}
+
 fn inner_end(range: &Range, x: usize, y: usize) -> f64 {
-    if range.block.is_inner(x, y) { range.weights.tee * range.inner_tee } else { 0.0 }
+    if range.block.is_inner(x, y) {
+        range.block.tee_price(x, y, range.weights) * range.inner_tee
+    } else {
+        0.0
+    }
 }
 
 #[cfg(test)]

@@ -28,7 +28,11 @@ pub fn exact_cost(block: &Block, panels: &[Window], rim: &Rim, weights: &Weights
             continue;
         }
         let (x, y) = (index / rows, index % rows);
-        tees += if block.is_inner(x, y) { weights.tee } else { rim_cost(block, rim, x, y) };
+        tees += if block.is_inner(x, y) {
+            block.tee_price(x, y, weights)
+        } else {
+            rim_cost(block, rim, x, y)
+        };
     }
     shapes + sawing(block, panels) + tees + set_ups(block, panels) * weights.set_up
 }
@@ -252,7 +256,8 @@ fn rim_of(
             return rim_cost(block, block_rim, x, y);
         }
         // Two corners outside are a tee already: running on makes it a crossing.
-        if corners[x * rows + y] >= 2 { -weights.tee } else { weights.tee }
+        let price = block.tee_price(x, y, weights);
+        if corners[x * rows + y] >= 2 { -price } else { price }
     };
     let [left, right, bottom, top] = group;
     Rim {

@@ -2,7 +2,7 @@
 
 use super::breaches::breaches;
 use super::crossings::crossings;
-use super::ground::{Frame, Ground};
+use super::ground::{Frame, Ground, StripLine};
 use super::lines::{Run, named, runs_between, tees};
 use super::rules::{JointRules, saw_depth};
 use super::sawing::plan_sawing;
@@ -14,10 +14,12 @@ use super::{
 };
 use crate::effort::{Cancel, Cancelled};
 use crate::facts::joints as facts;
-use crate::geometry::Point;
+use crate::geometry::{Point, polygon};
 use crate::job::Job;
+use crate::job::edges::EdgeProfile;
 use crate::job::joints::{DrawnKind, JointProposal};
-use crate::plan::Plan;
+use crate::job::openings::PenetrationKind;
+use crate::plan::{Plan, RimId};
 use crate::tube::Tube;
 
 impl Ground {
@@ -39,8 +41,45 @@ impl Ground {
             columns: moving::columns(job, plan),
             locked,
             moving: lines.map(|line| (line.from, line.to)).collect(),
+            strips: strip_lines(job),
+            kept_off: kept_off(job, plan),
         }
     }
+}
+
+/// The straight parts of the job's thickened strips.
+fn strip_lines(job: &Job) -> Vec<StripLine> {
+    /// A shorter part decides nothing about joints.
+    const SHORTEST_IN: f64 = 36.0;
+    let parts = job.thickenings.strips.iter().flat_map(|strip| {
+        let half_width = 0.5 * strip.flat_width.to_inches().clamp(2.0, 240.0);
+        strip.line.iter().zip(strip.line.iter().skip(1)).map(move |(&from, &to)| StripLine {
+            from,
+            to,
+            half_width,
+        })
+    });
+    parts
+        .filter(|part| part.from.is_finite() && part.to.is_finite())
+        .filter(|part| part.from.distance(part.to) > SHORTEST_IN)
+        .collect()
+}
+
+/// Doors along sides and the rims of drains, with how far offsets of joints keep from them.
+fn kept_off(job: &Job, plan: &Plan) -> (Vec<(Point, Point)>, f64) {
+    let least = job.joints.offsets_keep_off.to_inches();
+    if !(least > 0.0 && least.is_finite()) {
+        return (Vec::new(), 0.0);
+    }
+    let doors = plan.rim.iter().filter_map(|side| match side.id {
+        RimId::Side(id) if matches!(job.edges.of_side(id), EdgeProfile::Threshold(_)) => {
+            Some((side.segment.start(), side.segment.end()))
+        }
+        _ => None,
+    });
+    let drains = plan.penetrations.iter().filter(|thing| thing.kind == PenetrationKind::Drain);
+    let rims = drains.flat_map(|drain| polygon::edges(&drain.outline));
+    (doors.chain(rims).collect(), least)
 }
 
 /// Other layouts are worked out for floors of up to this many panels.

@@ -25,6 +25,7 @@ mod halves;
 mod improve;
 mod layout;
 mod lines;
+mod manners;
 mod mend;
 mod moving;
 mod rules;
@@ -184,6 +185,11 @@ pub enum JointRule {
     Tee,
     /// A column that no joint meets.
     Column,
+    /// A thickened strip without a joint over it (amount is its length without one, inches).
+    Strip,
+    /// A joint that ends at the side of a panel nearer to a door or a drain than asked (amount is
+    /// how near, inches).
+    NearDoorOrDrain,
 }
 
 /// A place where a joint crosses a circuit.

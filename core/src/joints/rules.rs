@@ -111,4 +111,9 @@ pub mod penalty {
     pub const SQUARE_END: f64 = 72.0;
     /// A column inside a panel.
     pub const COLUMN: f64 = 1_200.0;
+    /// A joint that ends nearer to a door or a drain than asked.
+    pub const NEAR_DOOR_OR_DRAIN: f64 = 600.0;
+    /// Each inch of a thickened strip that passes through a panel: a joint over the strip is worth
+    /// its own sawing and half as much again elsewhere.
+    pub const STRIP: f64 = 1.5;
 }

@@ -7,13 +7,14 @@
 //! joints that its neighbours bring to the common border, so that they run on.
 
 use super::block::{Block, Window};
-use super::blunt::blunted;
+use super::blunt::{Faults, blunted};
 use super::bound::sawing_bound;
 use super::candidates::{CandidateLimits, parts_of};
 use super::ground::{Frame, Ground, frames_of};
 use super::guillotine::{Range, Rim, lay_out};
 use super::halves::{Axis, Side, half};
 use super::improve::{Task, exact_cost, improve, sawing};
+use super::manners::{Manner, other_manners};
 use super::mend::joined;
 use super::rules::{JointRules, Weights};
 use super::wings::cut_at_wings;
@@ -101,18 +102,16 @@ pub fn search_one_piece(
             break;
         }
         let turned = ground.entered(frame);
-        let mut laid = vec![Laid { frame: Some(frame), ..Laid::default() }; aims.len()];
-        let floor = Floor { ground: &turned, rules, aims, cancel };
-        for piece in split_along_slanted(&turned) {
-            floor.lay_out_region(&piece, &mut laid)?;
-        }
-        for laid in &mut laid {
-            let panels = joined(std::mem::take(&mut laid.panels), rules);
-            let panels = blunted(panels, &turned, rules);
-            laid.panels = panels
-                .into_iter()
-                .map(|panel| panel.into_iter().map(|point| frame.leave(point)).collect())
-                .collect();
+        let first = Manner::default();
+        let mut laid = Floor { ground: &turned, rules, aims, manner: &first, cancel }.laid()?;
+        for (aim, laid) in aims.iter().zip(&mut laid) {
+            with_fewer_sharp_corners(laid, &turned, rules, *aim, cancel)?;
+            laid.frame = Some(frame);
+            for panel in &mut laid.panels {
+                for point in panel {
+                    *point = frame.leave(*point);
+                }
+            }
         }
         if best.is_empty() {
             best = laid;
@@ -125,6 +124,40 @@ pub fn search_one_piece(
         }
     }
     Ok(best)
+}
+
+/// Floors of more panels than this are laid out in one manner only.
+const MOST_PANELS_TRIED_AGAIN: usize = 120;
+
+/// Tries other manners on a layout with sharp corners that the slab does not have, and takes the
+/// first that has fewer and breaks no other rule more often.
+fn with_fewer_sharp_corners(
+    laid: &mut Laid,
+    ground: &Ground,
+    rules: &JointRules,
+    aim: Aim,
+    cancel: &Cancel,
+) -> Result<(), Cancelled> {
+    if laid.panels.len() > MOST_PANELS_TRIED_AGAIN {
+        return Ok(());
+    }
+    let mut faults = Faults::of(&laid.panels, ground, rules);
+    if faults.sharp == 0 {
+        return Ok(());
+    }
+    for manner in other_manners(ground, rules) {
+        let floor = Floor { ground, rules, aims: &[aim], manner: &manner, cancel };
+        let Some(other) = floor.laid()?.into_iter().next() else { continue };
+        let then = Faults::of(&other.panels, ground, rules);
+        if then.is_better_than(&faults) {
+            *laid = other;
+            faults = then;
+            if faults.sharp == 0 {
+                break;
+            }
+        }
+    }
+    Ok(())
 }
 
 /// The floor cut along locked and moving joints that stand slanted in its frame, each drawn on
@@ -170,17 +203,38 @@ struct Floor<'a> {
     ground: &'a Ground,
     rules: &'a JointRules,
     aims: &'a [Aim],
+    manner: &'a Manner,
     cancel: &'a Cancel,
 }
 
 impl Floor<'_> {
-    fn lay_out_region(&self, region: &Polygon, laid: &mut [Laid]) -> Result<(), Cancelled> {
+    /// The layouts in this manner, in the floor's frame, once for each aim.
+    fn laid(&self) -> Result<Vec<Laid>, Cancelled> {
+        let mut laid = vec![Laid::default(); self.aims.len()];
+        for piece in split_along_slanted(self.ground) {
+            self.lay_out_region(&piece, self.manner.skipped_cuts, &mut laid)?;
+        }
+        for laid in &mut laid {
+            let panels = joined(std::mem::take(&mut laid.panels), self.rules);
+            laid.panels = blunted(panels, self.ground, self.rules);
+        }
+        Ok(laid)
+    }
+
+    fn lay_out_region(
+        &self,
+        region: &Polygon,
+        skipped_cuts: usize,
+        laid: &mut [Laid],
+    ) -> Result<(), Cancelled> {
         let Some(bounds) = region.bounds() else { return Ok(()) };
         let spacing = self.rules.spacing;
         let parts = (parts_of(bounds.width(), spacing), parts_of(bounds.height(), spacing));
         if parts.0 * parts.1 > LARGEST_PART {
             let axis = if parts.0 >= parts.1 { Axis::X } else { Axis::Y };
-            for at in best_cuts(self.ground, self.rules, region, bounds, axis) {
+            let mut cuts = best_cuts(self.ground, self.rules, region, bounds, axis);
+            cuts.drain(..skipped_cuts.min(cuts.len().saturating_sub(1)));
+            for at in cuts {
                 let pieces: Vec<Polygon> = [Side::Below, Side::Above]
                     .into_iter()
                     .flat_map(|side| halves(region, axis, at, side))
@@ -189,7 +243,7 @@ impl Floor<'_> {
                     continue;
                 }
                 for piece in pieces {
-                    self.lay_out_region(&piece, laid)?;
+                    self.lay_out_region(&piece, 0, laid)?;
                 }
                 return Ok(());
             }
@@ -201,8 +255,14 @@ impl Floor<'_> {
     fn lay_out_part(&self, region: &Polygon, laid: &mut [Laid]) -> Result<(), Cancelled> {
         let (Some(bounds), Some(first)) = (region.bounds(), laid.first()) else { return Ok(()) };
         let near = panels_near(&first.panels, bounds);
-        let also = [Axis::X, Axis::Y].map(|axis| brought(&near, bounds, axis));
+        let [wanted_x, wanted_y] = &self.manner.further;
+        let also = [(Axis::X, wanted_x), (Axis::Y, wanted_y)].map(|(axis, wanted)| {
+            let mut also = brought(&near, bounds, axis);
+            also.extend(wanted);
+            also
+        });
         let limits = self.limits_for(bounds);
+        let limits = CandidateLimits { most: limits.most + self.manner.more_lines, ..limits };
         let block =
             Block::new(self.ground, self.rules, region.clone(), [&also[0], &also[1]], limits);
         let Some(block) = block else {
@@ -324,6 +384,19 @@ fn best_cuts(
     let middle = (low + high) / 2.0;
     let corners: Vec<Point> =
         ground.inside_corners().filter(|corner| bounds.grown(0.1).contains(*corner)).collect();
+    // Strips along the cut: of those within reach of this part.
+    let strips: Vec<f64> = ground
+        .strips
+        .iter()
+        .filter(|strip| {
+            let (from, to) = (axis.along(strip.from), axis.along(strip.to));
+            let is_level = (axis.of(strip.from) - axis.of(strip.to)).abs() < 0.5;
+            let reaches = from.max(to) > axis.along(bounds.min) + 1.0
+                && from.min(to) < axis.along(bounds.max) - 1.0;
+            is_level && reaches
+        })
+        .map(|strip| axis.of(strip.from))
+        .collect();
     let rated = |at: f64| {
         let share = (at - low) / length;
         if !(0.2..=0.8).contains(&share) {
@@ -337,12 +410,14 @@ fn best_cuts(
         let across = axis.along(bounds.max) - axis.along(bounds.min);
         let extra_row = f64::from(parts.saturating_sub(all)) * across * 0.5;
         let met = corners.iter().filter(|corner| (axis.of(**corner) - at).abs() < 0.1).count()
-            + ground.columns.iter().filter(|column| (axis.of(column.at) - at).abs() < 0.1).count();
+            + ground.columns.iter().filter(|column| (axis.of(column.at) - at).abs() < 0.1).count()
+            + 2 * strips.iter().filter(|strip| (**strip - at).abs() < 0.1).count();
         let off_middle = (at - middle).abs() * 0.2;
         // A cut that passes close by a corner or a column leaves no good panel between.
         let spoils = |stands: f64| (0.1..0.35 * rules.spacing).contains(&(stands - at).abs());
         let spoiled = corners.iter().filter(|corner| spoils(axis.of(**corner))).count()
-            + ground.columns.iter().filter(|column| spoils(axis.of(column.at))).count();
+            + ground.columns.iter().filter(|column| spoils(axis.of(column.at))).count()
+            + strips.iter().filter(|strip| spoils(**strip)).count();
         let gain = met as f64 * 0.5 - spoiled as f64 * 0.6;
         Some(sawn * 0.3 + extra_row + off_middle - gain * rules.spacing)
     };
@@ -384,13 +459,14 @@ fn end_cost(ground: &Ground, near: &[Vec<Point>], at: Point, weights: &Weights) 
             polygon::edges(panel).any(|(from, to)| nearest::distance_to_line(at, from, to) < 0.1)
         })
     };
+    let price = ground.tee_price(at, weights);
     if meets >= 2 {
-        -weights.tee
+        -price
     } else if touches() {
-        weights.tee
+        price
     } else {
         // The neighbour is laid out later and will try to run on.
-        0.2 * weights.tee
+        0.2 * price
     }
 }
 

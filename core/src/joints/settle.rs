@@ -1,5 +1,6 @@
 //! Contraction joints settle off tube: each run is moved within its slack to where it crosses
-//! the fewest tubes and lies along none, when nothing else is lost by it.
+//! the fewest tubes and lies along none, when nothing else is lost by it. Where offsets are to
+//! keep from doors and drains, a run that ends too near one is moved away from it first of all.
 //!
 //! Slack: a run may move when it passes no inside corner and no column, is not locked, and every
 //! side that meets it stands square to it; its panels must keep the spacing, the aspect (and the
@@ -9,7 +10,7 @@
 use super::crossings::{TubePiece, pieces, pieces_near};
 use super::ground::Ground;
 use super::rules::JointRules;
-use super::{JointLayout, JointLine, SlabPanel, shape};
+use super::{JointLayout, JointLine, JointRule, SlabPanel, shape};
 use crate::geometry::{Point, Vector, nearest, polygon};
 use crate::job::Job;
 use crate::tube::Tube;
@@ -17,6 +18,10 @@ use crate::tube::Tube;
 /// How far a run may move to each side, and in which steps, inches.
 const REACH_IN: f64 = 12.0;
 const STEP_IN: f64 = 1.0;
+/// How far a run may move that ends too near a door or a drain, at the most, inches.
+const FARTHEST_IN: f64 = 60.0;
+/// What an end too near a door or a drain weighs, in tubes crossed.
+const TOO_NEAR: f64 = 1000.0;
 /// A corner of a panel this near a run lies on it, inches.
 const ON_RUN_IN: f64 = 0.03;
 
@@ -30,7 +35,10 @@ pub fn settled_panels(
     tube: &Tube,
 ) -> Option<Vec<Vec<Point>>> {
     let pieces = pieces(tube);
-    if pieces.is_empty() || !job.joints.has_contraction_joints {
+    let tees: Vec<Point> =
+        draft.breaches.iter().filter(|b| b.rule == JointRule::Tee).map(|b| b.at).collect();
+    let keeps_off = !ground.kept_off.0.is_empty() && !tees.is_empty();
+    if (pieces.is_empty() && !keeps_off) || !job.joints.has_contraction_joints {
         return None;
     }
     let mut panels: Vec<SlabPanel> = draft.panels.clone();
@@ -39,18 +47,30 @@ pub fn settled_panels(
         if is_fixed(line, ground) {
             continue;
         }
-        let near = pieces_near(&pieces, line.from, line.to, REACH_IN + 2.0);
+        let ends: Vec<Point> = [line.from, line.to]
+            .into_iter()
+            .filter(|end| tees.iter().any(|tee| tee.distance(*end) < 0.1))
+            .collect();
+        let too_near = |step: Vector| {
+            ends.iter().filter(|&&end| ground.too_near_door_or_drain(end + step).is_some()).count()
+        };
+        let reach = if too_near(Vector::default()) > 0 {
+            (ground.kept_off.1 + STEP_IN).clamp(REACH_IN, FARTHEST_IN)
+        } else {
+            REACH_IN
+        };
+        let near = pieces_near(&pieces, line.from, line.to, reach + 2.0);
         let Some(along) = (line.to - line.from).unit() else { continue };
         let across = along.left();
         let burden = |shift: f64| {
             let step = across * shift;
-            burden(&near, line.from + step, line.to + step)
+            burden(&near, line.from + step, line.to + step) + TOO_NEAR * too_near(step) as f64
         };
         let standing = burden(0.0);
         // Nearest places first: among equals the run stays closest to where it was.
         let steps = (1..).map(f64::from).map(|step| step * STEP_IN);
         let best = steps
-            .take_while(|shift| *shift <= REACH_IN)
+            .take_while(|shift| *shift <= reach)
             .flat_map(|shift| [shift, -shift])
             .map(|shift| (burden(shift), shift))
             .filter(|(load, _)| *load < standing - 0.5)

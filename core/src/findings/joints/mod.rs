@@ -3,11 +3,13 @@
 mod aspect;
 mod column;
 mod inside_corner;
+mod near_door;
 mod no_joints;
 mod sharp_corner;
 mod sleeves;
 mod sliver;
 mod spacing;
+mod strip;
 mod tees;
 mod wide_spacing;
 
@@ -26,6 +28,8 @@ pub(super) const RULES: &[Rule] = &[
     sliver::RULE,
     sharp_corner::RULE,
     tees::RULE,
+    strip::RULE,
+    near_door::RULE,
     sleeves::RULE,
 ];
 
