@@ -79,7 +79,7 @@ pub struct FanRules {
 }
 
 /// How the leaders of one side of a bus leave it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Wing {
     /// Each goes straight ahead and turns off in a row of its own, after so many rows that the
     /// bus passes first.
@@ -89,22 +89,28 @@ pub enum Wing {
     AlongWall(usize),
     /// The outermost half along the wall, the others ahead beyond them.
     Both(usize),
+    /// Each goes straight ahead and turns off in a row of its own, none before the row given for
+    /// it, the outermost first.
+    InRows(Vec<usize>),
 }
 
 impl Wing {
-    /// The same after so many rows or columns.
+    /// The same after so many rows or columns; rows that are given come earlier by so many.
     #[must_use]
-    pub const fn after(self, before: usize) -> Self {
+    pub fn after(&self, before: usize) -> Self {
         match self {
             Self::Ahead(_) => Self::Ahead(before),
             Self::AlongWall(_) => Self::AlongWall(before),
             Self::Both(_) => Self::Both(before),
+            Self::InRows(rows) => {
+                Self::InRows(rows.iter().map(|row| row.saturating_sub(before)).collect())
+            }
         }
     }
 }
 
 /// How a fan is shaped.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FanShape {
     /// How many circuits leave to the left; the rest go right.
     pub to_left: usize,
@@ -121,7 +127,7 @@ pub fn spread(
     ground: &LeaderGround,
     cells: &Cells,
     ports: &[Point],
-    shape: FanShape,
+    shape: &FanShape,
     rules: FanRules,
 ) -> Option<Vec<Root>> {
     let count = ports.len() / 2;
@@ -129,8 +135,8 @@ pub fn spread(
     let left = (0..to_left).map(|n| (ports[2 * n], ports[2 * n + 1])).collect::<Vec<_>>();
     let right =
         (to_left..count).rev().map(|n| (ports[2 * n + 1], ports[2 * n])).collect::<Vec<_>>();
-    let mut roots = wing(ground, cells, &left, (shape.left, true), rules)?;
-    let mut others = wing(ground, cells, &right, (shape.right, false), rules)?;
+    let mut roots = wing(ground, cells, &left, (&shape.left, true), rules)?;
+    let mut others = wing(ground, cells, &right, (&shape.right, false), rules)?;
     others.reverse();
     roots.append(&mut others);
     let is_clear = roots
@@ -145,23 +151,24 @@ fn wing(
     ground: &LeaderGround,
     cells: &Cells,
     pairs: &[(Point, Point)],
-    (wing_shape, is_left): (Wing, bool),
+    (wing_shape, is_left): (&Wing, bool),
     rules: FanRules,
 ) -> Option<Vec<Root>> {
-    if let Wing::Both(before) = wing_shape {
+    if let &Wing::Both(before) = wing_shape {
         let (along, ahead) = pairs.split_at(pairs.len() / 2);
-        let mut roots = wing(ground, cells, along, (Wing::AlongWall(before), is_left), rules)?;
+        let mut roots = wing(ground, cells, along, (&Wing::AlongWall(before), is_left), rules)?;
         let above = roots.iter().map(|root| root.at.1 + 1).max().unwrap_or(0);
-        let plain = wing(ground, cells, ahead, (Wing::Ahead(0), is_left), rules)?;
+        let plain = wing(ground, cells, ahead, (&Wing::Ahead(0), is_left), rules)?;
         let first = plain.iter().map(|root| root.at.1).min().unwrap_or(above);
         let more = above.saturating_sub(first);
-        roots.extend(wing(ground, cells, ahead, (Wing::Ahead(more), is_left), rules)?);
+        roots.extend(wing(ground, cells, ahead, (&Wing::Ahead(more), is_left), rules)?);
         return Some(roots);
     }
     match wing_shape {
         Wing::Both(_) => None,
-        Wing::Ahead(before) => ahead(ground, cells, pairs, (before, is_left), rules),
-        Wing::AlongWall(before) => along_wall(ground, cells, pairs, (before, is_left), rules),
+        Wing::InRows(rows) => ahead(ground, cells, pairs, (0, rows, is_left), rules),
+        &Wing::Ahead(before) => ahead(ground, cells, pairs, (before, &[], is_left), rules),
+        &Wing::AlongWall(before) => along_wall(ground, cells, pairs, (before, is_left), rules),
     }
 }
 
@@ -169,34 +176,68 @@ fn highest(pairs: &[(Point, Point)]) -> f64 {
     pairs.iter().map(|pair| pair.0.y.max(pair.1.y)).fold(f64::MIN, f64::max)
 }
 
-/// Each pair in turn takes the next row in which its leaders and its root have room.
+/// Each pair in turn takes the next row in which its leaders and its root have room, from the row
+/// wished for it on. Where one finds none, it and those before it wish for rows nearer to the ports.
 fn ahead(
     ground: &LeaderGround,
     cells: &Cells,
     pairs: &[(Point, Point)],
-    (before, is_left): (usize, bool),
+    (before, wished, is_left): (usize, &[usize], bool),
     rules: FanRules,
 ) -> Option<Vec<Root>> {
+    let mut wished = wished.to_vec();
+    loop {
+        let mut roots = Vec::with_capacity(pairs.len());
+        let placed = take_rows(ground, cells, pairs, (before, &wished, is_left), rules, &mut roots);
+        if placed.is_some() {
+            return Some(roots);
+        }
+        let stuck = roots.len();
+        let row = roots.last()?.at.1;
+        let mut is_changed = false;
+        for (number, wish) in wished.iter_mut().enumerate().take(stuck + 1) {
+            let latest = row.checked_sub(rules.step * (stuck - number))?;
+            is_changed |= *wish > latest;
+            *wish = latest.min(*wish);
+        }
+        if !is_changed {
+            return None;
+        }
+    }
+}
+
+/// One try of [`ahead`]: the roots up to the first pair that finds no room.
+fn take_rows(
+    ground: &LeaderGround,
+    cells: &Cells,
+    pairs: &[(Point, Point)],
+    (before, wished, is_left): (usize, &[usize], bool),
+    rules: FanRules,
+    roots: &mut Vec<Root>,
+) -> Option<()> {
     let (_, rows) = cells.size();
     let low = highest(pairs) + rules.radius + 0.1 + rules.pair.unwrap_or(0.0);
     let mut row = (0..rows).find(|&row| cells.ys[2 * row] >= low)? + before;
     let (opening, out) = if is_left { (Heading(0), Heading(2)) } else { (Heading(2), Heading(0)) };
-    let mut roots = Vec::with_capacity(pairs.len());
-    for &(outer, inner) in pairs {
+    for (number, &(outer, inner)) in pairs.iter().enumerate() {
+        let wish = row.max(wished.get(number).copied().unwrap_or(0));
         let nearest = column_beyond(cells, outer.x, is_left, rules.radius)?;
         let columns = (0..=FARTHER_ROOTS).filter_map(|away| {
             if is_left { nearest.checked_sub(away) } else { Some(nearest + away) }
         });
-        let place = (row..rows.min(row + MOST_SKIPPED)).find_map(|row| {
-            columns.clone().find_map(|column| {
-                let root = root_beside(cells, (column, row), opening, (outer, inner), rules.pair)?;
-                is_usable(ground, cells, &root, out).then_some(root)
-            })
-        })?;
+        // Farther on than wished where something is in the way, else nearer.
+        let place =
+            (wish..rows.min(wish + MOST_SKIPPED)).chain((row..wish).rev()).find_map(|row| {
+                columns.clone().find_map(|column| {
+                    let root =
+                        root_beside(cells, (column, row), opening, (outer, inner), rules.pair)?;
+                    is_usable(ground, cells, &root, out).then_some(root)
+                })
+            })?;
         row = (place.at.1 / rules.step + 1) * rules.step;
         roots.push(place);
     }
-    Some(roots)
+    Some(())
 }
 
 /// Each pair, the innermost first, takes the next column in which its leaders and its root have

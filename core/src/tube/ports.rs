@@ -28,6 +28,9 @@ pub struct PortLine {
     pub spacing: f64,
 }
 
+/// A place from which leaders can go on farther is worth a try when it is so many times as far.
+const FARTHER: f64 = 1.1;
+
 impl PortLine {
     /// The port line of a manifold of this floor.
     #[must_use]
@@ -65,7 +68,8 @@ impl PortLine {
 
     /// Places for `count` ports from west to east in `frame`, slid along the wall as little as lets
     /// all of them lead into the field; then the nearest place to each hand where all of them can
-    /// go on for `depth`, when that one cannot. Empty when no place does.
+    /// go on for `depth`, when that one cannot, and last the place from which all of them can go on
+    /// farthest. Empty when no place does.
     #[must_use]
     pub fn places(
         &self,
@@ -75,27 +79,27 @@ impl PortLine {
         depth: f64,
     ) -> Vec<Vec<Point>> {
         // How far all of them can go on; `None` where one leads nowhere.
-        let way = |ports: &[Point]| {
-            ports.iter().try_fold(depth, |least, &port| {
+        let way = |ports: &[Point], most: f64| {
+            ports.iter().try_fold(most, |least, &port| {
                 let start = entry(ground, port)?;
-                Some(ground.field.reach(start, Heading(1), depth).min(least))
+                Some(ground.field.reach(start, Heading(1), most).min(least))
             })
         };
         let reach = self.half_width(count) + 36.0;
         let mut places: Vec<Vec<Point>> = Vec::new();
         let mut deep_hands = Vec::new();
         let mut slide = 0.0;
-        while slide <= reach && deep_hands.len() < 2 {
+        'slides: while slide <= reach && deep_hands.len() < 2 {
             for signed in [slide, -slide] {
                 let ports = self.line(frame, count, signed);
-                let Some(length) = way(&ports) else { continue };
+                let Some(length) = way(&ports, depth) else { continue };
                 let is_deep = length >= 0.999 * depth;
                 let hand = signed.is_sign_negative();
                 if places.is_empty() || (is_deep && !deep_hands.contains(&hand)) {
                     places.push(ports);
                 }
                 if is_deep && places.len() == 1 {
-                    return places;
+                    break 'slides;
                 }
                 if is_deep {
                     deep_hands.push(hand);
@@ -103,6 +107,27 @@ impl PortLine {
             }
             slide += 1.5;
         }
+        // The outermost leave the bus first, so that what counts is how far the others get.
+        let most = ground.field.bounds().height();
+        let inner = |ports: &[Point]| {
+            let quarter = ports.len() / 4;
+            way(ports.get(quarter..ports.len() - quarter).unwrap_or(ports), most)
+        };
+        let known = places.iter().filter_map(|ports| inner(ports)).fold(0.0, f64::max);
+        let mut farthest: Option<(f64, Vec<Point>)> = None;
+        let mut slide = 0.0;
+        while slide <= reach {
+            for signed in [slide, -slide] {
+                let ports = self.line(frame, count, signed);
+                let (Some(_), Some(length)) = (way(&ports, 1.0), inner(&ports)) else { continue };
+                let least = farthest.as_ref().map_or(known, |(length, _)| *length);
+                if length > FARTHER * least {
+                    farthest = Some((length, ports));
+                }
+            }
+            slide += STEP_ASIDE_IN;
+        }
+        places.extend(farthest.map(|(_, ports)| ports));
         places
     }
 
@@ -141,12 +166,15 @@ impl PortLine {
 }
 
 /// Directions of the floor's sides, by how much side runs along each (a quarter turn counts as
-/// the same), the most first.
+/// the same), the most first; sides nearly alike go by the longest of them, so that the chords of
+/// a curved wall do not turn lanes off a straight one.
 #[must_use]
 pub fn side_directions(floor: &[Polygon]) -> Vec<(f64, f64)> {
+    let mut sides: Vec<Vector> =
+        floor.iter().flat_map(Polygon::edges).map(|(from, to)| to - from).collect();
+    sides.sort_by(|a, b| b.length().total_cmp(&a.length()));
     let mut found: Vec<(f64, f64)> = Vec::new();
-    for (from, to) in floor.iter().flat_map(Polygon::edges) {
-        let step = to - from;
+    for step in sides {
         let angle = (exact_math::atan2(step.y, step.x) + TAU) % FRAC_PI_2;
         let same = found.iter_mut().find(|(other, _)| {
             let apart = (angle - *other).abs();

@@ -66,7 +66,12 @@ pub struct Layout {
 
 /// The roots of a fan, `None` when it does not fit or a root has no way out.
 #[must_use]
-pub fn roots_of(view: &View, ports: &[Point], shape: FanShape, rules: &Rules) -> Option<Vec<Root>> {
+pub fn roots_of(
+    view: &View,
+    ports: &[Point],
+    shape: &FanShape,
+    rules: &Rules,
+) -> Option<Vec<Root>> {
     let fan_rules = FanRules {
         radius: rules.bend(),
         lane: rules.port_spacing,
@@ -298,12 +303,16 @@ impl<'a> Work<'a> {
         };
     }
 
-    /// Share of the floor that no part reaches, beyond what leaders usually take.
+    /// Share of the floor that no part reaches: beyond what leaders usually take, or because they
+    /// shut it in.
     fn cut_off(&self) -> f64 {
-        let tube = |cells: &Cells| cells.list.iter().map(|cell| cell.tube).sum::<f64>();
-        let owned = self.owners.iter().zip(&self.cells.list).filter(|(owner, _)| **owner != NONE);
-        let served: f64 = owned.map(|(_, cell)| cell.tube).sum();
-        (1.0 - served / tube(&self.view.cells).max(1.0) - USUAL_LEADERS).max(0.0)
+        let all: f64 = self.view.cells.list.iter().map(|cell| cell.tube).sum();
+        let (mut served, mut shut_in) = (0.0, 0.0);
+        for (owner, cell) in self.owners.iter().zip(&self.cells.list) {
+            *if *owner == NONE { &mut shut_in } else { &mut served } += cell.tube;
+        }
+        let shut_in = (shut_in - self.view.apart) / all.max(1.0);
+        (1.0 - served / all.max(1.0) - USUAL_LEADERS).max(shut_in).max(0.0)
     }
 
     /// What is wrong with the parts as divided: uneven, or floor cut off.

@@ -1,6 +1,11 @@
 //! The floor of a zone in one set of axes: lanes fitted to its walls, and the cells between them.
 
-use super::cells::{CellRules, Cells};
+#![expect(
+    clippy::indexing_slicing,
+    reason = "cell numbers come from the same vector that they index"
+)]
+
+use super::cells::{CellRules, Cells, NONE};
 use super::clear_area::ClearArea;
 use super::fan::LeaderGround;
 use super::field::Field;
@@ -32,6 +37,8 @@ pub struct View {
     pub cells: Cells,
     /// About what share of the floor they can serve.
     pub served: f64,
+    /// Tube of the cells that no way joins to most of the others, inches.
+    pub apart: f64,
 }
 
 impl View {
@@ -48,7 +55,8 @@ impl View {
         let tube: f64 = cells.list.iter().map(|cell| cell.tube).sum();
         let served = tube * rules.tube_spacing() / area.max(1.0);
         let edge = rules.edge - rules.pair.unwrap_or(0.0);
-        Some(Self { frame, regions, tube_field, open, edge, cells, served })
+        let apart = tube - largest_piece(&cells);
+        Some(Self { frame, regions, tube_field, open, edge, cells, served, apart })
     }
 }
 
@@ -64,6 +72,30 @@ impl View {
     pub fn ground(&self) -> LeaderGround<'_> {
         LeaderGround { field: &self.tube_field, open: &self.open, edge: self.edge }
     }
+}
+
+/// Tube of the largest piece of floor that hangs together, inches.
+fn largest_piece(cells: &Cells) -> f64 {
+    let mut is_seen = vec![false; cells.list.len()];
+    let mut largest: f64 = 0.0;
+    for start in 0..is_seen.len() {
+        if is_seen[start] {
+            continue;
+        }
+        is_seen[start] = true;
+        let (mut stack, mut tube) = (vec![start], 0.0);
+        while let Some(cell) = stack.pop() {
+            tube += cells.list[cell].tube;
+            for &other in &cells.list[cell].beside {
+                if other != NONE && !is_seen[other] {
+                    is_seen[other] = true;
+                    stack.push(other);
+                }
+            }
+        }
+        largest = largest.max(tube);
+    }
+    largest
 }
 
 /// How cells are made for these rules.

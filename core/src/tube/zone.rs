@@ -6,6 +6,7 @@
 )]
 
 use super::clear_area::ClearArea;
+use super::demand::by_demand;
 use super::fan::{FanShape, Wing};
 use super::frame::Frame;
 use super::ports::{PortLine, side_directions};
@@ -26,10 +27,14 @@ const FEW_FANS: [usize; 3] = [4, 1, 2];
 /// Where a fan is this even at a first look, no other line of ports is looked at.
 const WORTH_SETTLING: f64 = 0.15;
 /// Divisions laid out in full.
-const MOST_LAID: usize = 2;
+const MOST_LAID: usize = 3;
+/// How much more even a fan by demand must be, since its bus takes more tube and floor.
+const LONG_BUS_COST: f64 = 0.2;
 /// What floor without tube costs, and a circuit over the least number and one.
 const BARE_COST: f64 = 4.0;
 const OVER_COST: f64 = 0.5;
+/// A layout that leaves this share of the floor out of reach is not good.
+const MUCH_CUT_OFF: f64 = 0.015;
 /// With less tube than this for its floor, other axes are tried.
 const MUCH_BARE: f64 = 0.03;
 /// Axes tried.
@@ -98,7 +103,7 @@ struct Found {
 impl Found {
     fn is_good(&self) -> bool {
         let layout = &self.layout;
-        self.rank.0 == 0 && layout.imbalance < EVEN_ENOUGH && layout.cut_off == 0.0
+        self.rank.0 == 0 && layout.imbalance < EVEN_ENOUGH && layout.cut_off < MUCH_CUT_OFF
     }
 }
 
@@ -127,7 +132,7 @@ fn fans<'a>(
             }
         }
     }
-    tries.sort_by(|a, b| a.badness.total_cmp(&b.badness));
+    tries.sort_by(|a, b| a.rank().total_cmp(&b.rank()));
     Ok(tries.into_iter().take(MOST_LAID).map(|found| found.work).collect())
 }
 
@@ -136,6 +141,14 @@ struct Try<'a> {
     badness: f64,
     shape: FanShape,
     work: Work<'a>,
+}
+
+impl Try<'_> {
+    /// Lower is better: a short bus before a long one that is not much more even.
+    fn rank(&self) -> f64 {
+        let is_long = matches!(self.shape.left, Wing::InRows(_));
+        self.badness + if is_long { LONG_BUS_COST } else { 0.0 }
+    }
 }
 
 /// Tries fans on one line of ports: first how many circuits go to each hand, then for the best of
@@ -153,8 +166,8 @@ fn search_fans<'a>(
     for (step, most) in most.into_iter().enumerate() {
         let before = tries.len();
         let best = tries[first..].iter().min_by(|a, b| a.badness.total_cmp(&b.badness));
-        let around = best.map(|best| best.shape);
-        for shape in shapes(count, step, around) {
+        let around = best.map(|best| best.shape.clone());
+        for shape in shapes(count, step, around.as_ref()) {
             let known = tries[first..].iter().map(|found| found.badness);
             if known.fold(f64::INFINITY, f64::min) < EVEN_ENOUGH {
                 return Ok(());
@@ -165,12 +178,31 @@ fn search_fans<'a>(
             if tries[first..].iter().any(|found| found.shape == shape) {
                 continue;
             }
-            let Some(roots) = roots_of(view, line, shape, rules) else { continue };
-            let Some(work) = try_fan(view, roots, rules, cancel)? else { continue };
-            tries.push(Try { badness: work.badness(), shape, work });
+            let Some(found) = tried(view, line, shape, rules, cancel)? else { continue };
+            tries.push(found);
         }
     }
+    // Where none is even, some arm of the floor has more circuits than work, or fewer.
+    if tries[first..].iter().any(|found| found.badness < WORTH_SETTLING) {
+        return Ok(());
+    }
+    for shape in by_demand(&view.ground(), &view.cells, line) {
+        tries.extend(tried(view, line, shape, rules, cancel)?);
+    }
     Ok(())
+}
+
+/// A fan of this shape as divided; `None` when it does not fit.
+fn tried<'a>(
+    view: &'a View,
+    line: &[Point],
+    shape: FanShape,
+    rules: &'a Rules,
+    cancel: &Cancel,
+) -> Result<Option<Try<'a>>, Cancelled> {
+    let Some(roots) = roots_of(view, line, &shape, rules) else { return Ok(None) };
+    let Some(work) = try_fan(view, roots, rules, cancel)? else { return Ok(None) };
+    Ok(Some(Try { badness: work.badness(), shape, work }))
 }
 
 /// Fewest circuits that hold the tube of a floor, at least one.
@@ -207,52 +239,61 @@ fn splits(count: usize) -> Vec<usize> {
 const BEFORE: [usize; 10] = [0, 1, 2, 3, 5, 8, 12, 18, 26, 36];
 
 /// Fan shapes to try at a step of the search, round the best one so far.
-fn shapes(count: usize, step: usize, around: Option<FanShape>) -> Vec<FanShape> {
+fn shapes(count: usize, step: usize, around: Option<&FanShape>) -> Vec<FanShape> {
     let ways = |before: usize| {
         let (ahead, wall) = (Wing::Ahead(before), Wing::AlongWall(before));
         let both = Wing::Both(before);
         [
-            (ahead, ahead),
-            (ahead, wall),
-            (wall, ahead),
-            (wall, wall),
-            (both, both),
-            (ahead, both),
-            (both, ahead),
-            (wall, both),
-            (both, wall),
+            (&ahead, &ahead),
+            (&ahead, &wall),
+            (&wall, &ahead),
+            (&wall, &wall),
+            (&both, &both),
+            (&ahead, &both),
+            (&both, &ahead),
+            (&wall, &both),
+            (&both, &wall),
         ]
+        .map(|(left, right)| (left.clone(), right.clone()))
+    };
+    let with = |to_left: usize, (left, right): &(Wing, Wing)| FanShape {
+        to_left,
+        left: left.clone(),
+        right: right.clone(),
     };
     let splits = || around.map_or_else(|| splits(count), |shape| vec![shape.to_left]);
     let mut found = Vec::new();
     match (step, around) {
         (0, _) => {
             for to_left in self::splits(count) {
-                let ahead = Wing::Ahead(0);
-                found.push(FanShape { to_left, left: ahead, right: ahead });
+                found.push(with(to_left, &(Wing::Ahead(0), Wing::Ahead(0))));
             }
         }
         (1, _) => {
-            for (left, right) in ways(0) {
-                found.extend(splits().iter().map(|&to_left| FanShape { to_left, left, right }));
+            for ways in ways(0) {
+                found.extend(splits().iter().map(|&to_left| with(to_left, &ways)));
             }
         }
         (_, Some(best)) => {
             let to_left = best.to_left;
             for before in BEFORE {
                 let (left, right) = (best.left.after(before), best.right.after(before));
-                let one_hand = [(left, right), (left, best.right), (best.left, right)];
-                found.extend(one_hand.map(|(left, right)| FanShape { to_left, left, right }));
+                let one_hand = [
+                    (left.clone(), right.clone()),
+                    (left, best.right.clone()),
+                    (best.left.clone(), right),
+                ];
+                found.extend(one_hand.iter().map(|ways| with(to_left, ways)));
             }
             for to_left in [to_left + 1, to_left.saturating_sub(1)] {
                 let to_left = to_left.min(count);
-                found.push(FanShape { to_left, ..best });
+                found.push(FanShape { to_left, ..best.clone() });
             }
         }
         (_, None) => {
             for before in BEFORE {
-                for (left, right) in ways(before) {
-                    found.extend(splits().iter().map(|&to_left| FanShape { to_left, left, right }));
+                for ways in ways(before) {
+                    found.extend(splits().iter().map(|&to_left| with(to_left, &ways)));
                 }
             }
         }

@@ -7,9 +7,11 @@
 
 use super::{Found, Layout, Work};
 use crate::geometry::Point;
+use crate::geometry::nearest::distance_to_line;
 use crate::tube::bends::{bend_course_within, without_straights};
 use crate::tube::draw_out::{Legs, Room, draw_out};
 use crate::tube::forest::{Goal, better};
+use crate::tube::lean::{Beside, lean};
 use crate::tube::tree::{Ground, Look};
 use crate::tube::walk::walk_round;
 
@@ -51,11 +53,21 @@ impl Work<'_> {
             widest: 1.3 * spacing,
             most: 2.0 * spacing,
         };
+        let beside = Beside {
+            field: &self.view.tube_field,
+            least: self.rules.least() + 0.05,
+            spacing,
+            edge: self.rules.edge,
+            radius: self.rules.bend(),
+        };
         let mut held: Vec<Point> = Vec::new();
         for _ in 0..MOST_DRAWINGS {
             let mut courses = plain.clone();
-            let is_held = |at: Point| held.iter().any(|place| place.distance(at) < 2.5 * spacing);
-            draw_out(&mut courses, room, &is_held);
+            let is_held = |from: Point, to: Point| {
+                held.iter().any(|&place| distance_to_line(place, from, to) < 2.5 * spacing)
+            };
+            draw_out(&mut courses, room, &|at| is_held(at, at));
+            lean(&mut courses, beside, &is_held);
             let bad = match self.bent(&courses, &plain, &layout) {
                 Ok(circuits) => {
                     let drawn = self.judged(circuits);
@@ -65,7 +77,7 @@ impl Work<'_> {
                     let breaches = drawn.breaches.iter();
                     breaches.map(|breach| self.view.frame.local(breach.at())).collect()
                 }
-                Err(at) => vec![at],
+                Err(bad) => bad,
             };
             held.extend(bad);
         }
@@ -82,23 +94,31 @@ impl Work<'_> {
         Legs { corners, leaders: (root.into.len(), root.out_of.len()) }
     }
 
-    /// Courses drawn out, bent; one that would pass the limit so stays plain.
-    fn bent(&self, drawn: &[Legs], plain: &[Legs], layout: &Layout) -> Result<Vec<Found>, Point> {
+    /// Courses drawn out, bent; one that would pass the limit so stays plain. The places where
+    /// legs are too short for that.
+    fn bent(
+        &self,
+        drawn: &[Legs],
+        plain: &[Legs],
+        layout: &Layout,
+    ) -> Result<Vec<Found>, Vec<Point>> {
         let is_open = |point: Point| self.view.tube_field.contains(point);
         let bend = |legs: &Legs, leaders: (f64, f64)| {
             let path = bend_course_within(&legs.corners, self.rules.bend(), &is_open)?;
             let length = path.iter().map(|segment| segment.length()).sum();
             Ok(Found { path, length, leaders })
         };
-        drawn
-            .iter()
-            .zip(plain)
-            .zip(&layout.circuits)
-            .map(|((drawn, plain), old)| {
-                let found = bend(drawn, old.leaders)?;
+        let (mut circuits, mut bad) = (Vec::with_capacity(drawn.len()), Vec::new());
+        for ((drawn, plain), old) in drawn.iter().zip(plain).zip(&layout.circuits) {
+            let found = bend(drawn, old.leaders).and_then(|found| {
                 let is_longer = found.length > self.rules.limit && old.length <= self.rules.limit;
                 if is_longer { bend(plain, old.leaders) } else { Ok(found) }
-            })
-            .collect()
+            });
+            match found {
+                Ok(found) => circuits.push(found),
+                Err(at) => bad.push(at),
+            }
+        }
+        if bad.is_empty() { Ok(circuits) } else { Err(bad) }
     }
 }
