@@ -12,7 +12,7 @@ use slabloom_core::concrete::{Concrete, cast};
 use slabloom_core::geometry::offset::inset;
 use slabloom_core::geometry::{Point, Polygon};
 use slabloom_core::job::Job;
-use slabloom_core::job::edges::{EdgeProfile, ThickenedEdge};
+use slabloom_core::job::edges::{EdgeProfile, ThickenedEdge, Threshold};
 use slabloom_core::job::openings::{Corner, Footprint, Opening};
 use slabloom_core::job::thickenings::{FallsTo, Pad, SlopedArea, ThickenedStrip};
 use slabloom_core::plan::Plan;
@@ -418,4 +418,30 @@ fn swallowed_wings_agree_with_an_offset_engine() {
         worst = worst.max(off);
     }
     println!("offset engine: worst {worst:e}");
+}
+
+#[test]
+fn foam_inside_the_form_takes_no_concrete_where_a_door_has_none() {
+    // Worked by hand: 40 x 20 ft, 6 in floor, 2 in of foam all round, a door of 10 ft in the long
+    // side with its own corners. Foam takes (40 x 20 - 39 8/12 x 19 8/12) ft2 of a half foot;
+    // without it at the door, 10 ft x 2 in of a half foot stay.
+    let corners = [(0.0, 0.0), (15.0, 0.0), (25.0, 0.0), (40.0, 0.0), (40.0, 20.0), (0.0, 20.0)];
+    let mut job = slab(&corners, 6.0);
+    let door = job.outline.sides[1].id;
+    let edges = Arc::make_mut(&mut job.edges);
+    let level = Threshold {
+        lowered_by: Length::ZERO,
+        foam_stops_short: Length::ZERO,
+        thickened: None,
+        ..Threshold::default()
+    };
+    edges.by_side.insert(door, EdgeProfile::Threshold(level));
+    edges.edge_foam.thickness = Length::inches(2.0);
+    let net = |job: &Job| cast(job, &Plan::of(job)).volumes.net / 1728.0;
+    let inner = (40.0 - 4.0 / 12.0) * (20.0 - 4.0 / 12.0) * 0.5;
+    for (at_doors, stays) in [(0.0, 2.0), (0.5, 1.5), (2.0, 0.0), (4.0, 0.0)] {
+        Arc::make_mut(&mut job.edges).edge_foam.at_doors = Length::inches(at_doors);
+        let expected = inner + 10.0 * stays / 12.0 * 0.5;
+        assert!((net(&job) - expected).abs() < 1e-6, "{at_doors} in: {} ft3", net(&job));
+    }
 }

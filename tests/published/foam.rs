@@ -15,7 +15,7 @@ use slabloom_core::findings;
 use slabloom_core::foam::{BoardPiece, Foam, FoamLayout, PieceKind, lay_foam};
 use slabloom_core::geometry::{Bounds, Point};
 use slabloom_core::job::build_up::{CourseDirection, Coverage};
-use slabloom_core::job::edges::EdgeProfile;
+use slabloom_core::job::edges::{EdgeProfile, Threshold};
 use slabloom_core::job::openings::{Footprint, Penetration};
 use slabloom_core::job::{Job, check, file};
 use slabloom_core::parts::Parts;
@@ -227,6 +227,46 @@ fn zones_are_covered_and_nothing_else() {
     assert_sound(&job, &foam, "zones");
     assert!((foam.layers[0].area / 144.0 - 120.0).abs() < 1e-6);
     assert_eq!((foam.layers[0].boards, foam.layers[0].bound), (4, 4));
+}
+
+#[test]
+fn thinner_foam_at_doors_comes_from_boards_as_thin() {
+    // House-like jobs whose first side is a door: with an inch of foam there the strips come out
+    // of the second layer, which is an inch thick, or of boards of their own.
+    for seed in 0..cases(6) {
+        let mut job = houses::house(seed);
+        let side = job.outline.sides[0].id;
+        let edges = Arc::make_mut(&mut job.edges);
+        edges.by_side.insert(side, EdgeProfile::Threshold(Threshold::default()));
+        edges.edge_foam.at_doors = Length::inches(1.0);
+        let own = lay(&job);
+        assert_sound(&job, &own, &format!("house {seed}"));
+        assert_eq!((own.edge.board[2], own.edge.layer), (2.0, Some(0)), "house {seed}");
+        assert_eq!((own.edge_at_doors.board[2], own.edge_at_doors.layer), (1.0, None));
+        assert_eq!(own.edge_at_doors.strips.len(), 1, "house {seed}");
+        assert!(own.edge_at_doors.boards > 0, "house {seed}");
+        let build_up = Arc::make_mut(&mut job.build_up);
+        let mut second = build_up.foam_layers[0].clone();
+        second.thickness = Length::inches(1.0);
+        build_up.foam_layers.push(second);
+        let shared = lay(&job);
+        assert_sound(&job, &shared, &format!("house {seed}"));
+        assert_eq!(shared.edge_at_doors.layer, Some(1), "house {seed}");
+        assert!(shared.edge_at_doors.boards <= own.edge_at_doors.boards, "house {seed}");
+    }
+}
+
+#[test]
+fn edge_foam_without_foam_under_the_floor_has_its_own_boards() {
+    for seed in 0..cases(6) {
+        let mut job = houses::house(seed);
+        Arc::make_mut(&mut job.build_up).foam_layers.clear();
+        let foam = lay(&job);
+        assert_sound(&job, &foam, &format!("house {seed}"));
+        assert!(foam.layers.is_empty() && foam.edge.layer.is_none());
+        let area: f64 = foam.edge.strips.iter().map(|strip| strip.length * strip.height).sum();
+        assert!(f64::from(foam.edge.boards) >= area / (48.0 * 96.0), "house {seed}");
+    }
 }
 
 #[test]

@@ -232,6 +232,12 @@ pub const ACTIONS: &[ActionInfo] = {
             "The corner that boards start from, with the count while you drag",
             plain(Key::E),
         ),
+        row(
+            A::Tool(T::FoamZone),
+            "Foam zone",
+            "A part of the floor that the top layer of foam covers",
+            plain(Key::U),
+        ),
         row(A::Tool(T::Shot), "Shot", "A measured point of the ground", plain(Key::S)),
         row(A::Tool(T::Measure), "Measure", "A distance on the plan", plain(Key::Q)),
         row(

@@ -401,7 +401,7 @@ impl Editor {
 const fn layer_of(kind: ToolKind) -> Option<Layer> {
     match kind {
         ToolKind::Shot => Some(Layer::Subgrade),
-        ToolKind::StartCorner => Some(Layer::Foam),
+        ToolKind::StartCorner | ToolKind::FoamZone => Some(Layer::Foam),
         ToolKind::PictureScale | ToolKind::PictureSquare | ToolKind::PictureMove => {
             Some(Layer::Picture)
         }

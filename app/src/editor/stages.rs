@@ -82,7 +82,7 @@ impl Stage {
                 T::Shot,
                 T::Measure,
             ],
-            Self::Foam => &[T::Select, T::StartCorner, T::Pipe, T::Drain, T::Measure],
+            Self::Foam => &[T::Select, T::StartCorner, T::FoamZone, T::Pipe, T::Drain, T::Measure],
             Self::Tube => &[T::Select, T::Manifold, T::Zone, T::KeepOut, T::Measure],
             Self::Heat => &[T::Select, T::Manifold, T::Measure],
             Self::Saw => &[

@@ -1,14 +1,21 @@
 //! Foam: the layers, how boards are cut, and what it takes.
 
+use super::foam_checks::{code_ui, loads_ui};
 use super::{changed, highlight};
+use crate::canvas::tools::ToolKind;
+use crate::editor::actions::Action;
 use crate::editor::requests::Requests;
 use crate::editor::view_context::ViewContext;
-use crate::widgets::{choice_field, length_field, note, quantity_row, section, toggle_field};
+use crate::widgets::{
+    choice_field, length_field, note, number_field, quantity_row, section, toggle_field,
+};
 use egui::Ui;
 use slabloom_core::edit::Edit;
-use slabloom_core::foam::PieceKind;
+use slabloom_core::foam::{PieceKind, by_hand};
+use slabloom_core::geometry::polygon::signed_area;
 use slabloom_core::job::build_up::{CourseDirection, Coverage, FoamLayer, FoamType};
-use slabloom_core::units::{Length, show_length, show_number};
+use slabloom_core::units::quantity_text::show_area;
+use slabloom_core::units::{Area, Length, show_length, show_number};
 
 const TYPES: [(FoamType, &str); 13] = [
     (FoamType::I, "Type I"),
@@ -43,7 +50,9 @@ pub(super) fn foam_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
         copy.foam_layers.push(FoamLayer::default());
         ask.edit(Edit::SetBuildUp(copy));
     }
-    section(ui, "Cutting", false, |ui| cutting(cx, ui, ask));
+    section(ui, "Cutting and buying", false, |ui| cutting(cx, ui, ask));
+    section(ui, "Loads", false, |ui| loads_ui(cx, ui, ask));
+    section(ui, "Energy code", false, |ui| code_ui(cx, ui, ask));
     section(ui, "Pieces", true, |ui| pieces(cx, ui, ask));
     section(ui, "Edge foam", true, |ui| edge(cx, ui));
 }
@@ -80,10 +89,11 @@ fn layer_ui(
         copy.direction = direction;
         is_changed = true;
     }
-    if let Some(coverage) = coverage_ui(cx, ui, &layer.coverage) {
+    if let Some(coverage) = coverage_ui(cx, ui, ask, index) {
         copy.coverage = coverage;
         is_changed = true;
     }
+    zones_ui(cx, ui, ask, index);
     if let Some(is_on) = toggle_field(ui, "Under thickened edges too", layer.goes_under_edges) {
         copy.goes_under_edges = is_on;
         is_changed = true;
@@ -107,11 +117,21 @@ fn layer_ui(
 enum Covers {
     Floor,
     Band,
+    HeatingZones,
     Zones,
 }
 
-/// The coverage asked for, when it was changed.
-fn coverage_ui(cx: &ViewContext<'_>, ui: &mut Ui, coverage: &Coverage) -> Option<Coverage> {
+/// The coverage asked for, when it was changed; zones of the top layer are drawn with their tool.
+fn coverage_ui(
+    cx: &ViewContext<'_>,
+    ui: &mut Ui,
+    ask: &mut Requests,
+    index: usize,
+) -> Option<Coverage> {
+    let layers = &cx.job.build_up.foam_layers;
+    let coverage = &layers.get(index)?.coverage;
+    let above = layers.first().filter(|_| index > 0).map(|layer| &layer.coverage);
+    let above = above.filter(|coverage| matches!(coverage, Coverage::Zones(_)));
     let heated: Vec<_> = cx
         .job
         .heating
@@ -123,16 +143,30 @@ fn coverage_ui(cx: &ViewContext<'_>, ui: &mut Ui, coverage: &Coverage) -> Option
     let now = match coverage {
         Coverage::Full => Covers::Floor,
         Coverage::Perimeter(_) => Covers::Band,
+        Coverage::Zones(zones) if !heated.is_empty() && *zones == heated => Covers::HeatingZones,
         Coverage::Zones(_) => Covers::Zones,
     };
     let mut choices = vec![(Covers::Floor, "All the floor"), (Covers::Band, "Outside band")];
-    if !heated.is_empty() || now == Covers::Zones {
-        choices.push((Covers::Zones, "Heating zones"));
+    if !heated.is_empty() {
+        choices.push((Covers::HeatingZones, "Heating zones"));
     }
-    let picked = choice_field(ui, "Covers", now, &choices).map(|picked| match picked {
-        Covers::Floor => Coverage::Full,
-        Covers::Band => Coverage::Perimeter(USUAL_BAND),
-        Covers::Zones => Coverage::Zones(heated),
+    match index {
+        0 => choices.push((Covers::Zones, "Zones drawn")),
+        _ if above.is_some() || now == Covers::Zones => {
+            choices.push((Covers::Zones, "Top layer's zones"));
+        }
+        _ => {}
+    }
+    let picked = choice_field(ui, "Covers", now, &choices).and_then(|picked| match picked {
+        Covers::Floor => Some(Coverage::Full),
+        Covers::Band => Some(Coverage::Perimeter(USUAL_BAND)),
+        Covers::HeatingZones => Some(Coverage::Zones(heated)),
+        Covers::Zones if index > 0 => above.cloned(),
+        Covers::Zones => {
+            // The first one drawn makes the change.
+            ask.act(Action::Tool(ToolKind::FoamZone));
+            None
+        }
     });
     match coverage {
         Coverage::Perimeter(width) => {
@@ -140,6 +174,35 @@ fn coverage_ui(cx: &ViewContext<'_>, ui: &mut Ui, coverage: &Coverage) -> Option
             picked.or(given.map(Coverage::Perimeter))
         }
         Coverage::Full | Coverage::Zones(_) => picked,
+    }
+}
+
+/// The zones of a layer, each to be seen on the plan and taken off.
+fn zones_ui(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, index: usize) {
+    let build_up = &cx.job.build_up;
+    let Some(Coverage::Zones(zones)) = build_up.foam_layers.get(index).map(|layer| &layer.coverage)
+    else {
+        return;
+    };
+    for (place, zone) in zones.iter().enumerate() {
+        ui.horizontal(|ui| {
+            let area = Area::square_inches(signed_area(zone).abs());
+            let name =
+                format!("Zone {}: {}", place + 1, show_area(area, cx.display().rounding.system()));
+            let response = ui.link(name).on_hover_text("Show it on the plan");
+            if response.clicked() || response.hovered() {
+                highlight(ask, std::slice::from_ref(zone));
+            }
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                if ui.small_button(format!("Remove zone {}", place + 1)).clicked() {
+                    let without = by_hand::without_zone(build_up, index, place);
+                    ask.edit(Edit::SetBuildUp(without));
+                }
+            });
+        });
+    }
+    if index == 0 && ui.button("Draw another zone").clicked() {
+        ask.act(Action::Tool(ToolKind::FoamZone));
     }
 }
 
@@ -152,6 +215,15 @@ fn cutting(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     changed!(ask, Edit::SetBuildUp, build_up, given, |copy, v| copy.foam_cutting.least_stagger = v);
     let given = length_field(ui, "Least piece", cutting.least_piece, cx.display());
     changed!(ask, Edit::SetBuildUp, build_up, given, |copy, v| copy.foam_cutting.least_piece = v);
+    let given = number_field(ui, "Boards in a bundle", f64::from(cutting.boards_in_bundle), "");
+    let given = given.filter(|count| (0.0..=10_000.0).contains(count));
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked above")]
+    let given = given.map(|count| count.round() as u32);
+    changed!(ask, Edit::SetBuildUp, build_up, given, |copy, v| copy
+        .foam_cutting
+        .boards_in_bundle = v);
+    let given = length_field(ui, "Roll of seam tape", cutting.tape_roll, cx.display());
+    changed!(ask, Edit::SetBuildUp, build_up, given, |copy, v| copy.foam_cutting.tape_roll = v);
 }
 
 fn pieces(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
@@ -164,6 +236,9 @@ fn pieces(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
         let count =
             |kind: PieceKind| layer.pieces.iter().filter(|piece| piece.kind == kind).count();
         quantity_row(ui, cx.palette, "Boards to buy", &layer.boards.to_string(), None);
+        if layer.bundles > 0 {
+            quantity_row(ui, cx.palette, "Bundles", &layer.bundles.to_string(), None);
+        }
         quantity_row(ui, cx.palette, "Least possible", &layer.bound.to_string(), None);
         for (name, kind) in [
             ("Whole (plain)", PieceKind::Whole),
@@ -199,10 +274,17 @@ fn pieces(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
 }
 
 fn edge(cx: &ViewContext<'_>, ui: &mut Ui) {
-    let edge = &cx.results.parts.foam.edge;
+    let foam = &cx.results.parts.foam;
     let rounding = cx.display().rounding;
-    let strip = show_length(Length::inches(edge.strip_length), rounding);
-    quantity_row(ui, cx.palette, "Strips in all", &strip, None);
-    quantity_row(ui, cx.palette, "Boards beyond offcuts", &edge.boards.to_string(), None);
+    let mut row = |name: &str, inches: f64| {
+        let strip = show_length(Length::inches(inches), rounding);
+        quantity_row(ui, cx.palette, name, &strip, None);
+    };
+    row("Strips in all", foam.edge.strip_length);
+    if foam.edge_at_doors.strip_length > 0.0 {
+        row("Thinner at doors", foam.edge_at_doors.strip_length);
+    }
+    let boards: u32 = foam.standing().iter().map(|edge| edge.boards).sum();
+    quantity_row(ui, cx.palette, "Boards beyond offcuts", &boards.to_string(), None);
     note(ui, "Thickness and place of edge foam are set under Forms.");
 }

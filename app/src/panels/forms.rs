@@ -9,7 +9,7 @@ use crate::widgets::{
 use egui::Ui;
 use slabloom_core::edit::Edit;
 use slabloom_core::job::build_up::FloorSteel;
-use slabloom_core::job::edges::{EdgeFoamPlace, EdgeProfile, ThickenedEdge};
+use slabloom_core::job::edges::{EdgeFoam, EdgeFoamPlace, EdgeProfile, ThickenedEdge};
 use slabloom_core::units::quantity_text::{show_area, show_volume};
 use slabloom_core::units::{Area, Length, Volume, show_length};
 
@@ -95,12 +95,23 @@ fn edge(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     }
     let foam = edges.edge_foam;
     if let Some(thickness) = length_field(ui, "Edge foam", foam.thickness, cx.display()) {
-        ask.edit(Edit::SetEdgeFoam(slabloom_core::job::edges::EdgeFoam { thickness, ..foam }));
+        ask.edit(Edit::SetEdgeFoam(EdgeFoam { thickness, ..foam }));
+    }
+    let has_door = (edges.by_side.values().chain([&edges.usual]))
+        .any(|profile| matches!(profile, EdgeProfile::Threshold(_)));
+    if has_door && foam.thickness.to_inches() > 0.0 {
+        let given = length_field(ui, "Edge foam at doors", foam.at_doors, cx.display());
+        if let Some(at_doors) = given {
+            ask.edit(Edit::SetEdgeFoam(EdgeFoam { at_doors, ..foam }));
+        }
+        if foam.at_doors == Length::ZERO {
+            note(ui, "0 leaves doors without edge foam.");
+        }
     }
     let places =
         [(EdgeFoamPlace::InsideForm, "Inside form"), (EdgeFoamPlace::OutsideForm, "Outside form")];
     if let Some(place) = choice_field(ui, "Edge foam stands", foam.place, &places) {
-        ask.edit(Edit::SetEdgeFoam(slabloom_core::job::edges::EdgeFoam { place, ..foam }));
+        ask.edit(Edit::SetEdgeFoam(EdgeFoam { place, ..foam }));
     }
     let given = length_field(ui, "Depth of frost", edges.frost_depth, cx.display());
     changed!(ask, Edit::SetEdges, edges, given, |copy, value| copy.frost_depth = value);

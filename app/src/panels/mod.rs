@@ -5,6 +5,7 @@ mod bid;
 mod figures;
 mod findings;
 mod foam;
+mod foam_checks;
 mod forms;
 mod ground;
 mod heat;

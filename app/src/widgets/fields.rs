@@ -159,14 +159,14 @@ pub fn number_field(ui: &mut Ui, label: &str, value: f64, unit: &str) -> Option<
 }
 
 /// A value with the name it is chosen by.
-pub type Choice<T> = (T, &'static str);
+pub type Choice<'a, T> = (T, &'a str);
 
 /// A field where one of a few is chosen.
 pub fn choice_field<T: PartialEq + Copy>(
     ui: &mut Ui,
     label: &str,
     value: T,
-    choices: &[Choice<T>],
+    choices: &[Choice<'_, T>],
 ) -> Option<T> {
     let shown =
         choices.iter().find(|(choice, _)| *choice == value).map_or("other", |choice| choice.1);

@@ -13,7 +13,6 @@ use crate::facts::steel::{CORNER_BAR_LEG_IN, DIAGONAL_BAR_IN, DIAGONAL_BAR_OFF_I
 use crate::geometry::{Point, Polygon, Segment, Vector, clip, nearest, tolerance};
 use crate::job::Job;
 use crate::job::build_up::Steel;
-use crate::job::edges::EdgeFoamPlace;
 use crate::job::openings::Footprint;
 use crate::plan::{Plan, RimId, RimSide};
 use std::collections::BTreeMap;
@@ -90,13 +89,11 @@ fn edge_runs(job: &Job, plan: &Plan) -> Vec<BarRun> {
     }
     let bar = bar_of_size(steel.edge_bar_size);
     let lap = lap_of(steel, steel.edge_bar_size);
-    let foam = job.edges.edge_foam;
-    let foam_inside = match foam.place {
-        EdgeFoamPlace::InsideForm => foam.thickness.to_inches().max(0.0),
-        EdgeFoamPlace::OutsideForm => 0.0,
-    };
     let cover = steel.cover.to_inches() + bar.diameter_in / 2.0;
-    let off = |id: RimId| cover + if matches!(id, RimId::Side(_)) { foam_inside } else { 0.0 };
+    let off = |id: RimId| match id {
+        RimId::Side(side) => cover + job.edges.edge_foam.inside_along(&job.edges.of_side(side)),
+        RimId::Opening(_) => cover,
+    };
     let floor = job.build_up.floor_thickness.to_inches();
     let is_thickened = |side: &RimSide| {
         super::underside::edge_profile(&job.edges, side.id)

@@ -146,17 +146,21 @@ fn fall_to_drain(region: &Polygon, drain: Point, fall: f64) -> Vec<Lowered> {
         .collect()
 }
 
-/// Edge foam inside the form: concrete is missing from the top down, over the height of the strips.
+/// Edge foam inside the form: concrete is missing from the top down, over the height of the strips;
+/// at doors as far as foam stands there.
 pub(super) fn edge_foam(ground: &Ground, edges: &Edges) -> Vec<Lowered> {
     let foam = edges.edge_foam;
-    let thickness = foam.thickness.to_inches();
-    if foam.place != EdgeFoamPlace::InsideForm || thickness <= 0.0 {
+    if foam.place != EdgeFoamPlace::InsideForm || foam.thickness.to_inches() <= 0.0 {
         return Vec::new();
     }
     let height = foam.height.to_inches();
     let depth = if height > 0.0 { height } else { THROUGH_IN };
-    let profile = Profile::new(depth, thickness, 0.0);
-    let outline = ground.profiled(|id| matches!(id, RimId::Side(_)).then_some(profile)).take(1);
+    let profile = |id: RimId| {
+        let RimId::Side(side) = id else { return None };
+        let thickness = foam.inside_along(&edges.of_side(side));
+        (thickness > 0.0).then(|| Profile::new(depth, thickness, 0.0))
+    };
+    let outline = ground.profiled(profile).take(1);
     outline.flat_map(|ring| within_region(&ground.region, &ring, 0.0)).map(Lowered::from).collect()
 }
 

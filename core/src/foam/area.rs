@@ -2,7 +2,7 @@
 //!
 //! Question: which part of the plan does a layer of floor foam cover? The *foam area* is the slab
 //! (outline less openings) less
-//! - edge foam that stands inside the form, along every side but doors;
+//! - edge foam that stands inside the form, as thick as the job lets it be at doors;
 //! - the band of thickened edges: flat bottom and slope, measured from the outer face, mitred at
 //!   corners; thickened strips and pads likewise with their slopes;
 //! - the band at a door over which foam stops short;
@@ -16,7 +16,7 @@
 use crate::geometry::{Point, Polygon, Vector, clip, nearest, offset};
 use crate::job::Job;
 use crate::job::build_up::{Coverage, FoamLayer};
-use crate::job::edges::{EdgeFoamPlace, EdgeProfile};
+use crate::job::edges::EdgeProfile;
 use crate::plan::{Plan, RimId};
 
 /// A straight piece of the slab's rim with how far from it the floor foam stops.
@@ -74,16 +74,11 @@ fn margin_depth(job: &Job, id: RimId) -> f64 {
         EdgeProfile::Threshold(threshold) => threshold.foam_stops_short.to_inches(),
         _ => 0.0,
     };
-    let foam = if matches!(id, RimId::Side(_)) { edge_foam_inside(job, &profile) } else { 0.0 };
+    let foam = match id {
+        RimId::Side(_) => edges.edge_foam.inside_along(&profile),
+        RimId::Opening(_) => 0.0,
+    };
     band.max(door).max(foam).max(0.0)
-}
-
-/// Thickness of edge foam inside the form along a side with this profile.
-pub(super) fn edge_foam_inside(job: &Job, profile: &EdgeProfile) -> f64 {
-    let foam = &job.edges.edge_foam;
-    let stands =
-        foam.place == EdgeFoamPlace::InsideForm && !matches!(profile, EdgeProfile::Threshold(_));
-    if stands { foam.thickness.to_inches().max(0.0) } else { 0.0 }
 }
 
 /// The slab's rims as straight pieces, each with the depth its side asks for.

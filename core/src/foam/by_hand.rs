@@ -1,4 +1,5 @@
-//! Boards laid by hand: a start corner dragged, a piece locked, and the count while dragging.
+//! Boards laid by hand: a start corner dragged, a piece locked, a zone drawn, and the count while
+//! dragging.
 //!
 //! Questions: which layer does the hand's change make, and how many boards would it take? What a
 //! person fixes stands in the job ([`FoamLayer::start_corner`], [`FoamLayer::locked`]); these
@@ -9,7 +10,7 @@ use super::{Foam, FoamLayout, PieceSurface};
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::{Point, Vector};
 use crate::job::Job;
-use crate::job::build_up::{BuildUp, FoamLayer, LockedPiece};
+use crate::job::build_up::{BuildUp, Coverage, FoamLayer, LockedPiece};
 use crate::plan::Plan;
 
 /// Steps a layer while something is dragged: a tenth of the full search.
@@ -37,6 +38,32 @@ pub fn nearest_corner(plan: &Plan, at: Point) -> Option<Point> {
 #[must_use]
 pub fn with_start_corner(build_up: &BuildUp, layer: usize, corner: Option<Point>) -> BuildUp {
     changed(build_up, layer, |layer| layer.start_corner = corner)
+}
+
+/// The build-up in which a layer covers one zone more, its corners in order; a layer that covered
+/// all of the floor or a band covers this zone alone.
+#[must_use]
+pub fn with_zone(build_up: &BuildUp, layer: usize, corners: Vec<Point>) -> BuildUp {
+    changed(build_up, layer, |layer| match &mut layer.coverage {
+        Coverage::Zones(zones) => zones.push(corners),
+        Coverage::Full | Coverage::Perimeter(_) => layer.coverage = Coverage::Zones(vec![corners]),
+    })
+}
+
+/// The build-up in which a layer does without one of its zones, named by its place; without the
+/// last of them it covers all of the floor again.
+#[must_use]
+pub fn without_zone(build_up: &BuildUp, layer: usize, zone: usize) -> BuildUp {
+    changed(build_up, layer, |layer| {
+        if let Coverage::Zones(zones) = &mut layer.coverage
+            && zone < zones.len()
+        {
+            zones.remove(zone);
+            if zones.is_empty() {
+                layer.coverage = Coverage::Full;
+            }
+        }
+    })
 }
 
 /// The build-up in which a piece (its place in [`FoamLayout::pieces`]) is locked, or set free when
@@ -102,6 +129,20 @@ pub fn lock_of(layout: &FoamLayout, piece: usize) -> Option<LockedPiece> {
 mod tests {
     use super::*;
     use std::sync::Arc;
+
+    #[test]
+    fn zones_are_added_and_taken_off_one_by_one() {
+        let build_up = BuildUp::default();
+        let ring =
+            |x: f64| vec![Point::feet(x, 0.0), Point::feet(x + 4.0, 0.0), Point::feet(x, 4.0)];
+        let one = with_zone(&build_up, 0, ring(0.0));
+        let two = with_zone(&one, 0, ring(8.0));
+        assert_eq!(two.foam_layers[0].coverage, Coverage::Zones(vec![ring(0.0), ring(8.0)]));
+        assert_eq!(without_zone(&two, 0, 1), one);
+        assert_eq!(without_zone(&two, 0, 2), two, "there is no third");
+        assert_eq!(without_zone(&one, 0, 0), build_up, "all of the floor again");
+        assert_eq!(with_zone(&build_up, 3, ring(0.0)), build_up, "there is no such layer");
+    }
 
     fn house() -> (Job, Plan) {
         let job = Job::from_corners(&[

@@ -4,7 +4,7 @@ use super::area::foam_area;
 use super::bound::area_bound;
 use super::course_lines::{Lines, lines_by_part, offsets};
 use super::courses::Strip;
-use super::edge_boards::edge_strips;
+use super::edge_boards::{Strips, edge_strips};
 use super::edge_rips::cut_strips;
 use super::end_seams::{check_stagger, seams_over_seams};
 use super::fill::{Stock, Task};
@@ -15,7 +15,7 @@ use super::pieces::{Placed, cut_holes, face_pieces, pieces_of, seam_length};
 use super::search::{Layout, Wanted, few_boards, fill_freely, search};
 use super::strength::{board_of, floor_share};
 use super::under_edges::{Face, faces};
-use super::{Foam, FoamLayout, PieceSurface};
+use super::{EdgeFoamTakeoff, Foam, FoamLayout, PieceSurface};
 use crate::effort::{Budget, Cancel, Cancelled};
 use crate::geometry::{Point, Polygon, Vector};
 use crate::job::Job;
@@ -76,14 +76,16 @@ pub(super) fn lay_within(
 ) -> Result<Foam, Cancelled> {
     let mut foam = Foam::default();
     let mut above: Option<Above> = None;
-    let edge = edge_strips(job, plan);
-    let edge_thickness = job.edges.edge_foam.thickness.to_inches();
-    let mut donor: Option<(usize, Stock, Vec<Offcut>, u32)> = None;
+    let standing = edge_strips(job, plan);
+    let mut donors: [Option<Donor>; 2] = [None, None];
     for (index, layer) in job.build_up.foam_layers.iter().enumerate() {
         let (laid, surfaces) = lay_layer(job, plan, (layer, above.as_ref()), (steps, cancel))?;
-        let is_as_thick = (laid.thickness - edge_thickness).abs() < 1e-6;
-        if let Some(last) = surfaces.last().filter(|_| is_as_thick && donor.is_none()) {
-            donor = Some((index, last.task.stock, last.filled.pool.clone(), laid.boards));
+        for (donor, strips) in donors.iter_mut().zip(&standing) {
+            let is_as_thick = (laid.thickness - strips.thickness).abs() < 1e-6;
+            if let Some(last) = surfaces.last().filter(|_| is_as_thick && donor.is_none()) {
+                let (stock, offcuts) = (last.task.stock, last.filled.pool.clone());
+                *donor = Some(Donor { layer: index, stock, offcuts, boards: laid.boards });
+            }
         }
         if let Some(layout) = &surfaces.floor {
             let line = layout.task.strips.first().map_or(0.0, |strip| strip.band.0);
@@ -91,20 +93,42 @@ pub(super) fn lay_within(
         }
         foam.layers.push(laid);
     }
-    if !edge.is_empty() {
-        let own = job.build_up.foam_layers.first().and_then(|layer| stock_of(job, layer));
-        let (stock, offcuts, layer) = match donor {
-            Some((layer, stock, offcuts, boards)) => (Some(stock), (offcuts, boards), Some(layer)),
-            None => (own.or_else(|| stock_of(job, &FoamLayer::default())), (Vec::new(), 0), None),
-        };
-        if let Some(stock) = stock {
-            foam.edge = cut_strips(edge, stock, offcuts, cancel)?;
-            foam.edge.layer = layer;
-            foam.edge.board[2] = edge_thickness;
-        }
-    }
+    let [walls, doors] = standing;
+    let [for_walls, for_doors] = donors;
+    foam.edge = lay_standing(job, walls, for_walls, cancel)?;
+    foam.edge_at_doors = lay_standing(job, doors, for_doors, cancel)?;
     count_bundles(job, &mut foam);
     Ok(foam)
+}
+
+/// The layer that strips are cut from, with what is left of its boards.
+struct Donor {
+    layer: usize,
+    stock: Stock,
+    offcuts: Vec<Offcut>,
+    boards: u32,
+}
+
+/// Strips cut from what a layer as thick leaves, else from boards of their own.
+fn lay_standing(
+    job: &Job,
+    strips: Strips,
+    donor: Option<Donor>,
+    cancel: &Cancel,
+) -> Result<EdgeFoamTakeoff, Cancelled> {
+    if strips.strips.is_empty() {
+        return Ok(EdgeFoamTakeoff::default());
+    }
+    let own = || job.build_up.foam_layers.first().and_then(|layer| stock_of(job, layer));
+    let (stock, offcuts, layer) = match donor {
+        Some(donor) => (Some(donor.stock), (donor.offcuts, donor.boards), Some(donor.layer)),
+        None => (own().or_else(|| stock_of(job, &FoamLayer::default())), (Vec::new(), 0), None),
+    };
+    let Some(stock) = stock else { return Ok(EdgeFoamTakeoff::default()) };
+    let mut laid = cut_strips(strips.strips, stock, offcuts, cancel)?;
+    laid.layer = layer;
+    laid.board[2] = strips.thickness;
+    Ok(laid)
 }
 
 fn stock_of(job: &Job, layer: &FoamLayer) -> Option<Stock> {
@@ -276,7 +300,9 @@ fn take_over(laid: &mut FoamLayout, placed: Vec<Placed>, (job, board_area): (&Jo
 fn count_bundles(job: &Job, foam: &mut Foam) {
     let bundle = job.build_up.foam_cutting.boards_in_bundle;
     for (index, layer) in foam.layers.iter_mut().enumerate() {
-        let strips = if foam.edge.layer == Some(index) { foam.edge.boards } else { 0 };
+        let standing = [&foam.edge, &foam.edge_at_doors];
+        let of_layer = standing.into_iter().filter(|edge| edge.layer == Some(index));
+        let strips: u32 = of_layer.map(|edge| edge.boards).sum();
         layer.bundles =
             if bundle > 0 { layer.boards.saturating_add(strips).div_ceil(bundle) } else { 0 };
     }

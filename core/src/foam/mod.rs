@@ -62,6 +62,16 @@ pub struct Foam {
     pub layers: Vec<FoamLayout>,
     /// Foam that stands at the edges.
     pub edge: EdgeFoamTakeoff,
+    /// Foam that stands at doors, where it is thinner there; empty where doors have none.
+    pub edge_at_doors: EdgeFoamTakeoff,
+}
+
+impl Foam {
+    /// The foam that stands: along walls and, thinner, at doors.
+    #[must_use]
+    pub const fn standing(&self) -> [&EdgeFoamTakeoff; 2] {
+        [&self.edge, &self.edge_at_doors]
+    }
 }
 
 /// One layer as laid.

@@ -9,7 +9,7 @@
 //! trimmed in plan, which is true for equal slopes and within a hand's breadth otherwise.
 
 use super::PieceSurface;
-use super::area::{Margin, edge_foam_inside, margins, ring_bands};
+use super::area::{Margin, margins, ring_bands};
 use super::courses::{Division, Strip, strips_of};
 use super::frame::Frame;
 use crate::geometry::{Point, Polygon, clip};
@@ -80,7 +80,7 @@ pub(super) fn faces(job: &Job, plan: &Plan, floor: &[Polygon]) -> Vec<Face> {
         RimId::Opening(opening) => job.edges.of_opening(opening),
     };
     let foam = margins(plan, |id| match id {
-        RimId::Side(_) => edge_foam_inside(job, &profile(id)),
+        RimId::Side(_) => job.edges.edge_foam.inside_along(&profile(id)),
         RimId::Opening(_) => 0.0,
     });
     for ring in &foam {

@@ -13,7 +13,7 @@ use super::rim::{edge_section, kinds_of_edge};
 use super::section::edge::{EdgeState, edge_field};
 use super::section::{FloorSection, SectionField, solve_checked};
 use crate::job::Job;
-use crate::job::edges::{EdgeFoamPlace, EdgeProfile};
+use crate::job::edges::EdgeProfile;
 use crate::plan::Plan;
 
 /// Lines at most in a picture.
@@ -154,12 +154,8 @@ pub fn picture_edge(job: &Job, plan: &Plan, spacing_in: f64, step_f: f64) -> Opt
     let axis_in = axis_depth_in(job.heating.tube.depth, job.build_up.floor_thickness.to_inches());
     let floor = section_of(job, plan, spacing_in, axis_in);
     let edge = edge_section(job, &floor, &profile);
-    let standing = job.edges.edge_foam;
     // Sizes of the job count from the form; those of the section from the concrete's face.
-    let face = match standing.place {
-        EdgeFoamPlace::InsideForm => standing.thickness.to_inches().max(0.0),
-        EdgeFoamPlace::OutsideForm => 0.0,
-    };
+    let face = job.edges.edge_foam.inside_along(&profile);
     let first_tube = (job.heating.tube.edge_distance.to_inches() - face).max(1.0);
     let state = edge_state(job, plan, &floor, (first_tube - 0.5 * spacing_in).max(0.0));
     let loss = super::section::edge::solve_edge(&edge, 1.0)?;

@@ -72,7 +72,7 @@ pub fn edge_section(job: &Job, floor: &FloorSection, profile: &EdgeProfile) -> E
             [edge.total_depth, edge.flat_width, edge.haunch_run].map(|l| l.to_meters().max(0.0));
         (depth.max(slab), flat, run)
     });
-    let standing = edge_foam.thickness.to_meters().max(0.0);
+    let standing = edge_foam.along(profile).thickness.to_meters();
     // Foam inside the form takes its thickness off the flat of the edge.
     let flat = match edge_foam.place {
         EdgeFoamPlace::InsideForm => (flat - standing).max(0.0),

@@ -95,7 +95,8 @@ impl Default for Threshold {
     }
 }
 
-/// Foam that stands along the edges.
+/// Foam that stands along the edges: in full along walls, thinner or not at all at doors, where
+/// wheels and boots would break what stands bare beside the threshold.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct EdgeFoam {
@@ -105,6 +106,8 @@ pub struct EdgeFoam {
     pub place: EdgeFoamPlace,
     /// How high the strips are; zero for the full depth of the edge.
     pub height: Length,
+    /// Thickness along doors, no more than elsewhere; zero leaves doors without foam.
+    pub at_doors: Length,
 }
 
 impl Default for EdgeFoam {
@@ -113,7 +116,35 @@ impl Default for EdgeFoam {
             thickness: Length::inches(2.0),
             place: EdgeFoamPlace::InsideForm,
             height: Length::ZERO,
+            at_doors: Length::ZERO,
         }
+    }
+}
+
+impl EdgeFoam {
+    /// Thickness along an edge of this profile, inches: at doors what is left of it there.
+    #[must_use]
+    pub fn thickness_along(&self, profile: &EdgeProfile) -> f64 {
+        let full = self.thickness.to_inches().max(0.0);
+        match profile {
+            EdgeProfile::Threshold(_) => self.at_doors.to_inches().clamp(0.0, full),
+            EdgeProfile::Plain | EdgeProfile::Thickened(_) | EdgeProfile::FrostWall => full,
+        }
+    }
+
+    /// What of that stands inside the form and takes its thickness off the concrete, inches.
+    #[must_use]
+    pub fn inside_along(&self, profile: &EdgeProfile) -> f64 {
+        match self.place {
+            EdgeFoamPlace::InsideForm => self.thickness_along(profile),
+            EdgeFoamPlace::OutsideForm => 0.0,
+        }
+    }
+
+    /// The foam as it stands along an edge of this profile.
+    #[must_use]
+    pub fn along(self, profile: &EdgeProfile) -> Self {
+        Self { thickness: Length::inches(self.thickness_along(profile)), ..self }
     }
 }
 

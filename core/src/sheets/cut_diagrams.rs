@@ -13,7 +13,6 @@ use super::plan_marks::FOAM;
 use crate::drawing::place::{Label, boxes_overlap};
 use crate::drawing::text::{CAP_HEIGHT, Face, LINE_PITCH, NOTE_SIZE, Text};
 use crate::drawing::{Ink, Mark, Pen, Placer, Rect, Spot, path};
-use crate::foam::FoamLayout;
 use crate::foam::cut_order::{BoardCut, curves, cut_order, notches};
 use crate::geometry::polygon::ring_contains;
 use crate::geometry::{Bounds, Point};
@@ -63,14 +62,13 @@ pub(super) fn pieces(diagrams: Vec<Diagram>, boards: usize) -> Vec<Piece> {
     ]
 }
 
-/// A diagram for each board; `name` is what a board is called.
+/// A diagram for each board of this length and width; `name` is what a board is called.
 pub(super) fn cut_diagrams(
     job: &Job,
     name: &str,
     boards: &CutBoards<'_>,
-    (layout, kerf): (&FoamLayout, f64),
+    (size, kerf): ((f64, f64), f64),
 ) -> Vec<Diagram> {
-    let size = (layout.board_length, layout.board_width);
     let is_wanted = |pieces: &[OnBoard<'_>]| {
         boards.len() <= MOST_DRAWN || !pieces.iter().all(|piece| is_cut_across(piece, size))
     };

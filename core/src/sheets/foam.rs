@@ -1,18 +1,20 @@
-//! The foam sheets, one a layer: numbered pieces, what is cut from which board, edge boards.
+//! The foam sheets, one a layer: numbered pieces, what is cut from which board, edge boards; after
+//! them the one of edge foam that has boards of its own.
 
 use super::cut_diagrams::{self, cut_diagrams};
-use super::foam_rows::{cut_boards, cut_list, edge_list, edge_only_boards, has_edge_boards};
+use super::foam_rows::{cut_boards, cut_list, standing};
 use super::frame::Draft;
 use super::pieces::Piece;
 use super::plan_area::{PlanArea, PlanSheet, length, plan_sheets};
 use super::plan_marks::{self, FOAM};
+use super::standing_foam;
 use super::tags::Shown;
 use crate::derive::Results;
 use crate::drawing::text::{NOTE_SIZE, Text};
 use crate::drawing::{Dash, Ink, Pen};
 use crate::foam::{BoardPiece, FoamLayout, PieceKind};
+use crate::geometry::Point;
 use crate::geometry::polygon::centroid;
-use crate::geometry::{Point, Vector};
 use crate::job::Job;
 use crate::units::{Length, show_inches, show_number};
 
@@ -21,7 +23,7 @@ use crate::units::{Length, show_inches, show_number};
 pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
     let foam = &results.parts.foam;
     let laid = foam.layers.iter().enumerate().filter(|(_, layer)| !layer.pieces.is_empty());
-    laid.flat_map(|(place, layer)| {
+    let of_layers = laid.flat_map(|(place, layer)| {
         let title = if foam.layers.len() > 1 {
             format!("Foam layer {}", place + 1)
         } else {
@@ -44,8 +46,8 @@ pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
                 is_tiled: true,
             },
         )
-    })
-    .collect()
+    });
+    of_layers.chain(standing_foam::sheets(job, results)).collect()
 }
 
 fn draw(area: &mut PlanArea<'_>, results: &Results, layer: usize) {
@@ -56,17 +58,8 @@ fn draw(area: &mut PlanArea<'_>, results: &Results, layer: usize) {
     area.plan(&plan_marks::boards(parts, layer, Pen::THIN));
     area.plan(&plan_marks::slab(&parts.plan, Pen::WIDE));
     area.plan(&plan_marks::penetrations(&parts.plan, Pen::THIN));
-    if has_edge_boards(results, layer) {
-        for (place, strip) in parts.foam.edge.strips.iter().enumerate() {
-            // In the band of the edge, half a foot in from the form.
-            let inward = (strip.to - strip.from).unit().map_or_else(Default::default, Vector::left);
-            let at = area.to_paper(strip.from.middle(strip.to) + inward * 6.0);
-            let text = Text::new(at, NOTE_SIZE, format!("E{}", place + 1)).centered();
-            let upright = text.clone().turned(std::f64::consts::FRAC_PI_2);
-            if !area.label_within(FOAM, text.clone(), 0) && !area.label_within(FOAM, upright, 0) {
-                area.put(crate::drawing::place::Label::new(FOAM, text));
-            }
-        }
+    for of in standing(&parts.foam, Some(layer)) {
+        standing_foam::names(area, of);
     }
     let number = u16::try_from(layer).unwrap_or(u16::MAX);
     for (place, piece) in layout.pieces.iter().enumerate() {
@@ -131,7 +124,7 @@ fn pieces(job: &Job, results: &Results, place: usize) -> Vec<Piece> {
     let Some(layer) = foam.layers.get(place) else { return Vec::new() };
     let inches = |value: f64| show_inches(Length::inches(value), job.facts.display.rounding);
     let whole = layer.pieces.iter().filter(|piece| piece.kind == PieceKind::Whole).count();
-    let boards = cut_boards(job, results, place);
+    let boards = cut_boards(job, foam, place);
     let mut pieces = vec![
         Piece::Heading(format!(
             "{} boards {} × {} × {} thick",
@@ -171,36 +164,17 @@ fn pieces(job: &Job, results: &Results, place: usize) -> Vec<Piece> {
         )));
     }
     pieces.extend(Piece::table(cut_list("Cut list", &boards)));
-    let mut diagrams = cut_diagrams(job, "Board", &boards, (layer, layer.kerf));
-    let mut cut = boards.len();
-    if has_edge_boards(results, place) {
-        let edge = &foam.edge;
-        pieces.push(Piece::Note(format!(
-            "Edge boards (E): {} ft of strip, {} more boards beyond the floor's offcuts.",
-            show_number(edge.strip_length / 12.0, 0),
-            edge.boards
-        )));
-        pieces.extend(Piece::table(edge_list(job, results)));
-        let own = edge_only_boards(job, results);
-        pieces.extend(Piece::table(cut_list("Cut list of edge boards", &own)));
-        let [width, length, _] = edge.board;
-        let board = FoamLayout { board_width: width, board_length: length, ..Default::default() };
-        diagrams.extend(cut_diagrams(job, "Edge board", &own, (&board, edge.kerf)));
-        cut += own.len();
+    for of in standing(foam, Some(place)) {
+        pieces.extend(standing_foam::beside_floor(job, of));
     }
     pieces.push(Piece::Legend(vec![
         (Pen::THIN, "board seam".to_owned()),
         (Pen::WIDE, "slab edge".to_owned()),
         (Pen::FINE.dashed(Dash::Dashed).inked(Ink::MidGray), "thickening".to_owned()),
     ]));
-    pieces.push(Piece::Caution(
-        "CAUTION".to_owned(),
-        vec![
-            "Foam burns: keep flame and hot work away, and store it tied down against wind."
-                .to_owned(),
-            "Do not leave foam in long sunlight; cutting with hot wire gives off fumes.".to_owned(),
-        ],
-    ));
-    pieces.extend(cut_diagrams::pieces(diagrams, cut));
+    pieces.push(standing_foam::caution());
+    let size = (layer.board_length, layer.board_width);
+    let diagrams = cut_diagrams(job, "Board", &boards, (size, layer.kerf));
+    pieces.extend(cut_diagrams::pieces(diagrams, boards.len()));
     pieces
 }

@@ -1,9 +1,8 @@
 //! Tables of the foam sheets: what is cut from which board, and strips side by side; with the
 //! boards as both tables and diagrams read them.
 
-use crate::derive::Results;
 use crate::drawing::table::{Column, Table};
-use crate::foam::PieceKind;
+use crate::foam::{EdgeFoamTakeoff, Foam, PieceKind};
 use crate::geometry::{Bounds, Point};
 use crate::job::Job;
 use crate::units::{Length, Rounding, show_length};
@@ -26,16 +25,40 @@ pub(super) struct OnBoard<'a> {
 /// Boards that are cut, by number from 0, with the pieces of each.
 pub(super) type CutBoards<'a> = BTreeMap<u32, Vec<OnBoard<'a>>>;
 
-/// Whether the edge strips are cut from the boards of this layer, or are shown with it.
-pub(super) fn has_edge_boards(results: &Results, layer: usize) -> bool {
-    let edge = &results.parts.foam.edge;
-    edge.strip_length > 0.0 && edge.layer.unwrap_or(0) == layer
+/// Strips of one thickness that stand, and what they are called.
+#[derive(Clone, Copy)]
+pub(super) struct Standing<'a> {
+    /// The strips and what they are cut from.
+    pub edge: &'a EdgeFoamTakeoff,
+    /// The letter before a side's number.
+    pub letter: char,
+    /// What their boards are called: `Edge` boards.
+    pub word: &'static str,
+    /// They stand at doors and are thinner than elsewhere.
+    pub is_at_doors: bool,
+}
+
+impl Standing<'_> {
+    /// What the strip of a side is called, by its place from 0.
+    pub fn name(&self, strip: usize) -> String {
+        format!("{}{}", self.letter, strip + 1)
+    }
+}
+
+/// The strips that are cut from the boards of this layer; of none, those that have boards of their
+/// own.
+pub(super) fn standing(foam: &Foam, layer: Option<usize>) -> Vec<Standing<'_>> {
+    let [edge, doors] = foam.standing();
+    let both = [
+        Standing { edge, letter: 'E', word: "Edge", is_at_doors: false },
+        Standing { edge: doors, letter: 'D', word: "Door", is_at_doors: true },
+    ];
+    both.into_iter().filter(|of| of.edge.strip_length > 0.0 && of.edge.layer == layer).collect()
 }
 
 /// The boards of a layer that are cut, with the strips that come from them too.
-pub(super) fn cut_boards<'a>(job: &Job, results: &'a Results, layer: usize) -> CutBoards<'a> {
+pub(super) fn cut_boards<'a>(job: &Job, foam: &'a Foam, layer: usize) -> CutBoards<'a> {
     let mut boards = CutBoards::new();
-    let foam = &results.parts.foam;
     let pieces = foam.layers.get(layer).map_or(&[][..], |layout| layout.pieces.as_slice());
     for piece in pieces.iter().filter(|piece| piece.kind != PieceKind::Whole) {
         boards.entry(piece.board).or_default().push(OnBoard {
@@ -46,25 +69,23 @@ pub(super) fn cut_boards<'a>(job: &Job, results: &'a Results, layer: usize) -> C
             size: size(job, &piece.on_board),
         });
     }
-    if foam.edge.layer == Some(layer) {
-        add_strips(job, results, &mut boards);
+    for of in standing(foam, Some(layer)) {
+        add_strips(job, of, &mut boards);
     }
     boards
 }
 
-/// The boards that serve edge strips alone; none where a layer of the floor is as thick.
-pub(super) fn edge_only_boards<'a>(job: &Job, results: &'a Results) -> CutBoards<'a> {
+/// The boards that serve these strips alone.
+pub(super) fn boards_of<'a>(job: &Job, of: Standing<'a>) -> CutBoards<'a> {
     let mut boards = CutBoards::new();
-    if results.parts.foam.edge.layer.is_none() {
-        add_strips(job, results, &mut boards);
-    }
+    add_strips(job, of, &mut boards);
     boards
 }
 
-fn add_strips<'a>(job: &Job, results: &'a Results, boards: &mut CutBoards<'a>) {
-    for piece in &results.parts.foam.edge.pieces {
+fn add_strips<'a>(job: &Job, of: Standing<'a>, boards: &mut CutBoards<'a>) {
+    for piece in &of.edge.pieces {
         boards.entry(piece.board).or_default().push(OnBoard {
-            name: format!("E{}", piece.strip + 1),
+            name: of.name(piece.strip),
             number: None,
             outline: &piece.on_board,
             holes: &[],
@@ -123,10 +144,10 @@ fn names(pieces: &[&OnBoard<'_>]) -> String {
 }
 
 /// Strips side by side, with the pieces that each is laid of from its start.
-pub(super) fn edge_list(job: &Job, results: &Results) -> Table {
-    let edge = &results.parts.foam.edge;
+pub(super) fn strip_list(job: &Job, of: Standing<'_>) -> Table {
+    let edge = of.edge;
     let mut table = Table::new(
-        "Edge boards by side",
+        format!("{} boards by side", of.word),
         vec![
             Column::numbers("Side"),
             Column::numbers("Length"),
@@ -150,7 +171,7 @@ pub(super) fn edge_list(job: &Job, results: &Results) -> Table {
             })
             .collect();
         table.row([
-            format!("E{}", place + 1),
+            of.name(place),
             shown(job, strip.length),
             shown(job, strip.height),
             said.join(", "),

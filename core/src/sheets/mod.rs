@@ -30,6 +30,7 @@ pub mod record;
 pub mod section_view;
 pub mod set;
 pub mod spread;
+mod standing_foam;
 pub mod steel;
 pub mod subgrade;
 pub mod tags;

@@ -1,8 +1,29 @@
 //! Foam boards, edge foam and tape.
 
 use super::{Counted, QuantityLine, QuantityPart, Subject, feet, square_feet};
-use crate::foam::PieceKind;
+use crate::foam::{EdgeFoamTakeoff, EdgeStrip, PieceKind};
 use crate::job::Job;
+
+/// The strips that stand, and the boards that they take beyond the floor's offcuts: the keys of
+/// both lines, and what the strips are called in each.
+fn standing(edge: &EdgeFoamTakeoff, keys: (&str, &str), names: (&str, &str)) -> [QuantityLine; 2] {
+    let part = |strip: &EdgeStrip| {
+        let name = format!("Strip {:.2} in high", strip.height);
+        QuantityPart::new(name, feet(strip.length)).at(vec![vec![strip.from, strip.to]])
+    };
+    let [width, long, thick] = edge.board;
+    let boards = if edge.boards > 0 {
+        format!("Foam boards {width} x {long} x {thick} in for {}", names.1)
+    } else {
+        format!("Foam boards for {}", names.1)
+    };
+    let (length, count) = (feet(edge.strip_length), f64::from(edge.boards));
+    [
+        QuantityLine::measured(keys.0, Subject::Foam, names.0, length, "ft")
+            .with_parts(edge.strips.iter().map(part).collect()),
+        QuantityLine::bought(keys.1, Subject::Foam, &boards, count, "boards"),
+    ]
+}
 
 pub(super) fn lines(job: &Job, counted: &Counted<'_>) -> Vec<QuantityLine> {
     let foam = counted.foam;
@@ -44,32 +65,13 @@ pub(super) fn lines(job: &Job, counted: &Counted<'_>) -> Vec<QuantityLine> {
         let area = square_feet(layer.area);
         lines.push(QuantityLine::measured(&key, Subject::Foam, "Foam in place", area, "ft2"));
     }
-    let strips = &foam.edge.strips;
-    lines.push(
-        QuantityLine::measured(
-            "foam.edge-strip",
-            Subject::Foam,
-            "Edge foam strip",
-            feet(foam.edge.strip_length),
-            "ft",
-        )
-        .with_parts(
-            strips
-                .iter()
-                .map(|strip| {
-                    let name = format!("Strip {:.2} in high", strip.height);
-                    QuantityPart::new(name, feet(strip.length)).at(vec![vec![strip.from, strip.to]])
-                })
-                .collect(),
-        ),
-    );
-    lines.push(QuantityLine::bought(
-        "foam.edge-boards",
-        Subject::Foam,
-        "Foam boards for edge strips",
-        f64::from(foam.edge.boards),
-        "boards",
-    ));
+    let keys = ("foam.edge-strip", "foam.edge-boards");
+    lines.extend(standing(&foam.edge, keys, ("Edge foam strip", "edge strips")));
+    if !foam.edge_at_doors.strips.is_empty() {
+        let keys = ("foam.door-strip", "foam.door-boards");
+        let names = ("Edge foam strip at doors", "strips at doors");
+        lines.extend(standing(&foam.edge_at_doors, keys, names));
+    }
     let seam: f64 = foam.layers.first().map_or(0.0, |layer| layer.seam);
     let roll = job.build_up.foam_cutting.tape_roll.to_inches();
     if seam > 0.0 && roll > 0.0 {

@@ -5,6 +5,7 @@ mod changing;
 mod desk;
 mod drawing;
 mod fingers;
+mod foam;
 mod outside;
 mod pour_day;
 mod sample_house;

@@ -33,22 +33,34 @@ pub fn faults(document: &Value) -> Vec<String> {
         found.extend(counts(layer));
         let mut cut: Vec<&Value> = layer["pieces"].as_array().unwrap().iter().collect();
         let mut boards = layer["boards"].as_u64().unwrap();
-        if foam["edge"]["layer"].as_u64() == Some(number as u64) {
-            cut.extend(foam["edge"]["pieces"].as_array().unwrap());
-            boards += foam["edge"]["boards"].as_u64().unwrap();
+        for (_, edge) in standing(foam) {
+            if edge["layer"].as_u64() == Some(number as u64) {
+                cut.extend(edge["pieces"].as_array().unwrap());
+                boards += edge["boards"].as_u64().unwrap();
+            }
         }
         found.extend(on_boards(&cut, layer, boards));
         faults.extend(found.into_iter().map(|fault| format!("layer {number}: {fault}")));
     }
-    let strips = foam["edge"]["pieces"].as_array().unwrap();
-    faults.extend(rigid(strips, true).into_iter().map(|fault| format!("edge: {fault}")));
-    faults.extend(strip_lengths(&foam["edge"]).into_iter().map(|fault| format!("edge: {fault}")));
-    if foam["edge"]["layer"].is_null() && !strips.is_empty() {
-        let cut: Vec<&Value> = strips.iter().collect();
-        let own = on_boards(&cut, &foam["edge"], foam["edge"]["boards"].as_u64().unwrap());
-        faults.extend(own.into_iter().map(|fault| format!("edge: {fault}")));
+    for (name, edge) in standing(foam) {
+        let strips = edge["pieces"].as_array().unwrap();
+        let mut found = rigid(strips, true);
+        found.extend(strip_lengths(edge));
+        if edge["layer"].is_null() && !strips.is_empty() {
+            let cut: Vec<&Value> = strips.iter().collect();
+            found.extend(on_boards(&cut, edge, edge["boards"].as_u64().unwrap()));
+        }
+        faults.extend(found.into_iter().map(|fault| format!("{name}: {fault}")));
     }
     faults
+}
+
+/// The foam that stands, with its name: along walls, and at doors where it is thinner there.
+fn standing(foam: &Value) -> impl Iterator<Item = (&'static str, &Value)> {
+    ["edge", "edge_at_doors"].into_iter().filter_map(|name| {
+        let edge = &foam[name];
+        (!edge.is_null()).then_some((name, edge))
+    })
 }
 
 /// Pipes of the job that are not cut out of the floor's pieces as they should be: a pipe that

@@ -67,6 +67,8 @@ pub enum ToolKind {
     ConstructionJoint,
     /// The corner that boards start from.
     StartCorner,
+    /// A part of the floor that foam covers.
+    FoamZone,
     /// A survey shot.
     Shot,
     /// A distance.
@@ -211,6 +213,7 @@ impl Tool {
             | ToolKind::Strip
             | ToolKind::Zone
             | ToolKind::KeepOut
+            | ToolKind::FoamZone
             | ToolKind::Joint
             | ToolKind::IsolationJoint
             | ToolKind::ConstructionJoint
@@ -246,7 +249,7 @@ impl Tool {
         match self {
             Self::Select(tool) => tool.handle(input, scene),
             Self::Walls(tool) => tool.handle(input),
-            Self::TwoPoints(tool) => tool.handle(input),
+            Self::TwoPoints(tool) => tool.handle(input, &scene.job.build_up),
             Self::Place(tool) => tool.handle(input, scene),
             Self::Picture(tool) => tool.handle(input, scene),
             Self::StartCorner(tool) => tool.handle(input, scene),

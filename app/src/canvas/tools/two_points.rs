@@ -1,9 +1,12 @@
 //! Tools that need two places: rectangles and lines. Click twice, or drag, or type.
 
+use super::start_corner::LAYER;
 use super::typed::Typed;
 use super::{Ask, Ghost, Input, ToolKind};
 use slabloom_core::edit::{Edit, Item, OutlineEdit};
+use slabloom_core::foam::by_hand;
 use slabloom_core::geometry::{Point, Vector};
+use slabloom_core::job::build_up::BuildUp;
 use slabloom_core::job::heating::{KeepOut, KeepOutReason, Zone};
 use slabloom_core::job::ids::{JointId, KeepOutId, OpeningId, StripId, ZoneId};
 use slabloom_core::job::joints::{DrawnJoint, DrawnKind};
@@ -39,10 +42,11 @@ impl TwoPointTool {
                 | ToolKind::Opening
                 | ToolKind::Zone
                 | ToolKind::KeepOut
+                | ToolKind::FoamZone
         )
     }
 
-    pub(super) fn handle(&mut self, input: &Input) -> Vec<Ask> {
+    pub(super) fn handle(&mut self, input: &Input, build_up: &BuildUp) -> Vec<Ask> {
         match input {
             Input::Move(pointer) if self.resting == Some(pointer.at) => {}
             Input::Move(pointer) | Input::Drag(pointer) => {
@@ -51,7 +55,7 @@ impl TwoPointTool {
             }
             Input::Click(pointer) | Input::DoubleClick(pointer) => {
                 self.pointer = Some(pointer.at);
-                return self.point(pointer.at);
+                return self.point(pointer.at, build_up);
             }
             Input::DragStart(pointer) => {
                 self.is_dragging = true;
@@ -62,12 +66,12 @@ impl TwoPointTool {
             Input::Drop(pointer) => {
                 self.pointer = Some(pointer.at);
                 if std::mem::take(&mut self.is_dragging) {
-                    return self.point(pointer.at);
+                    return self.point(pointer.at, build_up);
                 }
             }
-            Input::Confirm if self.first.is_none() => return self.point(Point::ORIGIN),
+            Input::Confirm if self.first.is_none() => return self.point(Point::ORIGIN, build_up),
             Input::Confirm | Input::Arc | Input::Nudge(_) => {}
-            Input::Typed(typed) => return self.typed(*typed),
+            Input::Typed(typed) => return self.typed(*typed, build_up),
             Input::Back | Input::Cancel => {
                 self.is_dragging = false;
                 self.measured = None;
@@ -79,7 +83,7 @@ impl TwoPointTool {
         Vec::new()
     }
 
-    fn point(&mut self, at: Point) -> Vec<Ask> {
+    fn point(&mut self, at: Point, build_up: &BuildUp) -> Vec<Ask> {
         let Some(first) = self.first else {
             self.first = Some(at);
             self.measured = None;
@@ -99,24 +103,29 @@ impl TwoPointTool {
             self.measured = Some((first, at));
             return Vec::new();
         }
-        match self.made_of(first, at) {
-            // A changed outline is no thing of its own to choose.
-            Some(edit @ Edit::Outline(_)) => vec![Ask::Edit(edit)],
+        if self.kind == ToolKind::FoamZone && build_up.foam_layers.get(LAYER).is_none() {
+            return vec![Ask::Say("Add a layer of foam first".to_owned()), Ask::Done];
+        }
+        match self.made_of(first, at, build_up) {
+            // A changed outline or layer of foam is no thing of its own to choose.
+            Some(edit @ (Edit::Outline(_) | Edit::SetBuildUp(_))) => vec![Ask::Edit(edit)],
             Some(edit) => vec![Ask::Edit(edit), Ask::SelectNewest],
             None => Vec::new(),
         }
     }
 
-    fn typed(&mut self, typed: Typed) -> Vec<Ask> {
+    fn typed(&mut self, typed: Typed, build_up: &BuildUp) -> Vec<Ask> {
         match (typed, self.first) {
             (Typed::Place(at), _) => {
                 self.resting = self.pointer.take();
-                self.point(at)
+                self.point(at, build_up)
             }
-            (Typed::Leg(leg), Some(first)) => self.point(first + leg),
+            (Typed::Leg(leg), Some(first)) => self.point(first + leg, build_up),
             (Typed::Length(length), Some(first)) => {
                 match self.pointer.and_then(|pointer| (pointer - first).unit()) {
-                    Some(toward) if !self.is_rectangle() => self.point(first + toward * length),
+                    Some(toward) if !self.is_rectangle() => {
+                        self.point(first + toward * length, build_up)
+                    }
                     _ if self.is_rectangle() => {
                         vec![Ask::Say("Type both sizes: 12 x 8".to_owned())]
                     }
@@ -131,7 +140,8 @@ impl TwoPointTool {
                 // Toward the pointer, so that the size goes the way it is drawn.
                 let step = self.pointer.map_or(Vector::new(1.0, 1.0), |pointer| pointer - first);
                 let toward = |step: f64, size: f64| if step < 0.0 { -size } else { size };
-                self.point(first + Vector::new(toward(step.x, width), toward(step.y, height)))
+                let far = first + Vector::new(toward(step.x, width), toward(step.y, height));
+                self.point(far, build_up)
             }
             (Typed::Leg(_) | Typed::Length(_), None) => vec![Ask::Say(
                 "Set the first point first: click, or type a place such as 10, 28".to_owned(),
@@ -140,7 +150,7 @@ impl TwoPointTool {
         }
     }
 
-    fn made_of(&self, a: Point, b: Point) -> Option<Edit> {
+    fn made_of(&self, a: Point, b: Point, build_up: &BuildUp) -> Option<Edit> {
         let corners = || vec![a, Point::new(b.x, a.y), b, Point::new(a.x, b.y)];
         let joint = |kind| {
             Edit::Put(Item::Joint(DrawnJoint { id: JointId::default(), kind, from: a, to: b }))
@@ -165,6 +175,7 @@ impl TwoPointTool {
                 corners: corners(),
                 reason: KeepOutReason::default(),
             })),
+            ToolKind::FoamZone => Edit::SetBuildUp(by_hand::with_zone(build_up, LAYER, corners())),
             ToolKind::Strip => Edit::Put(Item::Strip(ThickenedStrip {
                 id: StripId::default(),
                 name: String::new(),
@@ -189,6 +200,9 @@ impl TwoPointTool {
             (ToolKind::Opening, false) => "Click one corner of the opening",
             (ToolKind::Zone, false) => "Click one corner of the heated zone",
             (ToolKind::KeepOut, false) => "Click one corner of the place without tube",
+            (ToolKind::FoamZone, false) => {
+                "Click one corner of what foam is to cover: a first zone stands for all the floor"
+            }
             (ToolKind::Measure, false) => "Click the first point to measure from",
             (_, false) => "Click one end of the line",
             (_, true) if self.is_rectangle() => {
@@ -221,6 +235,36 @@ impl TwoPointTool {
 mod tests {
     use super::*;
     use crate::canvas::tools::Pointer;
+    use slabloom_core::job::build_up::Coverage;
+
+    fn handle(tool: &mut TwoPointTool, input: &Input) -> Vec<Ask> {
+        tool.handle(input, &BuildUp::default())
+    }
+
+    #[test]
+    fn a_rectangle_of_foam_is_one_zone_more_of_the_top_layer() {
+        let click = |x: f64, y: f64| {
+            let at = Point::feet(x, y);
+            Input::Click(Pointer { at, raw: at, reach: 3.0, is_adding: false })
+        };
+        let mut build_up = BuildUp::default();
+        let mut tool = TwoPointTool::new(ToolKind::FoamZone);
+        for count in 1..=2 {
+            assert!(tool.handle(&click(0.0, 0.0), &build_up).is_empty());
+            let asks = tool.handle(&click(10.0, 8.0), &build_up);
+            let [Ask::Edit(Edit::SetBuildUp(covered))] = &asks[..] else { panic!("{asks:?}") };
+            let Coverage::Zones(zones) = &covered.foam_layers[LAYER].coverage else {
+                panic!("{covered:?}")
+            };
+            assert_eq!(zones.len(), count);
+            assert_eq!(zones[count - 1][2], Point::feet(10.0, 8.0));
+            build_up = covered.clone();
+        }
+        build_up.foam_layers.clear();
+        tool.handle(&click(0.0, 0.0), &build_up);
+        let asks = tool.handle(&click(10.0, 8.0), &build_up);
+        assert!(matches!(asks[..], [Ask::Say(_), Ask::Done]), "{asks:?}");
+    }
 
     #[test]
     fn a_bump_out_is_two_clicks_or_one_place_and_one_size() {
@@ -233,11 +277,14 @@ mod tests {
             Point::feet(22.0, 32.0),
         ));
         let mut tool = TwoPointTool::new(ToolKind::AddRectangle);
-        assert!(tool.handle(&click(10.0, 28.0)).is_empty());
-        assert_eq!(tool.handle(&click(22.0, 32.0))[0], Ask::Edit(wanted.clone()));
-        tool.handle(&Input::Typed(Typed::Place(Point::feet(10.0, 28.0))));
+        assert!(handle(&mut tool, &click(10.0, 28.0)).is_empty());
+        assert_eq!(handle(&mut tool, &click(22.0, 32.0))[0], Ask::Edit(wanted.clone()));
+        handle(&mut tool, &Input::Typed(Typed::Place(Point::feet(10.0, 28.0))));
         tool.pointer = None;
-        assert_eq!(tool.handle(&Input::Typed(Typed::Size(144.0, 48.0)))[0], Ask::Edit(wanted));
+        assert_eq!(
+            handle(&mut tool, &Input::Typed(Typed::Size(144.0, 48.0)))[0],
+            Ask::Edit(wanted)
+        );
     }
 
     #[test]
@@ -245,10 +292,10 @@ mod tests {
         let at = Point::feet(2.0, 2.0);
         let pointer = Pointer { at, raw: at, reach: 3.0, is_adding: false };
         let mut tool = TwoPointTool::new(ToolKind::AddRectangle);
-        tool.handle(&Input::Move(pointer));
-        tool.handle(&Input::Typed(Typed::Place(Point::feet(10.0, 28.0))));
-        tool.handle(&Input::Move(pointer));
-        let asks = tool.handle(&Input::Typed(Typed::Size(144.0, 48.0)));
+        handle(&mut tool, &Input::Move(pointer));
+        handle(&mut tool, &Input::Typed(Typed::Place(Point::feet(10.0, 28.0))));
+        handle(&mut tool, &Input::Move(pointer));
+        let asks = handle(&mut tool, &Input::Typed(Typed::Size(144.0, 48.0)));
         let far = Point::feet(22.0, 32.0);
         let wanted = OutlineEdit::AddRectangle(Point::feet(10.0, 28.0), far);
         assert_eq!(asks[0], Ask::Edit(Edit::Outline(wanted)));
@@ -261,9 +308,9 @@ mod tests {
             Pointer { at, raw: at, reach: 3.0, is_adding: false }
         };
         let mut tool = TwoPointTool::new(ToolKind::Joint);
-        tool.handle(&Input::Click(at(0.0, 10.0)));
-        tool.handle(&Input::Move(at(5.0, 10.0)));
-        let asks = tool.handle(&Input::Typed(Typed::Length(120.0)));
+        handle(&mut tool, &Input::Click(at(0.0, 10.0)));
+        handle(&mut tool, &Input::Move(at(5.0, 10.0)));
+        let asks = handle(&mut tool, &Input::Typed(Typed::Length(120.0)));
         let Ask::Edit(Edit::Put(Item::Joint(joint))) = &asks[0] else { panic!("{asks:?}") };
         assert_eq!(joint.to, Point::feet(10.0, 10.0));
     }

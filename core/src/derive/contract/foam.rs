@@ -7,7 +7,12 @@ use crate::foam::{BoardPiece, FoamLayout, PieceKind, PieceSurface};
 
 pub(super) fn foam(results: &Results) -> Foam {
     let foam = &results.parts.foam;
-    Foam { layers: foam.layers.iter().map(layer).collect(), edge: edge(&foam.edge) }
+    let doors = &foam.edge_at_doors;
+    Foam {
+        layers: foam.layers.iter().map(layer).collect(),
+        edge: edge(&foam.edge),
+        edge_at_doors: (!doors.strips.is_empty()).then(|| edge(doors)),
+    }
 }
 
 /// A distance that may be without bound as a number of JSON: zero where nothing was measured.

@@ -116,6 +116,7 @@ pub(super) struct Base {
 pub(super) struct Foam {
     pub(super) layers: Vec<FoamLayer>,
     pub(super) edge: EdgeFoam,
+    pub(super) edge_at_doors: Option<EdgeFoam>,
 }
 
 #[derive(Serialize)]

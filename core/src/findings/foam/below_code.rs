@@ -6,6 +6,7 @@ use crate::job::Job;
 use crate::job::build_up::{Coverage, FoamLayer, InsulationCode};
 use crate::job::edges::EdgeProfile;
 use crate::parts::Parts;
+use crate::plan::{RimId, RimSide};
 
 pub(super) const RULE: Rule = Rule {
     id: "foam.below-code",
@@ -50,7 +51,43 @@ fn look(job: &Job, parts: &Parts) -> Vec<Hit> {
     let edge = foam.thickness.to_inches().max(0.0) * board_of(kind).r_per_inch;
     lacks("The edge", edge, code.edge_r, "Choose thicker edge foam");
     hits.extend(shallow(job, code));
+    hits.extend(thin_doors(job, parts, code, board_of(kind).r_per_inch));
     hits
+}
+
+/// Doors whose edge has less than the walls' and than asked; where the walls lack it too, that is
+/// said of the whole edge.
+fn thin_doors(job: &Job, parts: &Parts, code: &InsulationCode, per_inch: f64) -> Option<Hit> {
+    let foam = &job.edges.edge_foam;
+    let r_along = |profile: &EdgeProfile| foam.thickness_along(profile) * per_inch;
+    if foam.thickness.to_inches() * per_inch + SLACK < code.edge_r {
+        return None;
+    }
+    let lacking = |side: &&RimSide| match side.id {
+        RimId::Side(id) => r_along(&job.edges.of_side(id)) + SLACK < code.edge_r,
+        RimId::Opening(_) => false,
+    };
+    let doors: Vec<&RimSide> = parts.plan.rim.iter().filter(lacking).collect();
+    let first = doors.first()?;
+    let RimId::Side(id) = first.id else { return None };
+    let has = r_along(&job.edges.of_side(id));
+    let who = match doors.len() {
+        1 => "The edge at a door has".to_owned(),
+        count => format!("The edges at {count} doors have"),
+    };
+    Some(Hit {
+        at: Some(first.segment.start().middle(first.segment.end())),
+        item: Some(id.into()),
+        message: format!(
+            "{who} R-{has:.1}; {} asks for R-{:.1} along every edge ({})",
+            named(code),
+            code.edge_r,
+            code.source
+        ),
+        remedy: "Set a thickness of edge foam at doors, or ask the building official what the \
+                 threshold may do without"
+            .to_owned(),
+    })
 }
 
 fn r_of(layer: &FoamLayer) -> f64 {
@@ -102,6 +139,7 @@ mod tests {
     use super::*;
     use crate::facts::foam::HEATED_SLAB_ROWS;
     use crate::geometry::Point;
+    use crate::job::edges::Threshold;
     use crate::plan::Plan;
     use crate::units::Length;
     use std::sync::Arc;
@@ -128,5 +166,27 @@ mod tests {
         assert_eq!(hits(row("IECC 2021", "4 to 8"), 1.9), 2);
         assert_eq!(hits(row("Washington 2024 (commercial)", "all"), 1.9), 2);
         assert_eq!(hits(HEATED_SLAB_ROWS.len(), 0.5), 0);
+    }
+
+    #[test]
+    fn a_door_with_less_foam_than_asked_is_named() {
+        let corners = [(0.0, 0.0), (20.0, 0.0), (20.0, 20.0)];
+        let mut job = Job::from_corners(&corners.map(|(x, y)| (Point::feet(x, y), None)));
+        let side = job.outline.sides[0].id;
+        Arc::make_mut(&mut job.build_up).insulation_code =
+            InsulationCode::shipped().into_iter().find(|row| row.edge_r == 10.0);
+        let edges = Arc::make_mut(&mut job.edges);
+        edges.by_side.insert(side, EdgeProfile::Threshold(Threshold::default()));
+        let hits =
+            |job: &Job| look(job, &Parts { plan: Arc::new(Plan::of(job)), ..Parts::default() });
+        let found = hits(&job);
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert_eq!(found[0].at, Some(Point::feet(10.0, 0.0)));
+        assert!(found[0].message.starts_with("The edge at a door has R-0.0"), "{found:?}");
+        // R-5 an inch: an inch is half of what is asked, two inches are all of it.
+        for (at_doors, count) in [(1.0, 1), (2.0, 0)] {
+            Arc::make_mut(&mut job.edges).edge_foam.at_doors = Length::inches(at_doors);
+            assert_eq!(hits(&job).len(), count);
+        }
     }
 }

@@ -75,6 +75,7 @@ fn edges(edges: &Edges, ranges: &mut Ranges<'_>) {
     let foam = &edges.edge_foam;
     ranges.length(format_args!("edges.edge_foam.thickness"), foam.thickness, 0.0, 24.0);
     ranges.length(format_args!("edges.edge_foam.height"), foam.height, 0.0, 240.0);
+    ranges.length(format_args!("edges.edge_foam.at_doors"), foam.at_doors, 0.0, 24.0);
     ranges.length(format_args!("edges.frost_depth"), edges.frost_depth, 0.0, 240.0);
     ranges.number(format_args!("edges.storeys"), f64::from(edges.storeys), 0.0, 10.0);
 }

@@ -160,10 +160,11 @@ enum Rim {
 
 /// Each side and opening with its profile and its edge foam; openings have none.
 fn rim_profiles(job: &Job) -> impl Iterator<Item = ((EdgeProfile, Option<EdgeFoam>), Rim)> {
-    let foam = Some(job.edges.edge_foam);
     let sides = job.outline.sides.iter().enumerate();
-    let sides =
-        sides.map(move |(place, side)| ((job.edges.of_side(side.id), foam), Rim::Side(place)));
+    let sides = sides.map(move |(place, side)| {
+        let profile = job.edges.of_side(side.id);
+        ((profile, Some(job.edges.edge_foam.along(&profile))), Rim::Side(place))
+    });
     let holes = job.openings.openings.iter().enumerate();
     let holes =
         holes.map(|(place, hole)| ((job.edges.of_opening(hole.id), None), Rim::Opening(place)));
