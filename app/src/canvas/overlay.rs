@@ -9,6 +9,8 @@ use super::tools::{Ghost, Scene, Tool};
 use super::view::Sight;
 use crate::editor::theme::bold_font;
 use egui::{Align2, FontId, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2};
+use slabloom_core::foam::{FoamLayout, PieceKind};
+use slabloom_core::geometry::polygon::centroid;
 use slabloom_core::geometry::{Arc, Point};
 use slabloom_core::job::ids::{ItemId, SideId};
 use slabloom_core::units::{Length, show_length, show_number};
@@ -94,6 +96,12 @@ impl Overlay<'_, '_> {
         let accent = self.cx.palette.accent;
         if let Some(pick) = hovered.filter(|pick| !scene.selection.contains(pick)) {
             self.pick(scene, pick, Stroke::new(2.0, accent.gamma_multiply(0.55)));
+            if let Pick::BoardPiece(layer, index) = pick
+                && let Some(layer) = scene.results.parts.foam.layers.get(layer)
+                && let Some((at, words)) = said_of_piece(layer, index)
+            {
+                self.tag(self.at(at) + Vec2::new(0.0, 24.0), &words);
+            }
         }
         for pick in scene.selection {
             self.pick(scene, *pick, Stroke::new(3.0, accent));
@@ -135,9 +143,16 @@ impl Overlay<'_, '_> {
                 }
             }
             Pick::BoardPiece(layer, index) => {
-                let layer = parts.foam.layers.get(layer);
-                if let Some(piece) = layer.and_then(|layer| layer.pieces.get(index)) {
+                let Some(layer) = parts.foam.layers.get(layer) else { return };
+                if let Some(piece) = layer.pieces.get(index) {
                     self.path(&piece.outline, true, stroke);
+                }
+                // What comes from the same board lies elsewhere in the floor.
+                for sibling in layer.siblings(index) {
+                    let first = sibling.outline.first();
+                    let ring: Vec<Pos2> =
+                        sibling.outline.iter().chain(first).map(|at| self.at(*at)).collect();
+                    self.painter.extend(Shape::dashed_line(&ring, stroke, 6.0, 4.0));
                 }
             }
         }
@@ -381,6 +396,22 @@ impl Overlay<'_, '_> {
     }
 }
 
+/// Where a piece of board lies and which board it comes from, with what else.
+fn said_of_piece(layer: &FoamLayout, index: usize) -> Option<(Point, String)> {
+    let piece = layer.pieces.get(index)?;
+    let others: Vec<String> =
+        layer.siblings(index).map(|sibling| sibling.number.to_string()).collect();
+    let board = piece.board + 1;
+    let words = match (piece.kind, others.as_slice()) {
+        (PieceKind::Whole, _) => format!("Piece {}: board {board}, whole", piece.number),
+        (_, []) => format!("Piece {}: from board {board}", piece.number),
+        (_, others) => {
+            format!("Piece {}: from board {board}, with {}", piece.number, others.join(", "))
+        }
+    };
+    Some((centroid(&piece.outline), words))
+}
+
 /// The word of a direction that is one.
 fn compass(degrees: f64) -> Option<&'static str> {
     const WORDS: [&str; 8] = ["E", "NE", "N", "NW", "W", "SW", "S", "SE"];
@@ -391,7 +422,34 @@ fn compass(degrees: f64) -> Option<&'static str> {
 
 #[cfg(test)]
 mod tests {
-    use super::compass;
+    use super::{compass, said_of_piece};
+    use slabloom_core::foam::{BoardPiece, FoamLayout, PieceKind};
+    use slabloom_core::geometry::{Point, Polygon};
+
+    #[test]
+    fn a_piece_says_its_board_and_what_else_comes_from_it() {
+        let outline = Polygon::rectangle(Point::ORIGIN, Point::new(48.0, 24.0)).outer;
+        let piece = |number, board, kind| BoardPiece {
+            number,
+            board,
+            kind,
+            outline: outline.clone(),
+            ..BoardPiece::default()
+        };
+        let pieces = vec![
+            piece(1, 0, PieceKind::Whole),
+            piece(2, 1, PieceKind::Cut),
+            piece(3, 2, PieceKind::Cut),
+            piece(4, 1, PieceKind::Offcut),
+        ];
+        let layer = FoamLayout { pieces, ..FoamLayout::default() };
+        let said = |index| said_of_piece(&layer, index).map(|(_, words)| words);
+        assert_eq!(said(0).as_deref(), Some("Piece 1: board 1, whole"));
+        assert_eq!(said(1).as_deref(), Some("Piece 2: from board 2, with 4"));
+        assert_eq!(said(2).as_deref(), Some("Piece 3: from board 3"));
+        assert_eq!(said(3).as_deref(), Some("Piece 4: from board 2, with 2"));
+        assert_eq!(said(4), None);
+    }
 
     #[test]
     fn directions_have_words() {

@@ -469,8 +469,8 @@ fn slab_panel(cx: &ViewContext<'_>, ui: &mut Ui, index: usize) {
 }
 
 fn board_piece(cx: &ViewContext<'_>, ui: &mut Ui, layer: usize, index: usize) {
-    let layers = &cx.results.parts.foam.layers;
-    let Some(piece) = layers.get(layer).and_then(|layer| layer.pieces.get(index)) else { return };
+    let Some(layer) = cx.results.parts.foam.layers.get(layer) else { return };
+    let Some(piece) = layer.pieces.get(index) else { return };
     heading(ui, &format!("Board piece {}", piece.number));
     let kind = match piece.kind {
         PieceKind::Whole => "A whole board",
@@ -479,6 +479,11 @@ fn board_piece(cx: &ViewContext<'_>, ui: &mut Ui, layer: usize, index: usize) {
     };
     note(ui, kind);
     quantity_row(ui, cx.palette, "From board", &(piece.board + 1).to_string(), None);
+    let others: Vec<String> =
+        layer.siblings(index).map(|sibling| sibling.number.to_string()).collect();
+    if !others.is_empty() {
+        quantity_row(ui, cx.palette, "With pieces", &others.join(", "), None);
+    }
     quantity_row(ui, cx.palette, "Course", &(piece.course + 1).to_string(), None);
     let size = slabloom_core::geometry::Bounds::of(piece.on_board.iter().copied());
     if let Some(size) = size {

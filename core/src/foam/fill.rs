@@ -187,21 +187,8 @@ impl Task {
 
     /// Fills all strips by the choices; `None` when it takes more than `most` boards.
     pub fn fill(&self, choices: &[Choice], most: u32) -> Option<Filled> {
-        let mut order: Vec<usize> = (0..self.strips.len()).collect();
-        let pin = |index: usize| self.pinned.filter(|(pinned, _)| *pinned == index);
-        order.sort_by_key(|&index| (pin(index).is_none(), choices[index].order, index));
-        let mut work = Work {
-            task: self,
-            seams: self.forced.clone(),
-            filled: Filled { pool: self.pool.clone(), ..Filled::default() },
-        };
-        for index in order {
-            let choice = pin(index).map_or(choices[index], |(_, is_backward)| Choice {
-                is_backward,
-                start: Start::Whole,
-                is_thrifty: false,
-                ..choices[index]
-            });
+        let mut work = Work::at_start(self);
+        for (index, choice) in self.in_order(choices) {
             work.fill_strip(index, choice);
             if work.filled.boards > most {
                 return None;
@@ -209,16 +196,41 @@ impl Task {
         }
         Some(work.filled)
     }
+
+    /// The strips in the order in which they are filled, each with its choice.
+    pub(super) fn in_order(&self, choices: &[Choice]) -> Vec<(usize, Choice)> {
+        let mut order: Vec<usize> = (0..self.strips.len()).collect();
+        let pin = |index: usize| self.pinned.filter(|(pinned, _)| *pinned == index);
+        order.sort_by_key(|&index| (pin(index).is_none(), choices[index].order, index));
+        let choice = |index: usize| {
+            pin(index).map_or(choices[index], |(_, is_backward)| Choice {
+                is_backward,
+                start: Start::Whole,
+                is_thrifty: false,
+                ..choices[index]
+            })
+        };
+        order.into_iter().map(|index| (index, choice(index))).collect()
+    }
 }
 
 /// A filling under way.
-struct Work<'a> {
-    task: &'a Task,
-    seams: Vec<Vec<EndSeam>>,
-    filled: Filled,
+pub(super) struct Work<'a> {
+    /// What is filled.
+    pub task: &'a Task,
+    /// End seams so far, by course.
+    pub seams: Vec<Vec<EndSeam>>,
+    /// What came of it so far.
+    pub filled: Filled,
 }
 
 impl<'a> Work<'a> {
+    /// Nothing filled yet.
+    pub fn at_start(task: &'a Task) -> Self {
+        let filled = Filled { pool: task.pool.clone(), ..Filled::default() };
+        Self { task, seams: task.forced.clone(), filled }
+    }
+
     fn front(&self, index: usize, choice: Choice) -> Front<'a> {
         let task = self.task;
         let straight = &task.strips[index];
@@ -234,7 +246,8 @@ impl<'a> Work<'a> {
         }
     }
 
-    fn fill_strip(&mut self, index: usize, choice: Choice) {
+    /// Fills one strip more.
+    pub fn fill_strip(&mut self, index: usize, choice: Choice) {
         let mut front = self.front(index, choice);
         let stock = self.task.stock;
         let is_full = stock.width - (front.strip.band.1 - front.strip.band.0) < 0.01

@@ -24,6 +24,8 @@ use crate::plan::Plan;
 
 /// Steps that the search for one layer may spend; see [`super::search`] for what one is.
 const STEPS: u64 = 80_000;
+/// Share of them for a layer beneath another, whose direction is given: in tenths.
+const TENTHS_BENEATH: u64 = 8;
 /// Directions tried at most.
 const MOST_DIRECTIONS: usize = 6;
 /// End seams of two layers stand this far apart where the boards allow, inches; common practice.
@@ -79,7 +81,8 @@ pub(super) fn lay_within(
     let standing = edge_strips(job, plan);
     let mut donors: [Option<Donor>; 2] = [None, None];
     for (index, layer) in job.build_up.foam_layers.iter().enumerate() {
-        let (laid, surfaces) = lay_layer(job, plan, (layer, above.as_ref()), (steps, cancel))?;
+        let own = if above.is_some() { steps * TENTHS_BENEATH / 10 } else { steps };
+        let (laid, surfaces) = lay_layer(job, plan, (layer, above.as_ref()), (own, cancel))?;
         for (donor, strips) in donors.iter_mut().zip(&standing) {
             let is_as_thick = (laid.thickness - strips.thickness).abs() < 1e-6;
             if let Some(last) = surfaces.last().filter(|_| is_as_thick && donor.is_none()) {
@@ -187,7 +190,6 @@ fn lay_layer(
         start_corner: layer.start_corner,
         locked: &layer.locked,
         bound: area_bound(area - pipe_area(plan, &region), board_area),
-        others: faces.iter().flat_map(|face| face.strips(stock.width)).collect(),
     };
     let floors = search(&wanted, &mut Budget::new(steps, cancel.clone()))?;
     let no_floor = floors.is_empty().then_some(None);
@@ -226,7 +228,9 @@ fn lay_layer(
         // Pieces cut askew from a slanted offcut are beyond the linear program.
         Some(layout) if laid.boards > laid.area_bound => {
             let first = (&layout.frame, laid.course_line);
-            wanted.proven(laid.area_bound, laid.boards, first)
+            let others: Vec<Strip> =
+                faces.iter().flat_map(|face| face.strips(stock.width)).collect();
+            wanted.proven((laid.area_bound, laid.boards), first, &others)
         }
         _ => laid.area_bound,
     };

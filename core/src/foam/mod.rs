@@ -14,7 +14,8 @@
 //! 3. [`fill`] fills strips as a crew does: offcuts before new boards, joints where they save most
 //!    and keep the stagger; [`offcuts`] and [`reach`] say what comes out of which remainder with
 //!    straight cuts only.
-//! 4. [`search`] tries directions, course lines and ways to fill, counted in steps.
+//! 4. [`search`] tries directions, course lines and ways to fill, counted in steps; [`trail`]
+//!    spares it what did not change.
 //! 5. [`nest`] cuts the pieces of floor and faces once more, now that all are known, and joins
 //!    short ones where their boards allow.
 //! 6. [`bound`] gives the count that no layout can beat, and [`strip_bound`] one that no layout
@@ -45,6 +46,7 @@ mod reach;
 mod search;
 pub mod strength;
 mod strip_bound;
+mod trail;
 mod under_edges;
 
 pub(crate) use area::zones as covered_zones;
@@ -132,6 +134,16 @@ pub struct FoamLayout {
     pub close_seams: Vec<Point>,
     /// Places where an end seam lies nearly over one of the layer above.
     pub seams_over_seams: Vec<Point>,
+}
+
+impl FoamLayout {
+    /// The other pieces of the floor and of the faces under its edges that come from the same
+    /// board as this one, named by its place in [`FoamLayout::pieces`].
+    pub fn siblings(&self, piece: usize) -> impl Iterator<Item = &BoardPiece> {
+        let board = self.pieces.get(piece).map(|piece| piece.board);
+        let others = self.pieces.iter().enumerate().filter(move |(place, _)| *place != piece);
+        others.map(|(_, other)| other).filter(move |other| Some(other.board) == board)
+    }
 }
 
 /// A piece of board.

@@ -14,6 +14,8 @@
 use crate::geometry::polygon::signed_area;
 use crate::geometry::{Point, Polygon, Vector};
 
+/// Pieces with no more corners than this are turned without asking for memory.
+const FEW_CORNERS: usize = 12;
 /// How far a piece may stand over the edge of a remainder by rounding, inches.
 pub(super) const SLACK: f64 = 1e-6;
 
@@ -222,8 +224,11 @@ pub(super) fn ways_to_lay(room: &Shape, piece: &Shape, mut each: impl FnMut(Moti
     let rims = if room.upright.is_some() { 2 } else { room.ring.len() };
     let own_sides = if piece.upright.is_some() && room.upright.is_some() { 2 } else { usize::MAX };
     let rims = if own_sides == 2 { 1 } else { rims };
-    let mut turned: Vec<Point> = Vec::with_capacity(piece.ring.len());
-    for (from, along) in room.with_steps().take(rims) {
+    let mut few = [Point::ORIGIN; FEW_CORNERS];
+    let mut many =
+        vec![Point::ORIGIN; if piece.ring.len() > FEW_CORNERS { piece.ring.len() } else { 0 }];
+    let turned = few.get_mut(..piece.ring.len()).unwrap_or(&mut many);
+    for (rim, (from, along)) in room.with_steps().take(rims).enumerate() {
         for (start, own) in piece.with_steps().take(own_sides) {
             let mut turn = Vector::new(own.dot(along), own.cross(along));
             for part in [&mut turn.x, &mut turn.y] {
@@ -236,9 +241,10 @@ pub(super) fn ways_to_lay(room: &Shape, piece: &Shape, mut each: impl FnMut(Moti
             }
             let mut motion = Motion::turning(turn);
             motion.shift = from - motion.apply(start);
-            turned.clear();
-            turned.extend(piece.ring.iter().map(|point| motion.apply(*point)));
-            if let Some((low, high)) = slide_range(room, &turned, along) {
+            for (place, point) in turned.iter_mut().zip(&piece.ring) {
+                *place = motion.apply(*point);
+            }
+            if let Some((low, high)) = slide_range(room, turned, (rim, along)) {
                 each(Motion { shift: motion.shift + along * low, ..motion });
                 if high - low > 1e-3 {
                     each(Motion { shift: motion.shift + along * high, ..motion });
@@ -248,12 +254,20 @@ pub(super) fn ways_to_lay(room: &Shape, piece: &Shape, mut each: impl FnMut(Moti
     }
 }
 
-/// How far the moved piece can slide along `along` and stay inside the room.
-fn slide_range(room: &Shape, moved: &[Point], along: Vector) -> Option<(f64, f64)> {
+/// How far the moved piece, a side of which lies on the room's side of this number, can slide
+/// along it and stay inside the room.
+fn slide_range(room: &Shape, moved: &[Point], (rim, along): (usize, Vector)) -> Option<(f64, f64)> {
     let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
-    for (from, side) in room.with_steps() {
-        let depth =
-            moved.iter().map(|point| side.cross(*point - from)).fold(f64::INFINITY, f64::min);
+    for (number, (from, side)) in room.with_steps().enumerate() {
+        if number == rim {
+            // Both are convex: the piece lies all on the inner side of the line that they share.
+            continue;
+        }
+        let mut depth = f64::INFINITY;
+        for point in moved {
+            let here = side.cross(*point - from);
+            depth = if here < depth { here } else { depth };
+        }
         let gain = side.cross(along);
         if gain > 1e-9 {
             low = low.max(-depth / gain);
@@ -278,15 +292,20 @@ fn slide_range(room: &Shape, moved: &[Point], along: Vector) -> Option<(f64, f64
 
 /// Length of the moved piece's sides that lie on sides of the room.
 pub(super) fn contact_of(room: &Shape, piece: &Shape, motion: &Motion) -> f64 {
-    sides(&piece.ring)
-        .map(|(start, end)| (motion.apply(start), motion.apply(end)))
-        .filter(|&(start, end)| {
-            room.with_steps().any(|(from, side)| {
-                side.cross(start - from).abs() < 1e-4 && side.cross(end - from).abs() < 1e-4
-            })
-        })
-        .map(|(start, end)| start.distance(end))
-        .sum()
+    let Some(last) = piece.ring.last() else { return 0.0 };
+    let mut start = motion.apply(*last);
+    let mut contact = 0.0;
+    for point in &piece.ring {
+        let end = motion.apply(*point);
+        let is_on = |(from, side): (Point, Vector)| {
+            side.cross(start - from).abs() < 1e-4 && side.cross(end - from).abs() < 1e-4
+        };
+        if room.with_steps().any(is_on) {
+            contact += start.distance(end);
+        }
+        start = end;
+    }
+    contact
 }
 
 /// The way to lay the piece that touches the most of the rim, if it fits at all.

@@ -22,6 +22,7 @@ use super::end_seams::close_pairs;
 use super::fill::{Choice, Filled, Start, Stock, Task};
 use super::frame::Frame;
 use super::strip_bound::strip_bound;
+use super::trail::Trail;
 use crate::effort::{Budget, Cancelled};
 use crate::geometry::Polygon;
 use crate::job::build_up::LockedPiece;
@@ -33,6 +34,8 @@ const MOST_PROVEN: usize = 48;
 const BONDS: u8 = 4;
 /// How many pairs of direction and course line are improved.
 const IMPROVED: usize = 4;
+/// Changes tried between two looks at what can be proven.
+const TRIES_BETWEEN: usize = 60;
 /// How many pairs of direction and course line with fewer flaws are held against the best.
 const RIVALS: usize = 3;
 /// Changes tried, and steps spent, on each of them.
@@ -99,15 +102,19 @@ pub(super) struct Wanted<'a> {
     pub locked: &'a [LockedPiece],
     /// No layout takes fewer boards.
     pub bound: u32,
-    /// Strips of other faces that are cut from the same boards.
-    pub others: Vec<Strip>,
 }
 
 impl Wanted<'_> {
-    /// A count that no layout on the course lines tried can beat: the least that [`strip_bound`]
-    /// proves on any of them, between `area_bound` and the count that was had. `first` names the
-    /// course line of the layout found, which most often says at once that no more is proven.
-    pub fn proven(&self, area_bound: u32, had: u32, first: (&Frame, f64)) -> u32 {
+    /// A count that no layout on the course lines tried can beat, `others` being strips of other
+    /// faces that are cut from the same boards: the least that [`strip_bound`] proves on any of
+    /// the lines, between `area_bound` and the count that was had. `first` names the course line
+    /// of the layout found, which most often says at once that no more is proven.
+    pub fn proven(
+        &self,
+        (area_bound, had): (u32, u32),
+        first: (&Frame, f64),
+        others: &[Strip],
+    ) -> u32 {
         let pairs: usize = self.frames.iter().map(|(_, lines)| lines.len()).sum();
         if pairs == 0 || pairs > MOST_PROVEN {
             return area_bound;
@@ -118,7 +125,7 @@ impl Wanted<'_> {
                 return;
             }
             let mut strips = lines.strips(turned, self.stock.width);
-            strips.extend(self.others.iter().cloned());
+            strips.extend(others.iter().cloned());
             // A hair of rounding above a whole number of boards asks for no board more.
             let enough = f64::from(least - 1) + 1e-6;
             let bound = strip_bound(&strips, &self.stock, enough) - 1e-6;
@@ -133,6 +140,29 @@ impl Wanted<'_> {
             }
         }
         least
+    }
+}
+
+/// What is known of how few boards can be had, so that nobody searches for fewer.
+struct Proof<'a> {
+    wanted: &'a Wanted<'a>,
+    /// No layout takes fewer boards.
+    bound: u32,
+    /// Boards that were held against the linear program last.
+    asked: u32,
+}
+
+impl Proof<'_> {
+    /// Whether no layout on the lines tried takes fewer boards than this one. A count is held
+    /// against the linear program once.
+    fn is_least(&mut self, layout: &Layout) -> bool {
+        let boards = layout.score(0).0;
+        if boards > self.bound && boards != self.asked && layout.filled.close == 0 {
+            self.asked = boards;
+            let line = layout.task.strips.first().map_or(0.0, |strip| strip.band.0);
+            self.bound = self.wanted.proven((self.bound, boards), (&layout.frame, line), &[]);
+        }
+        boards <= self.bound
     }
 }
 
@@ -160,22 +190,26 @@ impl Dice {
 /// [`Cancelled`] when the budget's flag was raised.
 pub(super) fn search(wanted: &Wanted<'_>, budget: &mut Budget) -> Result<Vec<Layout>, Cancelled> {
     let (mut layouts, rivals) = plain_layouts(wanted, budget)?;
-    let goal: (Goal, u32) = (few_boards, wanted.bound);
+    let mut proof = Proof { wanted, bound: wanted.bound, asked: 0 };
     let mut dice = Dice::new(0x9E37_79B9_7F4A_7C15);
     while layouts.len() > 1 {
-        if layouts[0].score(0).0 <= wanted.bound {
+        if proof.is_least(&layouts[0]) {
             layouts.truncate(1);
             break;
         }
         let tries = 3 * layouts[0].task.strips.len().min(20);
         for layout in &mut layouts {
-            improve(layout, tries, goal, (&mut dice, budget))?;
+            improve(layout, tries, (few_boards, proof.bound), (&mut dice, budget))?;
         }
         sort(&mut layouts);
         layouts.truncate(layouts.len().div_ceil(2));
     }
     let Some(mut best) = layouts.pop() else { return Ok(Vec::new()) };
-    improve(&mut best, usize::MAX, goal, (&mut dice, budget))?;
+    let mut goes_on = true;
+    while goes_on {
+        let tries = if proof.is_least(&best) { usize::MAX } else { TRIES_BETWEEN };
+        goes_on = improve(&mut best, tries, (few_boards, proof.bound), (&mut dice, budget))?;
+    }
     let mut found = vec![best];
     for mut rival in rivals {
         // What the lines themselves cause, no filling mends: other lines that do without it are
@@ -316,27 +350,31 @@ pub(super) fn spend(budget: &mut Budget, steps: u64) -> Result<bool, Cancelled> 
     Ok(true)
 }
 
-/// Changes choices and keeps what is no worse, for so many tries or until the budget is spent.
+/// Changes choices and keeps what is no worse, for so many tries; `Ok(false)` when it ended before,
+/// since the budget is spent or the bound reached.
 fn improve(
     layout: &mut Layout,
     tries: usize,
     (goal, bound): (Goal, u32),
     (dice, budget): (&mut Dice, &mut Budget),
-) -> Result<(), Cancelled> {
+) -> Result<bool, Cancelled> {
     let count = layout.choices.len();
     let mut best = goal(&layout.filled, &layout.task.stock, bound);
     let mut idle = 0;
     let mut work = layout.filled.work;
+    let mut trail = Trail::default();
     for _ in 0..tries {
         if count == 0 || (best.0 <= bound && idle > 20) || !spend(budget, work)? {
-            break;
+            return Ok(false);
         }
         let mut choices = layout.choices.clone();
         for _ in 0..=dice.below(3) {
             change(&mut choices, dice);
         }
         let most = layout.filled.boards + 2 * layout.filled.close;
-        let Some(filled) = layout.task.fill(&choices, most) else { continue };
+        let Some((filled, own)) = layout.task.fill_along(&choices, most, &trail) else {
+            continue;
+        };
         work = filled.work;
         let found = goal(&filled, &layout.task.stock, bound);
         if is_less(best, found) {
@@ -347,8 +385,9 @@ fn improve(
         best = found;
         layout.choices = choices;
         layout.filled = filled;
+        trail = own;
     }
-    Ok(())
+    Ok(true)
 }
 
 /// A start with so many twelfths of a board; none of them stands for a whole one.

@@ -85,7 +85,7 @@ pub(super) fn cut_diagrams(
 
 fn is_cut_across(piece: &OnBoard<'_>, (_, width): (f64, f64)) -> bool {
     let height = Bounds::of(piece.outline.iter().copied()).map_or(0.0, |bounds| bounds.height());
-    !is_shaped(piece.outline) && (height - width).abs() < SAME
+    piece.holes.is_empty() && !is_shaped(piece.outline) && (height - width).abs() < SAME
 }
 
 /// A place on the board that has a letter.
@@ -251,7 +251,8 @@ impl<'a> BoardView<'a> {
         true
     }
 
-    /// Letters at the ends of slanted cuts, at notches and curves; gives what is said below.
+    /// Letters at the ends of slanted cuts, at notches and curves; gives what is said below, with
+    /// the places of holes.
     fn letter_marks(&mut self, pieces: &[OnBoard<'_>], cuts: &[BoardCut]) -> String {
         let mut said: Vec<String> = Vec::new();
         for cut in cuts.iter().filter(|cut| cut.is_slanted()) {
@@ -271,6 +272,17 @@ impl<'a> BoardView<'a> {
                     self.dot(at);
                 }
                 said.push(format!("Curve {from} to {to} through {}.", places.join("; ")));
+            }
+            for bounds in piece.holes.iter().filter_map(|hole| Bounds::of(hole.iter().copied())) {
+                let say = |inches: f64| shown(self.job, inches.max(0.0));
+                said.push(format!(
+                    "Hole in {}: along {} to {}, up {} to {}.",
+                    piece.name,
+                    say(bounds.min.x),
+                    say(bounds.max.x),
+                    say(bounds.min.y),
+                    say(bounds.max.y)
+                ));
             }
         }
         let places: Vec<String> = self

@@ -2,7 +2,7 @@
 //! them the one of edge foam that has boards of its own.
 
 use super::cut_diagrams::{self, cut_diagrams};
-use super::foam_rows::{cut_boards, cut_list, standing};
+use super::foam_rows::{boards_by_piece, cut_boards, cut_list, is_cut, standing};
 use super::frame::Draft;
 use super::pieces::Piece;
 use super::plan_area::{PlanArea, PlanSheet, length, plan_sheets};
@@ -59,7 +59,7 @@ fn draw(area: &mut PlanArea<'_>, results: &Results, layer: usize) {
     area.plan(&plan_marks::slab(&parts.plan, Pen::WIDE));
     area.plan(&plan_marks::penetrations(&parts.plan, Pen::THIN));
     for of in standing(&parts.foam, Some(layer)) {
-        standing_foam::names(area, of);
+        standing_foam::names(area, &parts.plan, of);
     }
     let number = u16::try_from(layer).unwrap_or(u16::MAX);
     for (place, piece) in layout.pieces.iter().enumerate() {
@@ -72,7 +72,7 @@ fn draw(area: &mut PlanArea<'_>, results: &Results, layer: usize) {
 fn piece_number(area: &mut PlanArea<'_>, piece: &BoardPiece, tag: u64) {
     let middle = inside_point(&piece.outline);
     let mut text = Text::new(area.to_paper(middle), NOTE_SIZE, piece.number.to_string()).centered();
-    if piece.kind != PieceKind::Whole {
+    if is_cut(piece) {
         text = text.bold();
         let from = format!("{} ({})", piece.number, piece.board + 1);
         let with_board = Text { content: from, ..text.clone() };
@@ -164,6 +164,7 @@ fn pieces(job: &Job, results: &Results, place: usize) -> Vec<Piece> {
         )));
     }
     pieces.extend(Piece::table(cut_list("Cut list", &boards)));
+    pieces.extend(boards_by_piece(&boards).map(Piece::Note));
     for of in standing(foam, Some(place)) {
         pieces.extend(standing_foam::beside_floor(job, of));
     }

@@ -2,7 +2,7 @@
 //! boards as both tables and diagrams read them.
 
 use crate::drawing::table::{Column, Table};
-use crate::foam::{EdgeFoamTakeoff, Foam, PieceKind};
+use crate::foam::{BoardPiece, EdgeFoamTakeoff, Foam, PieceKind};
 use crate::geometry::{Bounds, Point};
 use crate::job::Job;
 use crate::units::{Length, Rounding, show_length};
@@ -56,11 +56,16 @@ pub(super) fn standing(foam: &Foam, layer: Option<usize>) -> Vec<Standing<'_>> {
     both.into_iter().filter(|of| of.edge.strip_length > 0.0 && of.edge.layer == layer).collect()
 }
 
+/// Whether a piece is cut from its board, or has a pipe's hole cut into it.
+pub(super) fn is_cut(piece: &BoardPiece) -> bool {
+    piece.kind != PieceKind::Whole || !piece.holes.is_empty()
+}
+
 /// The boards of a layer that are cut, with the strips that come from them too.
 pub(super) fn cut_boards<'a>(job: &Job, foam: &'a Foam, layer: usize) -> CutBoards<'a> {
     let mut boards = CutBoards::new();
     let pieces = foam.layers.get(layer).map_or(&[][..], |layout| layout.pieces.as_slice());
-    for piece in pieces.iter().filter(|piece| piece.kind != PieceKind::Whole) {
+    for piece in pieces.iter().filter(|piece| is_cut(piece)) {
         boards.entry(piece.board).or_default().push(OnBoard {
             name: piece.number.to_string(),
             number: Some(piece.number),
@@ -104,7 +109,8 @@ pub(super) fn cut_list(title: &str, boards: &CutBoards<'_>) -> Table {
         let mut said: Vec<(String, Vec<&OnBoard<'_>>)> = Vec::new();
         for piece in pieces {
             let shape = if is_shaped(piece.outline) { " (shaped)" } else { "" };
-            let size = format!("{}{shape}", piece.size);
+            let hole = if piece.holes.is_empty() { "" } else { " (hole)" };
+            let size = format!("{}{shape}{hole}", piece.size);
             match said.iter_mut().find(|(other, _)| *other == size) {
                 Some((_, same)) => same.push(piece),
                 None => said.push((size, vec![piece])),
@@ -115,6 +121,21 @@ pub(super) fn cut_list(title: &str, boards: &CutBoards<'_>) -> Table {
         table.row([(board + 1).to_string(), said.join("; ")]);
     }
     table
+}
+
+/// The board of every cut piece, by the pieces' numbers: a narrow piece has no room for it on the
+/// plan. `None` when no piece of the floor is cut.
+pub(super) fn boards_by_piece(boards: &CutBoards<'_>) -> Option<String> {
+    let mut found: Vec<(u32, u32)> = boards
+        .iter()
+        .flat_map(|(board, pieces)| {
+            pieces.iter().filter_map(move |piece| Some((piece.number?, board + 1)))
+        })
+        .collect();
+    found.sort_unstable();
+    let said: Vec<String> =
+        found.iter().map(|(piece, board)| format!("{piece} ({board})")).collect();
+    (!said.is_empty()).then(|| format!("Cut pieces with their boards: {}.", said.join(", ")))
 }
 
 /// Names of equal pieces: runs of numbers as such, strips of a side with how many.

@@ -13,9 +13,9 @@ use crate::drawing::place::Label;
 use crate::drawing::text::{NOTE_SIZE, Text};
 use crate::drawing::{Dash, Ink, Mark, Pen};
 use crate::foam::EdgeStrip;
-use crate::geometry::Vector;
+use crate::geometry::{Point, Segment, Vector};
 use crate::job::Job;
-use crate::plan::Plan;
+use crate::plan::{Plan, RimSide};
 use crate::units::{Length, show_inches, show_number};
 
 /// How far in from the form a strip's name stands, inches of plan: in the band of the edge.
@@ -59,7 +59,7 @@ fn draw(area: &mut PlanArea<'_>, results: &Results, own: &[Standing<'_>]) {
         area.plan(&of.edge.strips.iter().filter_map(line).collect::<Vec<_>>());
     }
     for of in own {
-        names(area, *of);
+        names(area, &parts.plan, *of);
     }
 }
 
@@ -69,18 +69,29 @@ const fn pen_of(of: Standing<'_>) -> Pen {
 
 /// The side that a strip stands along.
 fn side_mark(plan: &Plan, strip: &EdgeStrip, pen: Pen) -> Option<Mark> {
-    let is_its = |at: crate::geometry::Point, end| at.is_near(end);
-    let side = plan.rim.iter().find(|side| {
-        is_its(side.segment.start(), strip.from) && is_its(side.segment.end(), strip.to)
-    })?;
+    let side = side_of(plan, strip)?;
     Some(Mark::stroke(FOAM, plan_marks::course(&[side.segment]), pen))
 }
 
+fn side_of<'a>(plan: &'a Plan, strip: &EdgeStrip) -> Option<&'a RimSide> {
+    plan.rim.iter().find(|side| {
+        side.segment.start().is_near(strip.from) && side.segment.end().is_near(strip.to)
+    })
+}
+
+/// The middle of a strip's side, on the arc of a curved one.
+fn middle_of(plan: &Plan, strip: &EdgeStrip) -> Point {
+    match side_of(plan, strip).map(|side| side.segment) {
+        Some(Segment::Arc(arc)) => arc.through,
+        _ => strip.from.middle(strip.to),
+    }
+}
+
 /// The names of strips, each in the middle of its side.
-pub(super) fn names(area: &mut PlanArea<'_>, of: Standing<'_>) {
+pub(super) fn names(area: &mut PlanArea<'_>, plan: &Plan, of: Standing<'_>) {
     for (place, strip) in of.edge.strips.iter().enumerate() {
         let inward = (strip.to - strip.from).unit().map_or_else(Default::default, Vector::left);
-        let at = area.to_paper(strip.from.middle(strip.to) + inward * NAME_INSET);
+        let at = area.to_paper(middle_of(plan, strip) + inward * NAME_INSET);
         let text = Text::new(at, NOTE_SIZE, of.name(place)).centered();
         let upright = text.clone().turned(std::f64::consts::FRAC_PI_2);
         if !area.label_within(FOAM, text.clone(), 0) && !area.label_within(FOAM, upright, 0) {
@@ -160,7 +171,6 @@ mod tests {
     use super::*;
     use crate::derive::derive;
     use crate::drawing::Page;
-    use crate::geometry::Point;
     use crate::job::edges::{EdgeProfile, Threshold};
     use std::sync::Arc;
 
