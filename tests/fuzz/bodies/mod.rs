@@ -234,6 +234,7 @@ fn hold_numbers(value: &serde_json::Value, key: &str) {
 const MAY_BE_NULL: &[&str] = &[
     "at_in",
     "boards_cost",
+    "edge_at_doors",
     "evaporation_lb_ft2_h",
     "face_in",
     "layer",
