@@ -19,13 +19,19 @@ use crate::geometry::Point;
 const HALVINGS: usize = 40;
 
 /// Shares of its way ahead that a bus may run.
-const RUNS: [f64; 6] = [1.0, 0.85, 0.7, 0.55, 0.4, 0.25];
+const RUNS: [f64; 6] = [1.0, 0.7, 0.4, 0.85, 0.55, 0.25];
 
 /// Fans whose circuits leave where the floor has work for them, with longer and shorter buses.
 /// `ports` stand in order from west to east.
 #[must_use]
 pub fn by_demand(ground: &LeaderGround, cells: &Cells, ports: &[Point]) -> Vec<FanShape> {
-    RUNS.iter().flat_map(|run| on_bus(ground, cells, ports, *run).unwrap_or_default()).collect()
+    let on_each: Vec<Vec<FanShape>> =
+        RUNS.iter().filter_map(|run| on_bus(ground, cells, ports, *run)).collect();
+    // The fair share of every bus first.
+    let most = on_each.iter().map(Vec::len).max().unwrap_or(0);
+    (0..most)
+        .flat_map(|nth| on_each.iter().filter_map(move |fans| fans.get(nth).cloned()))
+        .collect()
 }
 
 /// The same on a bus that runs so much of its way; `None` where it has none.

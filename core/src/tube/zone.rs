@@ -28,6 +28,9 @@ const FEW_FANS: [usize; 3] = [4, 1, 2];
 const WORTH_SETTLING: f64 = 0.15;
 /// Divisions laid out in full.
 const MOST_LAID: usize = 3;
+/// Fans by demand divided for each line of ports, and on a large floor.
+const MOST_BY_DEMAND: usize = 4;
+const FEW_BY_DEMAND: usize = 2;
 /// How much more even a fan by demand must be, since its bus takes more tube and floor.
 const LONG_BUS_COST: f64 = 0.2;
 /// What floor without tube costs, and a circuit over the least number and one.
@@ -186,8 +189,16 @@ fn search_fans<'a>(
     if tries[first..].iter().any(|found| found.badness < WORTH_SETTLING) {
         return Ok(());
     }
+    let most = if view.is_large() { FEW_BY_DEMAND } else { MOST_BY_DEMAND };
+    let mut fitted = 0;
     for shape in by_demand(&view.ground(), &view.cells, line) {
-        tries.extend(tried(view, line, shape, rules, cancel)?);
+        let Some(found) = tried(view, line, shape, rules, cancel)? else { continue };
+        fitted += 1;
+        let is_even = found.badness < WORTH_SETTLING;
+        tries.push(found);
+        if is_even || fitted == most {
+            break;
+        }
     }
     Ok(())
 }
