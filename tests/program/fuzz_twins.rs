@@ -32,6 +32,24 @@ fn settings_that_are_spoilt_anywhere_are_read_or_refused() {
     }
 }
 
+/// What the fuzzer found worth keeping, a few files a target.
+#[test]
+fn the_small_corpus_is_read_or_refused() {
+    let plan_picture: fn(&[u8]) = |bytes| {
+        program_bodies::plan_picture(bytes);
+    };
+    for (name, body) in
+        [("settings", program_bodies::settings as fn(&[u8])), ("plan_picture", plan_picture)]
+    {
+        let folder = format!("{}/../tests/fuzz/seeds/{name}", env!("CARGO_MANIFEST_DIR"));
+        let files: Vec<_> = std::fs::read_dir(&folder).expect("the corpus").collect();
+        assert!(files.len() > 4, "{folder}");
+        for file in files {
+            body(&std::fs::read(file.expect("a file").path()).expect("its bytes"));
+        }
+    }
+}
+
 #[test]
 fn sheets_of_any_job_are_painted() {
     let mut seed = 0x5eed_0006;

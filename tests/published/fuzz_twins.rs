@@ -161,6 +161,25 @@ fn readers_read_or_refuse_whatever_they_get() {
     }
 }
 
+/// The small corpus: what the fuzzer found worth keeping, a few files a target.
+#[test]
+fn the_small_corpus_is_read_or_refused() {
+    let edits: bodies::Target = ("edits", |bytes| {
+        bodies::edit_and_undo(bytes);
+    });
+    for (name, body) in bodies::READERS.iter().chain([&edits]) {
+        let folder = format!("{}/../tests/fuzz/seeds/{name}", env!("CARGO_MANIFEST_DIR"));
+        let files = std::fs::read_dir(&folder).unwrap_or_else(|error| panic!("{folder}: {error}"));
+        let mut count = 0;
+        for file in files {
+            let bytes = std::fs::read(file.expect("a file").path()).expect("its bytes");
+            assert!(run(name, *body, &bytes) < HANG, "{name}");
+            count += 1;
+        }
+        assert!(count > 4, "{name} has {count} files");
+    }
+}
+
 #[test]
 fn any_job_gives_results() {
     let mut random = Random(0x5eed_0002);

@@ -7,7 +7,7 @@ use slabloom_core::concrete::Concrete;
 use slabloom_core::effort::Cancel;
 use slabloom_core::geometry::Point;
 use slabloom_core::job::Job;
-use slabloom_core::job::openings::{Footprint, Penetration, PenetrationKind};
+use slabloom_core::job::openings::{Corner, Footprint, Opening, Penetration, PenetrationKind};
 use slabloom_core::job::thickenings::ThickenedStrip;
 use slabloom_core::joints::{
     JointLayout, JointRule, decide_moving_joints, lay_out_joints, settle_joints,
@@ -89,6 +89,50 @@ fn joints_stand_over_thickened_strips_or_the_strip_is_told() {
     println!("{strips} strips: {covered} have a joint over them, {told} are told");
     // The others lie a foot or two beside an inside corner or a column, whose joint comes first.
     assert!(f64::from(covered) > 0.7 * f64::from(strips));
+}
+
+/// Pits anywhere in a floor too large for one search: cuts meet them, and the panels still tile.
+#[test]
+fn large_floors_with_pits_are_tiled() {
+    for seed in 0..cases(8) {
+        let feet = |x: f64, y: f64| (Point::feet(x, y), None);
+        let (wide, high) = (70.0 + 3.0 * (seed % 7) as f64, 50.0 + 2.0 * (seed % 5) as f64);
+        let mut job = Job::from_corners(&[
+            feet(0.0, 0.0),
+            feet(wide, 0.0),
+            feet(wide, high),
+            feet(0.0, high),
+        ]);
+        for pit in 0..4_u32 {
+            let spin = (seed as f64 * 0.377 + f64::from(pit) * 0.618).fract();
+            let (x, y) = (10.0 + spin * (wide - 26.0), 6.0 + 11.0 * f64::from(pit) + 3.0 * spin);
+            let corner = |x: f64, y: f64| Corner { at: Point::feet(x, y), through: None };
+            let id = job.ids.fresh();
+            let corners = vec![
+                corner(x, y),
+                corner(x + 4.0, y),
+                corner(x + 4.0, y + 3.0),
+                corner(x, y + 3.0),
+            ];
+            Arc::make_mut(&mut job.openings).openings.push(Opening {
+                id,
+                name: String::new(),
+                corners,
+            });
+        }
+        let (plan, layout) = settled(&job);
+        assert_eq!(plan.openings.len(), 4, "seed {seed}");
+        let gap = panels::area_gap_ft2(&plan.region, &layout.panels);
+        assert!(gap < 0.01, "seed {seed}: {gap} ft2");
+        for at in plan.inside_corners().map(|corner| corner.at) {
+            let is_met =
+                layout.lines.iter().any(|line| panels::distance(at, line.from, line.to) < 0.1);
+            let is_told = layout.breaches.iter().any(|breach| {
+                breach.rule == JointRule::InsideCorner && breach.at.distance(at) < 0.1
+            });
+            assert!(is_met || is_told, "seed {seed}: {at:?}");
+        }
+    }
 }
 
 #[test]

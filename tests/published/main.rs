@@ -13,6 +13,7 @@ mod exchange;
 mod floor_map;
 mod foam;
 mod forms_and_steel;
+mod furnished_sheets;
 mod fuzz_twins;
 mod heating;
 mod heating_tables;

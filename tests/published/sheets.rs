@@ -18,10 +18,10 @@ use slabloom_core::units::{Length, Rounding, parse_length};
 use std::sync::{Arc, OnceLock};
 
 /// A small generator of our own (splitmix64), so that the same seed gives the same jobs.
-struct Dice(u64);
+pub struct Dice(pub u64);
 
 impl Dice {
-    fn next(&mut self) -> u64 {
+    pub fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -29,15 +29,15 @@ impl Dice {
         z ^ (z >> 31)
     }
 
-    fn below(&mut self, end: u64) -> u64 {
+    pub fn below(&mut self, end: u64) -> u64 {
         self.next() % end
     }
 
-    fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * (self.below(1 << 30) as f64 / f64::from(1 << 30))
     }
 
-    fn sixteenths(&mut self, low: f64, high: f64) -> f64 {
+    pub fn sixteenths(&mut self, low: f64, high: f64) -> f64 {
         (self.between(low, high) * 16.0).round() / 16.0
     }
 }
@@ -93,7 +93,8 @@ fn outline(dice: &mut Dice) -> Vec<Point> {
         .collect()
 }
 
-fn job(seed: u64) -> Job {
+/// A random slab with what comes up through it, its shots and its papers.
+pub fn job(seed: u64) -> Job {
     let mut dice = Dice(seed);
     let corners: Vec<_> = outline(&mut dice).into_iter().map(|at| (at, None)).collect();
     let mut job = Job::from_corners(&corners);
@@ -159,7 +160,7 @@ fn job(seed: u64) -> Job {
     job
 }
 
-fn cases(usual: u64) -> u64 {
+pub fn cases(usual: u64) -> u64 {
     std::env::var("SLABLOOM_CASES").ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
 }
 

@@ -38,13 +38,6 @@ impl PaperSize {
         Self { width: long, height: short, ..self }
     }
 
-    /// The same sheet, long side up.
-    #[must_use]
-    pub fn portrait(self) -> Self {
-        let (long, short) = (self.width.max(self.height), self.width.min(self.height));
-        Self { width: short, height: long, ..self }
-    }
-
     /// The whole sheet.
     #[must_use]
     pub const fn rect(self) -> Rect {

@@ -41,12 +41,6 @@ impl TubeDimensions {
     pub fn inside_at_mean_wall_in(&self) -> f64 {
         self.outside_in - 2.0 * self.mean_wall_in
     }
-
-    /// Least bend radius to the axis, in, when the maker gives none.
-    #[must_use]
-    pub fn least_bend_radius_in(&self) -> f64 {
-        LEAST_BEND_DIAMETERS * self.outside_in
-    }
 }
 
 /// The sizes, smallest first.

@@ -77,12 +77,6 @@ fn is_on_sweep(circle: ArcCircle, point: Point) -> bool {
     turned <= circle.sweep.abs() + slack || turned >= TAU - slack
 }
 
-/// The point of `segment` that is nearest to `point`.
-#[must_use]
-pub fn nearest_on_segment(point: Point, segment: Segment) -> Point {
-    Form::of(segment).nearest(point)
-}
-
 /// The radius of the segment's arc; `None` for a straight one.
 #[must_use]
 pub fn radius(segment: Segment) -> Option<f64> {

@@ -17,6 +17,10 @@ const SAME_LINE_IN: f64 = 0.5;
 /// A column this near a line through a corner is met by that line, inches.
 pub const COLUMN_ON_LINE_IN: f64 = 3.0;
 
+/// No more lines than this across an axis of one search, whatever rules ask for: its work grows
+/// with the fifth power of them.
+pub const MOST_LINES: usize = 32;
+
 /// How many lines to keep, and how finely to split.
 #[derive(Clone, Copy, Debug)]
 pub struct CandidateLimits {
@@ -152,7 +156,8 @@ fn thinned(mut ranked: Vec<(u32, f64)>, most: usize) -> Vec<f64> {
             let least = if rank == 4 { least.min(2.0) } else { least };
             (at - stands).abs() >= least
         };
-        if kept.iter().all(clear_of) && (kept.len() < most || rank <= 4) {
+        let has_room = kept.len() < most || (rank <= 4 && kept.len() < MOST_LINES);
+        if kept.iter().all(clear_of) && has_room {
             kept.push((rank, at));
         }
     }

@@ -9,10 +9,10 @@
 use super::block::{Block, Window};
 use super::blunt::{Faults, blunted};
 use super::bound::sawing_bound;
-use super::candidates::{CandidateLimits, parts_of};
+use super::candidates::{CandidateLimits, MOST_LINES, candidate_lines, parts_of};
 use super::ground::{Frame, Ground, frames_of};
 use super::guillotine::{Range, Rim, lay_out};
-use super::halves::{Axis, Side, half};
+use super::halves::{Axis, ON_LINE_IN, Side, half};
 use super::improve::{Task, exact_cost, improve, sawing};
 use super::manners::{Manner, other_manners};
 use super::mend::joined;
@@ -230,8 +230,10 @@ impl Floor<'_> {
         let Some(bounds) = region.bounds() else { return Ok(()) };
         let spacing = self.rules.spacing;
         let parts = (parts_of(bounds.width(), spacing), parts_of(bounds.height(), spacing));
-        if parts.0 * parts.1 > LARGEST_PART {
-            let axis = if parts.0 >= parts.1 { Axis::X } else { Axis::Y };
+        let crowded = self.crowded_axis(bounds);
+        if parts.0 * parts.1 > LARGEST_PART || crowded.is_some() {
+            let longer = if parts.0 >= parts.1 { Axis::X } else { Axis::Y };
+            let axis = crowded.unwrap_or(longer);
             let mut cuts = best_cuts(self.ground, self.rules, region, bounds, axis);
             cuts.drain(..skipped_cuts.min(cuts.len().saturating_sub(1)));
             for at in cuts {
@@ -249,6 +251,17 @@ impl Floor<'_> {
             }
         }
         self.lay_out_part(region, laid)
+    }
+
+    /// The axis across which rules ask for more lines than one search can take, if one has.
+    fn crowded_axis(&self, bounds: Bounds) -> Option<Axis> {
+        let limits = CandidateLimits { most: 2, extra_parts: 0 };
+        let count = |axis| {
+            candidate_lines(self.ground, bounds, axis, self.rules.spacing, &[], limits).len()
+        };
+        let (across, up) = (count(Axis::X), count(Axis::Y));
+        let axis = if across >= up { Axis::X } else { Axis::Y };
+        (across.max(up) >= MOST_LINES).then_some(axis)
     }
 
     /// Lays out one part whole.
@@ -343,8 +356,10 @@ pub fn halves(region: &Polygon, axis: Axis, at: f64, side: Side) -> Vec<Polygon>
     let outers = half(&region.outer, axis, at, side);
     let holes: Vec<Vec<Point>> =
         region.holes.iter().flat_map(|hole| half(hole, axis, at, side)).collect();
-    let is_cut =
-        holes.len() != region.holes.len() || holes.iter().any(|hole| !region.holes.contains(hole));
+    // An opening that the line touches has become part of the edge, as one that it cuts.
+    let touches = |point: &Point| (axis.of(*point) - at).abs() < 2.0 * ON_LINE_IN;
+    let is_cut = holes.len() != region.holes.len()
+        || holes.iter().any(|hole| !region.holes.contains(hole) || hole.iter().any(touches));
     let plain = |outer| Polygon::new(outer, Vec::new());
     if region.holes.is_empty() || holes.is_empty() {
         return outers.into_iter().map(plain).collect();
@@ -377,8 +392,7 @@ fn best_cuts(
 ) -> Vec<f64> {
     let (low, high) = (axis.of(bounds.min), axis.of(bounds.max));
     let limits = CandidateLimits { most: 400, extra_parts: 0 };
-    let lines =
-        super::candidates::candidate_lines(ground, bounds, axis, rules.spacing, &[], limits);
+    let lines = candidate_lines(ground, bounds, axis, rules.spacing, &[], limits);
     let length = high - low;
     let all = parts_of(length, rules.spacing);
     let middle = (low + high) / 2.0;
@@ -545,8 +559,7 @@ fn through_lines(block: &Block, is_alone: bool) -> Vec<Window> {
     let limits = CandidateLimits { most: if is_alone { 2 } else { 20 }, extra_parts: 0 };
     let chosen = |axis: Axis, all: &[f64]| -> Vec<usize> {
         let spacing = block.rules.spacing;
-        let lines =
-            super::candidates::candidate_lines(block.ground, bounds, axis, spacing, &[], limits);
+        let lines = candidate_lines(block.ground, bounds, axis, spacing, &[], limits);
         let nearest = |at: f64| {
             all.iter()
                 .enumerate()

@@ -6,8 +6,8 @@ use crate::concrete::{Concrete, SolidCell, SolidPart};
 use crate::drawing::{BezPath, Dash, Ink, Layer, Mark, Pen, Spot, path};
 use crate::geometry::polygon::{edges, ring_contains};
 use crate::geometry::{Bounds, Point, Segment};
+use crate::job::Job;
 use crate::job::ids::{ItemId, RimId};
-use crate::job::{Job, joints::DrawnKind};
 use crate::joints::{JointKind, JointLine};
 use crate::parts::Parts;
 use crate::plan::Plan;
@@ -199,24 +199,6 @@ pub fn joints(lines: &[JointLine]) -> Vec<Mark> {
             };
             let between = line(&[joint.from, joint.to]);
             Mark::stroke(JOINTS, between, joint_pen(joint.kind)).tagged(tag)
-        })
-        .collect()
-}
-
-/// Joints drawn by hand that no layout took up, so that they are not lost on a sheet.
-#[must_use]
-pub fn drawn_joints(job: &Job) -> Vec<Mark> {
-    job.joints
-        .drawn
-        .iter()
-        .map(|joint| {
-            let kind = match joint.kind {
-                DrawnKind::Contraction => JointKind::Contraction,
-                DrawnKind::Isolation => JointKind::Isolation,
-                DrawnKind::Construction => JointKind::Construction,
-            };
-            Mark::stroke(JOINTS, line(&[joint.from, joint.to]), joint_pen(kind))
-                .tagged(Shown::Item(joint.id.into()).tag())
         })
         .collect()
 }

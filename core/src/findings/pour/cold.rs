@@ -58,4 +58,15 @@ mod tests {
         assert_eq!(hits(39.9), 1);
         assert_eq!(hits(40.0), 0);
     }
+
+    #[test]
+    fn cold_concrete_is_told_in_mild_air_too() {
+        let mut job = Job::default();
+        let weather = &mut Arc::make_mut(&mut job.pour).weather;
+        (weather.humidity_percent, weather.air_f) = (50.0, 60.0);
+        weather.concrete_f = LEAST_CONCRETE_F - 0.1;
+        let hits = look(&job, &Parts::default());
+        assert_eq!(hits.len(), 1);
+        assert!(hits[0].remedy.contains("hot water"));
+    }
 }
