@@ -201,6 +201,17 @@ impl Ground {
         weights.tee + if is_near { penalty::NEAR_DOOR_OR_DRAIN } else { 0.0 }
     }
 
+    /// Whether the floor has so many corners, columns and drawn joints that one search over it is
+    /// all there is time for: no building is like that.
+    #[must_use]
+    pub fn is_intricate(&self) -> bool {
+        const MOST_SIDES: usize = 400;
+        const MOST_PLACES: usize = 48;
+        let places =
+            self.corners.len() + self.columns.len() / 3 + 2 * self.locked.len() + self.moving.len();
+        places > MOST_PLACES || self.region.edges().count() > MOST_SIDES
+    }
+
     /// The slab's own angle at a corner, radians.
     #[must_use]
     pub fn own_angle(&self, at: Point) -> Option<f64> {

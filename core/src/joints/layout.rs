@@ -9,8 +9,8 @@ use super::sawing::plan_sawing;
 use super::search::{Aim, search};
 use super::settle::settled_panels;
 use super::{
-    JointKind, JointLayout, JointLine, MovingJoints, Proposal, SettledJoints, SlabPanel, moving,
-    shape,
+    JointKind, JointLayout, JointLine, JointRule, MovingJoints, Proposal, SettledJoints, SlabPanel,
+    moving, shape,
 };
 use crate::effort::{Cancel, Cancelled};
 use crate::facts::joints as facts;
@@ -118,8 +118,8 @@ pub fn lay_out(
         let whole = vec![plan.region.outer.clone()];
         return Ok(finished(job, &ground, &rules, whole, Frame::UPRIGHT));
     }
-    let is_small =
-        plan.area / (rules.spacing * rules.spacing) < 0.6 * MOST_PANELS_WITH_PROPOSALS as f64;
+    let is_small = !ground.is_intricate()
+        && plan.area / (rules.spacing * rules.spacing) < 0.6 * MOST_PANELS_WITH_PROPOSALS as f64;
     let own = aim_of(job.joints.proposal);
     let mut aims = vec![own];
     if is_small {
@@ -143,7 +143,10 @@ pub fn lay_out(
             proposals.push(proposal((name_of(*aim, other.tees), choice_of(*aim)), &other));
         }
     }
-    if is_small {
+    // Where rules give way already, a larger spacing is no offer.
+    let soft = [JointRule::Tee, JointRule::Strip, JointRule::NearDoorOrDrain, JointRule::Aspect];
+    let keeps_rules = layout.breaches.iter().all(|breach| soft.contains(&breach.rule));
+    if is_small && keeps_rules {
         proposals.extend(larger_spacings(job, &ground, &rules, &layout, cancel)?);
     }
     layout.proposals = proposals;

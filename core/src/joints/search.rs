@@ -36,6 +36,16 @@ pub struct Laid {
     pub frame: Option<Frame>,
 }
 
+impl Laid {
+    /// Panels laid out in a frame are put back into the job's axes.
+    fn leave(&mut self, frame: Frame) {
+        self.frame = Some(frame);
+        for point in self.panels.iter_mut().flatten() {
+            *point = frame.leave(*point);
+        }
+    }
+}
+
 /// What to look for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Aim {
@@ -64,7 +74,10 @@ const LARGEST_PART: u32 = 24;
 /// Windows looked at, at most, while groups of panels of one part are laid out anew.
 const IMPROVING_STEPS: u64 = 24_000;
 
-/// A second frame is tried when its walls make up this share, or when the first breaks rules.
+/// First cuts of a large part that are tried until one leaves room on both sides.
+const MOST_CUTS_TRIED: usize = 24;
+
+/// A second frame is tried where its walls have this share, or the first breaks rules.
 const SECOND_FRAME_SHARE: f64 = 0.3;
 
 /// Lays out a floor given in the job's axes, once for each aim, in one frame or cut at its wings.
@@ -79,10 +92,20 @@ pub fn search(
 ) -> Result<Vec<Laid>, Cancelled> {
     let uncut = search_one_piece(ground, rules, aims, cancel)?;
     let cut = match uncut.first() {
+        _ if ground.is_intricate() => None,
         Some(first) => cut_at_wings(ground, rules, aims, first, cancel)?,
         None => None,
     };
-    Ok(cut.unwrap_or(uncut))
+    if let Some(cut) = cut {
+        return Ok(cut);
+    }
+    let mut best = uncut;
+    // The first aim is the one whose layout is taken.
+    if let (Some(&aim), Some(laid), false) = (aims.first(), best.first_mut(), ground.is_intricate())
+    {
+        with_fewer_sharp_corners(laid, ground, rules, aim, cancel)?;
+    }
+    Ok(best)
 }
 
 /// Lays out a floor in one frame: the best over the frames worth trying.
@@ -104,14 +127,8 @@ pub fn search_one_piece(
         let turned = ground.entered(frame);
         let first = Manner::default();
         let mut laid = Floor { ground: &turned, rules, aims, manner: &first, cancel }.laid()?;
-        for (aim, laid) in aims.iter().zip(&mut laid) {
-            with_fewer_sharp_corners(laid, &turned, rules, *aim, cancel)?;
-            laid.frame = Some(frame);
-            for panel in &mut laid.panels {
-                for point in panel {
-                    *point = frame.leave(*point);
-                }
-            }
+        for laid in &mut laid {
+            laid.leave(frame);
         }
         if best.is_empty() {
             best = laid;
@@ -129,8 +146,7 @@ pub fn search_one_piece(
 /// Floors of more panels than this are laid out in one manner only.
 const MOST_PANELS_TRIED_AGAIN: usize = 120;
 
-/// Tries other manners on a layout with sharp corners that the slab does not have, and takes the
-/// first that has fewer and breaks no other rule more often.
+/// Tries other manners on a layout with sharp corners that the slab does not have: those with fewer.
 fn with_fewer_sharp_corners(
     laid: &mut Laid,
     ground: &Ground,
@@ -145,9 +161,12 @@ fn with_fewer_sharp_corners(
     if faults.sharp == 0 {
         return Ok(());
     }
-    for manner in other_manners(ground, rules) {
-        let floor = Floor { ground, rules, aims: &[aim], manner: &manner, cancel };
-        let Some(other) = floor.laid()?.into_iter().next() else { continue };
+    let frame = laid.frame.unwrap_or(Frame::UPRIGHT);
+    let turned = ground.entered(frame);
+    for manner in other_manners(&turned, rules) {
+        let floor = Floor { ground: &turned, rules, aims: &[aim], manner: &manner, cancel };
+        let Some(mut other) = floor.laid()?.into_iter().next() else { continue };
+        other.leave(frame);
         let then = Faults::of(&other.panels, ground, rules);
         if then.is_better_than(&faults) {
             *laid = other;
@@ -236,7 +255,7 @@ impl Floor<'_> {
             let axis = crowded.unwrap_or(longer);
             let mut cuts = best_cuts(self.ground, self.rules, region, bounds, axis);
             cuts.drain(..skipped_cuts.min(cuts.len().saturating_sub(1)));
-            for at in cuts {
+            for at in cuts.into_iter().take(MOST_CUTS_TRIED) {
                 let pieces: Vec<Polygon> = [Side::Below, Side::Above]
                     .into_iter()
                     .flat_map(|side| halves(region, axis, at, side))
@@ -253,7 +272,7 @@ impl Floor<'_> {
         self.lay_out_part(region, laid)
     }
 
-    /// The axis across which rules ask for more lines than one search can take, if one has.
+    /// The axis across which rules ask for more lines than one search takes.
     fn crowded_axis(&self, bounds: Bounds) -> Option<Axis> {
         let limits = CandidateLimits { most: 2, extra_parts: 0 };
         let count = |axis| {

@@ -15,6 +15,9 @@ use crate::geometry::{Point, Polygon};
 /// Cuts laid out, at most.
 const MOST_CUTS: usize = 4;
 
+/// A floor of more corners than this is cut in the one best way only: each part is slow there.
+const MANY_CORNERS: usize = 20;
+
 /// A better layout with the floor cut at a wing, if there is one.
 ///
 /// # Errors
@@ -30,7 +33,8 @@ pub fn cut_at_wings(
         return Ok(None);
     }
     let mut best: Option<(f64, Vec<Laid>)> = None;
-    for (_, sawn, pieces) in ranked_cuts(ground).into_iter().take(MOST_CUTS) {
+    let most = if ground.corners.len() > MANY_CORNERS { 1 } else { MOST_CUTS };
+    for (_, sawn, pieces) in ranked_cuts(ground).into_iter().take(most) {
         let mut laid = vec![Laid { cost: sawn, ..Laid::default() }; aims.len()];
         for piece in pieces {
             let part = Ground { region: piece, ..ground.clone() };
