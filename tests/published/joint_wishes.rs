@@ -135,6 +135,24 @@ fn large_floors_with_pits_are_tiled() {
     }
 }
 
+/// The layout called so has the fewest tees of all that are offered, where none breaks more rules.
+#[test]
+fn the_layout_of_fewest_tees_has_them() {
+    let mut offered = 0;
+    for seed in 0..cases(60) {
+        let (_, job) = random_job(seed);
+        let (_, layout) = settled(&job);
+        let named = |name: &str| layout.proposals.iter().find(|other| other.name == name);
+        let Some(fewest) = named("Fewest tees").or_else(|| named("No tees")) else { continue };
+        let others = layout.proposals.iter().filter(|other| other.spacing == fewest.spacing);
+        let least = others.map(|other| other.tees).chain([layout.tees]).min().unwrap();
+        assert!(fewest.tees <= least, "seed {seed}: {} of {least}", fewest.tees);
+        offered += 1;
+    }
+    println!("{offered} layouts of fewest tees");
+    assert!(offered > 8);
+}
+
 #[test]
 fn ends_of_joints_keep_from_a_drain_or_are_told() {
     const ASKED_IN: f64 = 30.0;

@@ -257,7 +257,7 @@ fn joint_figures_from_both_edges_close() {
 #[test]
 fn the_plan_is_drawn_to_its_scale() {
     for Made { seed, results, pages, .. } in made() {
-        for page in pages.iter().filter(|page| page.title == "Forms and dimensions") {
+        for page in pages.iter().filter(|page| page.title == "Forms") {
             let scale = page.texts().find(|text| text.content.starts_with("Scale ")).unwrap();
             let ratio = ratio_of(&scale.content);
             let mut longest: Option<f64> = None;

@@ -28,6 +28,7 @@ mod lines;
 mod manners;
 mod mend;
 mod moving;
+mod part;
 mod rules;
 mod sawing;
 mod search;

@@ -6,20 +6,20 @@
 //! and columns, or an even split), so that the time grows with the area; each part knows the
 //! joints that its neighbours bring to the common border, so that they run on.
 
-use super::block::{Block, Window};
+use super::block::Block;
 use super::blunt::{Faults, blunted};
 use super::bound::sawing_bound;
 use super::candidates::{CandidateLimits, MOST_LINES, candidate_lines, parts_of};
 use super::ground::{Frame, Ground, frames_of};
-use super::guillotine::{Range, Rim, lay_out};
 use super::halves::{Axis, ON_LINE_IN, Side, half};
-use super::improve::{Task, exact_cost, improve, sawing};
+use super::improve::{exact_cost, sawing};
 use super::manners::{Manner, other_manners};
 use super::mend::joined;
+use super::part::{Known, Part, broken, rim_between};
 use super::rules::{JointRules, Weights};
 use super::wings::cut_at_wings;
-use crate::effort::{Budget, Cancel, Cancelled};
-use crate::geometry::{Bounds, Point, Polygon, clip, nearest, polygon};
+use crate::effort::{Cancel, Cancelled};
+use crate::geometry::{Bounds, Point, Polygon, clip, polygon};
 
 /// A layout as panels in the job's axes.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -58,7 +58,8 @@ pub enum Aim {
 }
 
 impl Aim {
-    const fn weights(self) -> Weights {
+    /// What soft aims weigh for it.
+    pub const fn weights(self) -> Weights {
         match self {
             Self::LeastSawing => Weights::LEAST_SAWING,
             Self::Balanced => Weights::BALANCED,
@@ -67,12 +68,8 @@ impl Aim {
     }
 }
 
-/// How much more sawing than the least a balanced layout may take, as a share.
-const SAWING_OVER_LEAST: f64 = 0.025;
 /// Parts of up to this many panels are laid out whole.
 const LARGEST_PART: u32 = 24;
-/// Windows looked at, at most, while groups of panels of one part are laid out anew.
-const IMPROVING_STEPS: u64 = 24_000;
 
 /// First cuts of a large part that are tried until one leaves room on both sides.
 const MOST_CUTS_TRIED: usize = 24;
@@ -304,20 +301,19 @@ impl Floor<'_> {
             }
             return Ok(());
         };
-        // The least sawing stands behind the other aims, for a part without neighbours.
-        let mut least: Option<Vec<Window>> = None;
+        let mut known = Known::default();
         for (aim, laid) in self.aims.iter().zip(laid) {
             let near = panels_near(&laid.panels, bounds);
             let part = Part { block: &block, near: &near, cancel: self.cancel };
-            let windows = part.solve(*aim, &mut least)?;
+            let windows = part.solve(*aim, &mut known)?;
             let weights = aim.weights();
             let rim = rim_between(&block, &near, &weights);
             laid.cost += exact_cost(&block, &windows, &rim, &weights);
             let broken = broken(&block, &windows);
             laid.broken += broken;
             if near.is_empty() && self.is_whole(region) && broken < 1.0 {
-                let known = least.as_ref().map_or(0.0, |least| sawing(&block, least));
-                laid.saw_bound = sawing_bound(&block, known);
+                let sawn = known.least.as_ref().map_or(0.0, |least| sawing(&block, least));
+                laid.saw_bound = sawing_bound(&block, sawn);
             }
             laid.panels.extend(windows.iter().flat_map(|&window| block.parts(window)));
         }
@@ -458,143 +454,4 @@ fn best_cuts(
         lines.into_iter().filter_map(|at| Some((rated(at)?, at))).collect();
     rated.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     rated.into_iter().map(|(_, at)| at).collect()
-}
-
-/// What joints cost that end on the border of a part, with the neighbours laid out before.
-fn rim_between(block: &Block, near: &[Vec<Point>], weights: &Weights) -> Rim {
-    let mut rim = Rim::wall(block);
-    let (Some(&left), Some(&right)) = (block.xs.first(), block.xs.last()) else { return rim };
-    let (Some(&bottom), Some(&top)) = (block.ys.first(), block.ys.last()) else { return rim };
-    let end = |at: Point| end_cost(block.ground, near, at, weights);
-    for (slots, y) in [(&mut rim.bottom, bottom), (&mut rim.top, top)] {
-        for (slot, &x) in slots.iter_mut().zip(&block.xs) {
-            *slot = end(Point::new(x, y));
-        }
-    }
-    for (slots, x) in [(&mut rim.left, left), (&mut rim.right, right)] {
-        for (slot, &y) in slots.iter_mut().zip(&block.ys) {
-            *slot = end(Point::new(x, y));
-        }
-    }
-    rim
-}
-
-fn end_cost(ground: &Ground, near: &[Vec<Point>], at: Point, weights: &Weights) -> f64 {
-    let on_wall =
-        ground.region.edges().any(|(from, to)| nearest::distance_to_line(at, from, to) < 0.1);
-    if on_wall || ground.columns.iter().any(|column| column.at.distance(at) < column.reach) {
-        return 0.0;
-    }
-    let meets =
-        near.iter().filter(|panel| panel.iter().any(|corner| corner.distance(at) < 0.1)).count();
-    let touches = || {
-        near.iter().any(|panel| {
-            polygon::edges(panel).any(|(from, to)| nearest::distance_to_line(at, from, to) < 0.1)
-        })
-    };
-    let price = ground.tee_price(at, weights);
-    if meets >= 2 {
-        -price
-    } else if touches() {
-        price
-    } else {
-        // The neighbour is laid out later and will try to run on.
-        0.2 * price
-    }
-}
-
-fn broken(block: &Block, windows: &[Window]) -> f64 {
-    windows.iter().map(|&window| block.judged(window).unwrap_or_default().broken).sum()
-}
-
-/// A part to lay out, with the panels of its neighbours.
-struct Part<'a, 'b> {
-    block: &'a Block<'b>,
-    near: &'a [Vec<Point>],
-    cancel: &'a Cancel,
-}
-
-impl Part<'_, '_> {
-    /// The windows for an aim. `least` keeps the layout of least sawing between aims.
-    fn solve(&self, aim: Aim, least: &mut Option<Vec<Window>>) -> Result<Vec<Window>, Cancelled> {
-        if aim == Aim::FewestTees {
-            let weights = aim.weights();
-            let cut = self.improved(weights, self.cut(&weights))?;
-            let through =
-                self.improved(weights, through_lines(self.block, self.near.is_empty()))?;
-            let rim = rim_between(self.block, self.near, &weights);
-            let cost = |windows: &[Window]| exact_cost(self.block, windows, &rim, &weights);
-            return Ok(if cost(&through) < cost(&cut) { through } else { cut });
-        }
-        let known = match least {
-            Some(known) => known.clone(),
-            // Cut at its least already: only tees could be fewer, and they do not count here.
-            None => least.insert(self.cut(&Weights::LEAST_SAWING)).clone(),
-        };
-        if aim == Aim::LeastSawing {
-            return Ok(known);
-        }
-        let most = sawing(self.block, &known) * (1.0 + SAWING_OVER_LEAST) + 0.1;
-        let least_broken = broken(self.block, &known);
-        for factor in [1.0, 0.4, 0.15] {
-            let weights = aim.weights().scaled(factor);
-            let windows = self.cut(&weights);
-            if sawing(self.block, &windows) > most * 1.03 {
-                continue;
-            }
-            let windows = self.improved(weights, windows)?;
-            let is_taken = sawing(self.block, &windows) <= most
-                && broken(self.block, &windows) <= least_broken + 0.1;
-            if is_taken {
-                return Ok(windows);
-            }
-        }
-        Ok(known)
-    }
-
-    /// The best layout by cuts from side to side.
-    fn cut(&self, weights: &Weights) -> Vec<Window> {
-        let block = self.block;
-        let (columns, rows) = block.size();
-        let rim = rim_between(block, self.near, weights);
-        let window = [0, columns.saturating_sub(1), 0, rows.saturating_sub(1)];
-        let prices = block.prices(weights);
-        lay_out(&Range { block, window, rim: &rim, weights, prices: &prices, inner_tee: 0.5 }).1
-    }
-
-    fn improved(&self, weights: Weights, windows: Vec<Window>) -> Result<Vec<Window>, Cancelled> {
-        let rim = rim_between(self.block, self.near, &weights);
-        let prices = self.block.prices(&weights);
-        let mut budget = Budget::new(IMPROVING_STEPS, self.cancel.clone());
-        let task = Task { block: self.block, rim: &rim, weights: &weights, prices: &prices };
-        improve(&task, windows, &mut budget)
-    }
-}
-
-/// The windows between lines that run through the whole part: those that rules ask for and the
-/// fewest even splits.
-fn through_lines(block: &Block, is_alone: bool) -> Vec<Window> {
-    let Some(bounds) = block.region.bounds() else { return Vec::new() };
-    let limits = CandidateLimits { most: if is_alone { 2 } else { 20 }, extra_parts: 0 };
-    let chosen = |axis: Axis, all: &[f64]| -> Vec<usize> {
-        let spacing = block.rules.spacing;
-        let lines = candidate_lines(block.ground, bounds, axis, spacing, &[], limits);
-        let nearest = |at: f64| {
-            all.iter()
-                .enumerate()
-                .min_by(|a, b| (a.1 - at).abs().total_cmp(&(b.1 - at).abs()))
-                .map(|(index, _)| index)
-        };
-        let mut chosen: Vec<usize> = lines.into_iter().filter_map(nearest).collect();
-        chosen.dedup();
-        chosen
-    };
-    let (xs, ys) = (chosen(Axis::X, &block.xs), chosen(Axis::Y, &block.ys));
-    let mut windows: Vec<Window> = Vec::new();
-    for (&left, &right) in xs.iter().zip(xs.iter().skip(1)) {
-        for (&bottom, &top) in ys.iter().zip(ys.iter().skip(1)) {
-            windows.extend(block.shrunk([left, right, bottom, top]));
-        }
-    }
-    windows
 }

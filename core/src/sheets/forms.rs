@@ -32,7 +32,7 @@ pub fn sheets(job: &Job, results: &Results) -> Vec<Draft> {
         job,
         plan,
         PlanSheet {
-            title: "Forms and dimensions",
+            title: "Forms",
             alt: format!(
                 "Form plan: {} sides, {} ft round, {} square feet",
                 plan.rim.len(),
