@@ -150,7 +150,9 @@ fn note(page: &mut Page, words: &str, room: Rect) -> (f64, Option<Piece>) {
     let (marks, bottom) =
         lines(&here.join("\n"), Face::Regular, NOTE_SIZE, at, room.width() + 0.01);
     page.add(Role::Paragraph, marks);
-    let left = (!later.is_empty()).then(|| Piece::Note(later.join("\n")));
+    // What goes on is broken anew: the next column may be of another width.
+    let glue = if words.contains('\n') { "\n" } else { " " };
+    let left = (!later.is_empty()).then(|| Piece::Note(later.join(glue)));
     (if here.is_empty() { room.y0 } else { bottom }, left)
 }
 
@@ -324,7 +326,9 @@ mod tests {
             let room = Rect::new(0.0, 0.0, 80.0, pitch * (fit as f64 + 0.5));
             let (_, left) = note(&mut page, words, room);
             let later = match left {
-                Some(Piece::Note(words)) => words.lines().count(),
+                Some(Piece::Note(words)) => {
+                    text::wrap(&words, Face::Regular, NOTE_SIZE, 80.0).len()
+                }
                 _ => 0,
             };
             assert!(later != 1 && count - later != 1, "{} and {later} lines", count - later);
