@@ -2,8 +2,8 @@
 //!
 //! Two things make such corners where a better layout exists. A joint and the one across it end on
 //! a slanted wall a foot or two apart and leave a crumb that no neighbour can take: then both are
-//! wanted at the same place of the wall, or finer splits. And a large floor was cut first along a line that the
-//! best layout does not have: then another first cut is tried.
+//! wanted at the same place of the wall, or finer splits. And a large floor was cut first along a
+//! line that the best layout does not have: then another first cut is tried.
 
 use super::candidates::{CandidateLimits, candidate_lines};
 use super::ground::Ground;

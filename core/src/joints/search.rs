@@ -143,7 +143,8 @@ pub fn search_one_piece(
 /// Floors of more panels than this are laid out in one manner only.
 const MOST_PANELS_TRIED_AGAIN: usize = 120;
 
-/// Tries other manners on a layout with sharp corners that the slab does not have: those with fewer.
+/// Tries other manners on a layout with sharp corners that the slab does not have, and takes the
+/// first that has fewer and breaks no other rule more often.
 fn with_fewer_sharp_corners(
     laid: &mut Laid,
     ground: &Ground,
