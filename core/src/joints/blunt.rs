@@ -1,7 +1,8 @@
 //! Sharp corners of panels that no turned end can mend.
 //!
 //! Two things make them. A wall that cuts a grid of joints aslant leaves a crumb with no room to
-//! turn a joint in: the crumb is joined to a neighbour. And the joint that a splayed bay's inside
+//! turn a joint in: the crumb is joined to a neighbour, or the two joints that bound it share one
+//! end. And the joint that a splayed bay's inside
 //! corner asks for, drawn on in line with the wall, runs out beside the splay at its own angle: it
 //! is swung about the corner until the angle between them is large enough, and meets the next
 //! joint that much farther on.
@@ -16,6 +17,7 @@ use super::ground::Ground;
 use super::lines::{runs_between, tees};
 use super::mend::unions;
 use super::rules::JointRules;
+use super::shared_end::sharing_one_end;
 use super::square_ends::{SAME_IN, turned_square};
 use super::{JointRule, SlabPanel, shape};
 use crate::geometry::{Point, Polygon, Vector, nearest, polygon};
@@ -46,7 +48,10 @@ pub fn blunted(
         let better = sharp.iter().find_map(|&(at, angle)| {
             let joined = joined_at(&panels, at, ground);
             let swung = swung_at(&panels, (at, angle), ground, rules);
-            joined.into_iter().chain(swung).find_map(|changed| {
+            let shared = sharing_one_end(&panels, at, ground, rules)
+                .into_iter()
+                .filter(|layout| !layout.iter().any(|panel| crosses_locked(panel, ground)));
+            joined.into_iter().chain(swung).chain(shared).find_map(|changed| {
                 let turned = turned_square(changed.clone(), ground, rules);
                 let then = Faults::of(&turned, ground, rules);
                 then.is_better_than(&now).then_some((changed, turned))
@@ -227,10 +232,6 @@ fn leaving_joint(
     (at, angle): (Point, f64),
     ground: &Ground,
 ) -> Option<(Vector, Vector)> {
-    let on_rim = |from: Point, to: Point| {
-        let middle = from.middle(to);
-        ground.region.edges().any(|(a, b)| nearest::distance_to_line(middle, a, b) < SAME_IN)
-    };
     panels.iter().find_map(|panel| {
         let panel = shape::tidy(panel);
         let corners: Vec<(Point, f64)> = shape::angles(&panel).collect();
@@ -239,7 +240,7 @@ fn leaving_joint(
         })?;
         let count = panel.len();
         let (before, after) = (panel[(index + count - 1) % count], panel[(index + 1) % count]);
-        match (on_rim(before, at), on_rim(at, after)) {
+        match (ground.is_edge(before, at), ground.is_edge(at, after)) {
             // The panel lies on the left of its sides; the wall beside the joint bounds it.
             (true, false) => (after - at).unit().map(|along| (along, -along.left())),
             (false, true) => (before - at).unit().map(|along| (along, along.left())),

@@ -179,6 +179,19 @@ impl Ground {
         }
     }
 
+    /// Whether a place lies on the edge of the slab or of an opening in it.
+    #[must_use]
+    pub fn is_on_edge(&self, at: Point) -> bool {
+        const ON_EDGE_IN: f64 = 0.05;
+        self.region.edges().any(|(from, to)| nearest::distance_to_line(at, from, to) < ON_EDGE_IN)
+    }
+
+    /// Whether a side of a panel is edge of the slab: a joint is not.
+    #[must_use]
+    pub fn is_edge(&self, from: Point, to: Point) -> bool {
+        self.is_on_edge(from.middle(to))
+    }
+
     /// Inside corners: where the slab turns more than 185 degrees.
     pub fn inside_corners(&self) -> impl Iterator<Item = Point> + '_ {
         let least = 185.0_f64.to_radians();

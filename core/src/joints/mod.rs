@@ -34,6 +34,7 @@ mod sawing;
 mod search;
 mod settle;
 mod shape;
+mod shared_end;
 mod square_ends;
 mod stretches;
 mod wings;

@@ -37,9 +37,9 @@ pub fn rim_between(block: &Block, near: &[Vec<Point>], weights: &Weights) -> Rim
 }
 
 fn end_cost(ground: &Ground, near: &[Vec<Point>], at: Point, weights: &Weights) -> f64 {
-    let on_wall =
-        ground.region.edges().any(|(from, to)| nearest::distance_to_line(at, from, to) < 0.1);
-    if on_wall || ground.columns.iter().any(|column| column.at.distance(at) < column.reach) {
+    if ground.is_on_edge(at)
+        || ground.columns.iter().any(|column| column.at.distance(at) < column.reach)
+    {
         return 0.0;
     }
     let meets =

@@ -62,10 +62,6 @@ fn next_sharp_end(
 ) -> Option<SharpEnd> {
     let panel = shape::tidy(panel);
     let count = panel.len();
-    let on_rim = |from: Point, to: Point| {
-        let middle = from.middle(to);
-        ground.region.edges().any(|(a, b)| nearest::distance_to_line(middle, a, b) < SAME_IN)
-    };
     let corners: Vec<(Point, f64)> = shape::angles(&panel).collect();
     (0..count).find_map(|index| {
         let (at, angle) = corners[index];
@@ -80,7 +76,7 @@ fn next_sharp_end(
             panel[(index + offset) % count]
         };
         let (before, after) = (corner(1, false), corner(1, true));
-        let (joint_end, forward) = match (on_rim(before, at), on_rim(at, after)) {
+        let (joint_end, forward) = match (ground.is_edge(before, at), ground.is_edge(at, after)) {
             (false, true) => (before, true),
             (true, false) => (after, false),
             _ => return None,
@@ -90,7 +86,7 @@ fn next_sharp_end(
         for step in 2..count {
             let (last, next) = (edge[step - 1], corner(step, forward));
             let turn = first.unit()?.cross((next - last).unit()?).abs();
-            if turn > SAME_EDGE || !on_rim(last, next) || ground.own_angle(last).is_some() {
+            if turn > SAME_EDGE || !ground.is_edge(last, next) || ground.own_angle(last).is_some() {
                 break;
             }
             edge.push(next);
