@@ -14,7 +14,7 @@ use super::rules::{JointRules, Weights, penalty};
 use super::shape;
 use super::stretches::{inner_stretches, overlap, sawn_stretches};
 use crate::facts::joints::SQUARE_END_IN;
-use crate::geometry::{Bounds, Point, Polygon, polygon};
+use crate::geometry::{Bounds, Point, Polygon, Vector, polygon};
 
 /// What the rules say of one window.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -391,7 +391,7 @@ impl<'a> Block<'a> {
                 judged.broken += penalty::INSIDE_CORNER;
             }
             let sides = [part[(index + count - 1) % count], part[(index + 1) % count]];
-            if own.is_none() && is_crowded_blunt_end(at, angle, sides, self.rules.sharpest) {
+            if own.is_none() && self.is_crowded_blunt_end(at, angle, sides) {
                 judged.broken += penalty::SHARP;
             }
             if angle < self.rules.sharpest - 0.01 {
@@ -410,6 +410,22 @@ impl<'a> Block<'a> {
             }
         }
         judged
+    }
+
+    /// Whether a joint ends on the edge at a blunt corner of this panel, sharp for the neighbour, and
+    /// the panel's side along the joint is too short for the joint to turn square.
+    fn is_crowded_blunt_end(&self, at: Point, angle: f64, sides: [Point; 2]) -> bool {
+        let half_turn = std::f64::consts::PI;
+        if angle < half_turn - self.rules.sharpest + 0.01 || angle > half_turn - 0.05 {
+            return false;
+        }
+        let back = 0.75 * SQUARE_END_IN / crate::units::exact_math::sin(angle).max(0.01);
+        let is_joint = |end: &&Point| is_along_frame(**end - at) && !self.ground.is_edge(at, **end);
+        let mut joints = sides.iter().filter(is_joint);
+        match (joints.next(), joints.next()) {
+            (Some(&joint), None) => joint.distance(at) < back + 3.0,
+            _ => false,
+        }
     }
 
     /// Corners of openings inside a window.
@@ -457,23 +473,9 @@ impl<'a> Block<'a> {
     }
 }
 
-/// Whether a joint ends on the edge at a blunt corner of this panel, sharp for the neighbour, and
-/// the panel's side along the joint is too short for the joint to turn square.
-fn is_crowded_blunt_end(at: Point, angle: f64, sides: [Point; 2], sharpest: f64) -> bool {
-    let half_turn = std::f64::consts::PI;
-    if angle < half_turn - sharpest + 0.01 || angle > half_turn - 0.05 {
-        return false;
-    }
-    let back = 0.75 * SQUARE_END_IN / crate::units::exact_math::sin(angle).max(0.01);
-    let along_frame = |end: &Point| {
-        let step = *end - at;
-        step.x.abs().min(step.y.abs()) < 1e-6 * step.length()
-    };
-    let mut joints = sides.iter().filter(|end| along_frame(end));
-    match (joints.next(), joints.next()) {
-        (Some(&joint), None) => joint.distance(at) < back + 3.0,
-        _ => false,
-    }
+/// Whether a side is upright or level, as joints are.
+fn is_along_frame(step: Vector) -> bool {
+    step.x.abs().min(step.y.abs()) < 1e-6 * step.length()
 }
 
 /// A panel as it will be when the joints round it that meet an edge sharply have turned square to
@@ -484,14 +486,14 @@ fn with_turned_ends(part: &[Point], block: &Block) -> Vec<Point> {
     let mut turned = Vec::with_capacity(count + 2);
     for (index, (at, angle)) in shape::angles(part).enumerate() {
         let (before, after) = (part[(index + count - 1) % count], part[(index + 1) % count]);
-        let is_joint = |end: Point| {
-            let step = end - at;
-            step.x.abs().min(step.y.abs()) < 1e-6 * step.length()
-        };
+        // A level facet of a curved wall lies along the frame as joints do.
+        let is_joint = |end: Point| is_along_frame(end - at) && !block.ground.is_edge(at, end);
         let is_blunt = angle > std::f64::consts::PI - block.rules.sharpest + 0.01;
         let is_sharp = angle < block.rules.sharpest - 0.01;
-        let is_end = is_joint(before) != is_joint(after) && block.ground.own_angle(at).is_none();
-        let corners = if is_end && (is_blunt || is_sharp) && angle < std::f64::consts::PI {
+        let may_turn = (is_blunt || is_sharp)
+            && angle < std::f64::consts::PI
+            && block.ground.own_angle(at).is_none();
+        let corners = if may_turn && is_joint(before) != is_joint(after) {
             let (joint, edge) = if is_joint(before) { (before, after) } else { (after, before) };
             let sharp = if is_sharp { angle } else { std::f64::consts::PI - angle };
             let (sin, cos) = crate::units::exact_math::sin_cos(sharp);
@@ -515,11 +517,9 @@ fn has_room_to_turn(at: Point, angle: f64, sides: [Point; 2]) -> bool {
     let (sin, cos) = crate::units::exact_math::sin_cos(angle);
     let turn = 0.75 * SQUARE_END_IN;
     let (back, side) = (turn / sin.max(0.01), turn * cos / sin.max(0.01));
-    let is_joint =
-        |step: crate::geometry::Vector| step.x.abs().min(step.y.abs()) < 1e-6 * step.length();
     sides.into_iter().all(|end| {
         let step = end - at;
-        step.length() > if is_joint(step) { back } else { side } + 3.0
+        step.length() > if is_along_frame(step) { back } else { side } + 3.0
     })
 }
 

@@ -115,13 +115,18 @@ pub fn random_job(seed: u64) -> (&'static str, Job) {
     let dice = &mut Dice::new(seed);
     let (kind, corners) = footprint(dice);
     let corners: Vec<_> = corners.iter().map(|&(x, y)| (Point::feet(x, y), None)).collect();
-    let mut job = Job::from_corners(&corners);
+    (kind, finished(dice, &corners))
+}
+
+/// The job of a footprint, with 0 to 8 columns and a floor of 4 to 8 in.
+pub fn finished(dice: &mut Dice, corners: &[(Point, Option<Point>)]) -> Job {
+    let mut job = Job::from_corners(corners);
     let thickness = [4.0, 5.0, 6.0, 7.0, 8.0][dice.below(5)];
     Arc::make_mut(&mut job.build_up).floor_thickness = Length::inches(thickness);
     let count = [0, 0, 1, 2, 3, 4, 6, 8][dice.below(8)];
     let ring: Vec<Point> = corners.iter().map(|&(at, _)| at).collect();
     place_columns(dice, &mut job, &ring, count);
-    (kind, job)
+    job
 }
 
 /// Columns on a grid with a step in feet, inside the slab and 4 ft off its sides.

@@ -2,3 +2,4 @@
 
 pub mod footprints;
 pub mod houses;
+pub mod odd_footprints;
