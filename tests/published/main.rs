@@ -9,6 +9,7 @@ mod board_cutting;
 mod concrete;
 mod contract;
 mod cutting;
+mod edge_band;
 mod exchange;
 mod floor_map;
 mod foam;

@@ -43,6 +43,7 @@ const CORRECTIONS: usize = 2;
 /// A zone with its cross-section.
 struct HeatedZone {
     id: ZoneId,
+    is_edge_band: bool,
     response: SectionResponse,
     /// Upward flux asked for, W/m².
     flux: f64,
@@ -50,6 +51,12 @@ struct HeatedZone {
     area_in2: f64,
     /// Drop from supply to return, K.
     drop: f64,
+}
+
+impl HeatedZone {
+    fn heats(&self, circuit: &Circuit) -> bool {
+        self.id == circuit.zone && self.is_edge_band == circuit.is_edge_band
+    }
 }
 
 /// Where the settling stands: what water comes in, and each circuit's flow.
@@ -101,8 +108,14 @@ fn zone_loads(job: &Job, tube: &Tube, total: f64) -> Vec<(ZoneId, f64)> {
     let own =
         |id: ZoneId| job.heating.zones.iter().find(|zone| zone.id == id).and_then(|z| z.load_btuh);
     let share = |heated: f64| if area > 0.0 { total * heated / area } else { 0.0 };
+    // A load of its own is shared between the edge band of a zone and its other floor.
+    let own = |zone: &crate::tube::RoutedZone| {
+        let same = tube.zones.iter().filter(|other| other.id == zone.id);
+        let all: f64 = same.map(|other| other.heated_area).sum();
+        own(zone.id).map(|load| if all > 0.0 { load * (zone.heated_area / all) } else { load })
+    };
     let load =
-        |zone: &crate::tube::RoutedZone| own(zone.id).unwrap_or_else(|| share(zone.heated_area));
+        |zone: &crate::tube::RoutedZone| own(zone).unwrap_or_else(|| share(zone.heated_area));
     tube.zones.iter().map(|zone| (zone.id, load(zone).max(0.0))).collect()
 }
 
@@ -119,7 +132,16 @@ impl<'a> Design<'a> {
             let area = zone.heated_area * METERS_PER_INCH * METERS_PER_INCH;
             let flux = if area > 0.0 { load * WATTS_PER_BTUH / area } else { 0.0 };
             let (spacing_in, area_in2) = (zone.laid_spacing, zone.heated_area);
-            zones.push(HeatedZone { id, response, flux, spacing_in, area_in2, drop: 0.0 });
+            let is_edge_band = zone.is_edge_band;
+            zones.push(HeatedZone {
+                id,
+                is_edge_band,
+                response,
+                flux,
+                spacing_in,
+                area_in2,
+                drop: 0.0,
+            });
         }
         let around = Surroundings {
             room: celsius(choices.indoor_f),
@@ -144,7 +166,8 @@ impl<'a> Design<'a> {
     }
 
     fn zone_of(&self, circuit: &Circuit) -> Option<&HeatedZone> {
-        self.zones.iter().find(|zone| zone.id == circuit.zone).or_else(|| self.zones.first())
+        let is_its = |zone: &&HeatedZone| zone.heats(circuit);
+        self.zones.iter().find(is_its).or_else(|| self.zones.first())
     }
 
     /// Supply, drops and flows from the cross-sections alone.
@@ -183,9 +206,9 @@ impl<'a> Design<'a> {
         let fluid = self.fluid();
         let inside = tube_size(self.job.heating.tube.size).inside_at_mean_wall_in();
         for zone in 0..self.zones.len() {
-            let Some(id) = self.zones.get(zone).map(|z| z.id) else { continue };
+            let Some(heated) = self.zones.get(zone) else { continue };
             let flows: Vec<f64> = (self.tube.circuits.iter().zip(&self.flows))
-                .filter(|(circuit, _)| circuit.zone == id)
+                .filter(|(circuit, _)| heated.heats(circuit))
                 .map(|(_, flow)| *flow)
                 .collect();
             if let (Some(zone), false) = (self.zones.get_mut(zone), flows.is_empty()) {

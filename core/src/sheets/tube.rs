@@ -162,6 +162,7 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
         spacings(job, results)
     ))];
     pieces.extend(Piece::table(schedule(results)));
+    pieces.extend(band_notes(job, results).into_iter().map(Piece::Note));
     pieces.extend(Piece::table(coil_table(results)));
     let heat = &parts.heat;
     if heat.supply_f > 0.0 {
@@ -198,6 +199,27 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
             .to_vec(),
     ));
     pieces
+}
+
+/// What lies closer along outside walls, band by band.
+fn band_notes(job: &Job, results: &Results) -> Vec<String> {
+    let tube = &results.parts.tube;
+    let laid = tube.bands.iter().filter(|band| band.along > 0.0);
+    laid.map(|band| {
+        let own = tube
+            .circuits
+            .iter()
+            .filter(|circuit| circuit.is_edge_band && circuit.zone == band.zone);
+        let names: Vec<&str> = own.map(|circuit| circuit.name.as_str()).collect();
+        format!(
+            "Edge band: {}. Runs {} apart along outside walls, to {} from the slab edge; lay these \
+             circuits first.",
+            names.join(", "),
+            length(job, band.spacing),
+            length(job, band.width)
+        )
+    })
+    .collect()
 }
 
 /// The circuits, with a place for the footage marks that are read off the tube.

@@ -126,7 +126,7 @@ fn from_bundle(
 }
 
 /// A circuit with the lanes of the bundle at both ends; `None` when it starts beside them.
-fn joined(bundle: &Bundle, found: &Found) -> Option<Found> {
+pub fn joined(bundle: &Bundle, found: &Found) -> Option<Found> {
     let lane_to = |at: Point| {
         bundle.lanes.iter().find(|lane| {
             lane.last().is_some_and(|segment| segment.end().distance(at) < SAME_PORT_IN)
@@ -154,7 +154,7 @@ fn length(bundle: &Bundle) -> f64 {
 }
 
 /// The ways to the zone, the cheapest first.
-fn bundles(led: Led, bundle_rules: BundleRules, rules: &Rules) -> Vec<Bundle> {
+pub fn bundles(led: Led, bundle_rules: BundleRules, rules: &Rules) -> Vec<Bundle> {
     let frame = Frame::new(led.ports.at, led.ports.along.angle());
     let half = bundle_rules.width() / 2.0;
     let (middle, open) =

@@ -36,6 +36,22 @@ pub struct ClearArea {
     pub floor: Vec<Polygon>,
 }
 
+impl ClearArea {
+    /// The area without floor that an edge band serves, and without what that leaves between it and
+    /// the wall, narrower than two thirds of `spacing`.
+    #[must_use]
+    pub fn without(self, served: &[Polygon], spacing: f64) -> Self {
+        if served.is_empty() {
+            return self;
+        }
+        let left = |of: &[Polygon]| {
+            let wide = inset(&difference(of, served), spacing / 3.0);
+            intersection(&inset(&wide, -spacing / 3.0), of)
+        };
+        Self { heated: left(&self.heated), floor: left(&self.floor), ..self }
+    }
+}
+
 /// Where tube of a zone may lie and what it should heat; lanes keep `half` more from everything.
 #[must_use]
 pub fn clear_area(
@@ -78,7 +94,7 @@ pub fn clear_area(
     }
     let served = laid
         .iter()
-        .filter(|circuit| circuit.zone == zone.id)
+        .filter(|circuit| circuit.zone == zone.id && !circuit.is_edge_band)
         .map(|circuit| circuit.length * spacing)
         .sum();
     let open = difference(&inset(&floor, -PORT_MARGIN_IN), &kept_off);
@@ -142,7 +158,7 @@ fn kept_from_rim(slab: &Polygon, distance: f64) -> Vec<Polygon> {
 }
 
 /// What tube keeps off, and what needs no heat.
-fn obstacles(job: &Job, plan: &Plan, moving: &MovingJoints) -> (Vec<Polygon>, Vec<Polygon>) {
+pub fn obstacles(job: &Job, plan: &Plan, moving: &MovingJoints) -> (Vec<Polygon>, Vec<Polygon>) {
     let mut unheated: Vec<Polygon> = Vec::new();
     let mut kept_off: Vec<Polygon> = Vec::new();
     for item in &plan.penetrations {

@@ -9,6 +9,7 @@
 //! nested Ls. Every result passes `check` before it is given out.
 
 mod away;
+mod band;
 mod bends;
 mod blocks;
 mod bundle;
@@ -58,6 +59,8 @@ pub struct Tube {
     pub circuits: Vec<Circuit>,
     /// The clear area of each zone that was routed: zone less edges, keep-outs and clearances.
     pub zones: Vec<RoutedZone>,
+    /// Edge bands that were asked for, as laid.
+    pub bands: Vec<LaidBand>,
     /// Every manifold with the floor that its leaders take.
     pub manifolds: Vec<RoutedManifold>,
     /// What could not be done, and where.
@@ -96,6 +99,51 @@ pub struct RoutedZone {
     pub widest_gap: Option<(Point, f64)>,
     /// Share of the heated area within half the spacing of a tube.
     pub covered: f64,
+    /// It is the closer band along the outside walls of its zone, whose other floor stands under
+    /// the same id.
+    pub is_edge_band: bool,
+}
+
+/// An edge band as laid.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct LaidBand {
+    /// The zone.
+    pub zone: ZoneId,
+    /// Width and spacing asked for, inches.
+    pub asked: (f64, f64),
+    /// How wide it is, from the slab edge to half a spacing beyond the last run, inches.
+    pub width: f64,
+    /// Spacing it is laid at, inches.
+    pub spacing: f64,
+    /// Outside wall of the zone, inches.
+    pub wall: f64,
+    /// How much of it the band lies along, inches.
+    pub along: f64,
+    /// Why it is not all that was asked for.
+    pub short: Option<BandShort>,
+}
+
+impl LaidBand {
+    /// The same where nothing of it is laid after all.
+    #[must_use]
+    pub fn none_laid(self) -> Self {
+        Self { width: 0.0, along: 0.0, short: Some(BandShort::Blocked), ..self }
+    }
+}
+
+/// Why an edge band is not laid as asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum BandShort {
+    /// The zone has no outside wall.
+    NoOutsideWall,
+    /// It is narrower than two runs, the least that can be laid.
+    TooNarrow,
+    /// The spacing is too close for the tube's bend radius.
+    TightBend,
+    /// The floor is too narrow for so wide a band.
+    NoRoom,
+    /// Something stands in its way, or no leaders reach it.
+    Blocked,
 }
 
 /// One circuit: a single tube from supply port to return port.
@@ -123,6 +171,10 @@ pub struct Circuit {
     pub least_radius: f64,
     /// The user has fixed it.
     pub is_pinned: bool,
+    /// Spacing of its runs, inches.
+    pub spacing: f64,
+    /// It lies in the edge band of its zone.
+    pub is_edge_band: bool,
 }
 
 impl Circuit {

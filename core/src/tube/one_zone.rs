@@ -1,6 +1,7 @@
 //! A zone of the job: its manifold, its rules, and its circuits with what is said about them.
 
 use super::away::{Led, route_led_zone};
+use super::band::{AroundBand, lay_band};
 use super::check::{Course, crowded_bends};
 use super::clear_area::{ClearArea, clear_area};
 use super::home::route_home_zone;
@@ -8,7 +9,7 @@ use super::ports::PortLine;
 use super::route::{Found, Layout};
 use super::rules::Rules;
 use super::tree::Look;
-use super::{Circuit, RoutedZone, Tube, TubeFault, TubeFaultKind, cover, limits};
+use super::{Circuit, LaidBand, RoutedZone, Tube, TubeFault, TubeFaultKind, cover, limits};
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::nearest::distance_to_sides;
 use crate::geometry::{Point, Polygon, Segment};
@@ -37,7 +38,7 @@ const PORTS_ASIDE_IN: f64 = 24.0;
 /// Circuits more uneven than this are pointed out.
 const EVEN: f64 = 0.10;
 
-/// Routes a zone round the circuits that `tube` holds already.
+/// Routes a zone round the circuits that `tube` holds already: its edge band, then the rest.
 pub fn route_one_zone(
     job: &Job,
     plan: &Plan,
@@ -46,8 +47,40 @@ pub fn route_one_zone(
     tube: &mut Tube,
     cancel: &Cancel,
 ) -> Result<(), Cancelled> {
+    let task = (job, plan, moving);
+    let before = zone.edge_band.map(|_| tube.clone());
+    let around = lay_band(task, zone, tube, cancel)?;
+    if around.is_all {
+        tube.zones.extend(around.routed(tube));
+        return Ok(());
+    }
+    let with_band = tube.circuits.len();
+    route_rest(task, &around.rest_of(zone), &around, tube, cancel)?;
+    if let Some(before) = before.filter(|_| around.circuits > 0 && tube.circuits.len() == with_band)
+    {
+        // A floor within that no leaders reach is worse than one without its band.
+        let band = tube.bands.last().copied().map(LaidBand::none_laid);
+        *tube = before;
+        tube.bands.extend(band);
+        return route_rest(task, zone, &AroundBand::default(), tube, cancel);
+    }
+    tube.zones.extend(around.routed(tube));
+    Ok(())
+}
+
+/// Routes what an edge band leaves of a zone.
+fn route_rest(
+    (job, plan, moving): (&Job, &Plan, &MovingJoints),
+    zone: &Zone,
+    around: &AroundBand,
+    tube: &mut Tube,
+    cancel: &Cancel,
+) -> Result<(), Cancelled> {
     let asked = zone.spacing.to_inches().max(2.0);
-    let area = clear_area(job, plan, zone, moving, (0.0, &tube.circuits));
+    let area_of = |half: f64, laid: &[Circuit]| {
+        clear_area(job, plan, zone, moving, (half, laid)).without(&around.served, asked)
+    };
+    let area = area_of(0.0, &tube.circuits);
     let Some(at) = area.heated.first().and_then(|polygon| polygon.outer.first()).copied() else {
         return Ok(());
     };
@@ -64,7 +97,7 @@ pub fn route_one_zone(
         let floor: f64 = area.heated.iter().map(Polygon::area).sum();
         for rules in rules_of(job, zone, (manifold, floor), asked * wider) {
             let half = rules.pair.unwrap_or(0.0);
-            let area = clear_area(job, plan, zone, moving, (half, &tube.circuits));
+            let area = area_of(half, &tube.circuits);
             let Some(ports) = PortLine::of(manifold, slab) else { break };
             let layout = if stands_in(ports, &area.floor) {
                 // Ports along the wall of the slab, or along the zone's own boundary.
@@ -178,7 +211,8 @@ fn ports_reserved(
     zones.sum()
 }
 
-fn stands_in(ports: PortLine, floor: &[Polygon]) -> bool {
+/// Whether a manifold stands on a floor or in its wall.
+pub fn stands_in(ports: PortLine, floor: &[Polygon]) -> bool {
     distance_from(ports.at, floor) <= AT_MANIFOLD_IN
 }
 
@@ -213,7 +247,7 @@ fn cover_of(layout: &Layout, area: &ClearArea, spacing: f64) -> f64 {
 }
 
 /// Where bulbs come nearer to other runs than runs may to each other.
-fn crowded(layout: &Layout, rules: &Rules) -> Vec<Point> {
+pub fn crowded(layout: &Layout, rules: &Rules) -> Vec<Point> {
     let courses: Vec<Course> = layout.circuits.iter().map(Found::course).collect();
     if 2.0 * rules.radius > rules.tube_spacing() {
         crowded_bends(&courses, rules.demands())
@@ -261,7 +295,13 @@ pub fn is_sound(layout: &Layout, limit: f64) -> bool {
     layout.breaches.is_empty() && layout.circuits.iter().all(|found| found.length <= limit)
 }
 
-fn take_in(layout: Layout, (zone, manifold): (&Zone, &Manifold), rules: &Rules, tube: &mut Tube) {
+/// Takes a layout of a zone into the tube.
+pub fn take_in(
+    layout: Layout,
+    (zone, manifold): (&Zone, &Manifold),
+    rules: &Rules,
+    tube: &mut Tube,
+) {
     let on_manifold =
         tube.circuits.iter().filter(|circuit| circuit.manifold == manifold.id).count();
     let taken: Vec<u32> = tube
@@ -295,6 +335,8 @@ fn circuit(
         leader_ends: found.leaders,
         limit: rules.limit,
         is_pinned: false,
+        spacing: rules.tube_spacing(),
+        is_edge_band: false,
     }
 }
 
@@ -308,7 +350,8 @@ pub fn least_radius(path: &[Segment]) -> f64 {
         .fold(f64::INFINITY, f64::min)
 }
 
-fn routed_zone(zone: &Zone, area: &ClearArea, tube: &Tube) -> RoutedZone {
+/// What is said of a zone, or of its edge band, once its tube lies.
+pub fn routed_zone(zone: &Zone, area: &ClearArea, tube: &Tube) -> RoutedZone {
     let spacing = zone.spacing.to_inches().max(2.0);
     let heated_area: f64 = area.heated.iter().map(Polygon::area).sum();
     let cover = cover::Samples::new(&area.heated, sample_step(heated_area), 4.0 * spacing)
@@ -328,6 +371,7 @@ fn routed_zone(zone: &Zone, area: &ClearArea, tube: &Tube) -> RoutedZone {
         laid_spacing: spacing,
         widest_gap: cover.widest_gap,
         covered: cover.half,
+        is_edge_band: false,
     }
 }
 
@@ -337,7 +381,7 @@ fn sample_step(area: f64) -> f64 {
 }
 
 /// The manifold a zone names, else the one nearest to it.
-fn manifold_of<'a>(job: &'a Job, zone: &Zone, floor: &[Polygon]) -> Option<&'a Manifold> {
+pub fn manifold_of<'a>(job: &'a Job, zone: &Zone, floor: &[Polygon]) -> Option<&'a Manifold> {
     let manifolds = &job.heating.manifolds;
     let named = zone.manifold.and_then(|id| manifolds.iter().find(|item| item.id == id));
     let distance = |item: &&Manifold| distance_from(item.at, floor);

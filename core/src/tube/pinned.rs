@@ -45,6 +45,8 @@ pub fn circuits(job: &Job, zone: &Zone) -> Vec<Circuit> {
                 least_radius: if is_bent { least_radius(&path) } else { 0.0 },
                 path,
                 is_pinned: true,
+                spacing: zone.spacing.to_inches(),
+                is_edge_band: false,
             }
         })
         .collect()

@@ -223,6 +223,20 @@ pub(super) struct Zone {
     pub(super) heated_ft2: f64,
     pub(super) covered: f64,
     pub(super) area_in: Vec<Patch>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) edge_band: Option<EdgeBand>,
+}
+
+/// The edge band of a zone as laid.
+#[derive(Serialize)]
+pub(super) struct EdgeBand {
+    pub(super) width_in: f64,
+    pub(super) spacing_in: f64,
+    pub(super) outside_wall_ft: f64,
+    pub(super) along_ft: f64,
+    pub(super) heated_ft2: f64,
+    pub(super) covered: f64,
+    pub(super) area_in: Vec<Patch>,
 }
 
 /// A part of the plan with its holes.
@@ -243,6 +257,8 @@ pub(super) struct Circuit {
     pub(super) supply_leader_ft: f64,
     pub(super) return_leader_ft: f64,
     pub(super) is_pinned: bool,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub(super) is_edge_band: bool,
     pub(super) limit_ft: f64,
     pub(super) least_radius_in: Option<f64>,
     pub(super) flow_gpm: f64,

@@ -209,6 +209,7 @@ fn tube(results: &Results) -> Tube {
             supply_leader_ft: feet(circuit.leader_ends.0),
             return_leader_ft: feet(circuit.leader_ends.1),
             is_pinned: circuit.is_pinned,
+            is_edge_band: circuit.is_edge_band,
             limit_ft: feet(circuit.limit),
             least_radius_in: circuit.least_radius.is_finite().then_some(circuit.least_radius),
             flow_gpm: water.flow_gpm,
@@ -234,21 +235,52 @@ fn tube(results: &Results) -> Tube {
             .collect(),
         spacing_in: tube.zones.first().map_or(0.0, |zone| zone.spacing),
         heated_ft2: square_feet(tube.zones.iter().map(|zone| zone.heated_area).sum()),
-        zones: tube
-            .zones
-            .iter()
-            .map(|zone| Zone {
+        zones: zones(tube),
+        manifolds: manifolds(&results.parts.tube),
+    }
+}
+
+/// The zones, each with its edge band.
+fn zones(tube: &crate::tube::Tube) -> Vec<Zone> {
+    let band_of = |zone: &crate::tube::RoutedZone| {
+        tube.zones.iter().find(|band| band.is_edge_band && band.id == zone.id)
+    };
+    let has_other_floor = |band: &crate::tube::RoutedZone| {
+        tube.zones.iter().any(|zone| !zone.is_edge_band && zone.id == band.id)
+    };
+    let shown = tube.zones.iter().filter(|zone| !zone.is_edge_band || !has_other_floor(zone));
+    shown
+        .map(|zone| {
+            // A band that takes all of its zone is the zone.
+            let other = band_of(zone).filter(|_| !zone.is_edge_band);
+            let parts: Vec<_> = std::iter::once(zone).chain(other).collect();
+            let heated: f64 = parts.iter().map(|part| part.heated_area).sum();
+            let covered = parts.iter().map(|part| part.covered * part.heated_area).sum::<f64>();
+            Zone {
                 id: zone.id.0,
                 name: zone.name.clone(),
                 spacing_in: zone.spacing,
                 laid_spacing_in: zone.laid_spacing,
-                heated_ft2: square_feet(zone.heated_area),
-                covered: zone.covered,
-                area_in: zone.area.iter().map(patch).collect(),
-            })
-            .collect(),
-        manifolds: manifolds(&results.parts.tube),
-    }
+                heated_ft2: square_feet(heated),
+                covered: if parts.len() > 1 { covered / heated.max(1.0) } else { zone.covered },
+                area_in: parts.iter().flat_map(|part| &part.area).map(patch).collect(),
+                edge_band: band_of(zone).and_then(|band| edge_band(tube, band)),
+            }
+        })
+        .collect()
+}
+
+fn edge_band(tube: &crate::tube::Tube, band: &crate::tube::RoutedZone) -> Option<EdgeBand> {
+    let laid = tube.bands.iter().find(|laid| laid.zone == band.id)?;
+    Some(EdgeBand {
+        width_in: laid.width,
+        spacing_in: laid.spacing,
+        outside_wall_ft: feet(laid.wall),
+        along_ft: feet(laid.along),
+        heated_ft2: square_feet(band.heated_area),
+        covered: band.covered,
+        area_in: band.area.iter().map(patch).collect(),
+    })
 }
 
 fn manifolds(tube: &crate::tube::Tube) -> Vec<Manifold> {
