@@ -6,9 +6,6 @@
 
 #![expect(clippy::indexing_slicing, reason = "indices run over the vectors they come from")]
 
-#[path = "shapes/zones.rs"]
-mod zones;
-
 use slabloom_core::concrete::Concrete;
 use slabloom_core::effort::Cancel;
 use slabloom_core::geometry::nearest::{
@@ -23,7 +20,7 @@ use slabloom_core::tube::{BandShort, Tube, route_circuits};
 use slabloom_core::units::Length;
 use std::sync::Arc;
 
-use zones::{KINDS, floor};
+use crate::tube::zones::{KINDS, floor};
 
 fn routed(job: &Job) -> (Plan, Tube) {
     let plan = Plan::of(job);
@@ -83,9 +80,9 @@ fn legs(tube: &Tube) -> Vec<Leg> {
 }
 
 /// Crossings, and the least distance of straight runs over the closer of their spacings.
-fn closeness(tube: &Tube, radius: f64) -> (usize, f64) {
+fn closeness(tube: &Tube, radius: f64) -> (usize, f64, String) {
     let legs = legs(tube);
-    let (mut crossings, mut least) = (0, f64::INFINITY);
+    let (mut crossings, mut least, mut at) = (0, f64::INFINITY, String::new());
     for (number, a) in legs.iter().enumerate() {
         for b in &legs[number + 1..] {
             if a.from.distance(b.from) > 40.0 {
@@ -98,15 +95,20 @@ fn closeness(tube: &Tube, radius: f64) -> (usize, f64) {
             }
             // Legs of one bend, and bends themselves where bulbs must stand nearer, are not runs.
             let is_bend = a.from.distance(a.to) < 2.0 || b.from.distance(b.to) < 2.0;
-            let is_same_bend = same && (a.along - b.along).abs() < 4.0 * radius;
+            let half_turn = (4.0 * radius).max(1.9 * a.spacing);
+            let is_same_bend = same && (a.along - b.along).abs() < half_turn;
             if is_bend || is_same_bend || a.is_leader || b.is_leader {
                 continue;
             }
             let distance = distance_between_lines((a.from, a.to), (b.from, b.to));
-            least = least.min(distance / a.spacing.min(b.spacing));
+            let share = distance / a.spacing.min(b.spacing);
+            if share < least {
+                let names = [a, b].map(|leg| tube.circuits[leg.circuit].name.as_str());
+                (least, at) = (share, format!("{names:?} at {:?}", a.from));
+            }
         }
     }
-    (crossings, least)
+    (crossings, least, at)
 }
 
 /// Share of the strip along the slab's edge, to the depth of a band, with tube within `reach`.
@@ -146,9 +148,9 @@ fn a_house_has_closer_tube_along_all_its_walls() {
         assert_eq!((band.width, band.spacing, band.short), (laid, spacing, None));
         let own: Vec<_> = tube.circuits.iter().filter(|circuit| circuit.is_edge_band).collect();
         assert!(!own.is_empty() && own.iter().all(|circuit| circuit.length <= circuit.limit));
-        let (crossings, least) = closeness(&tube, 5.0);
+        let (crossings, least, at) = closeness(&tube, 5.0);
         assert_eq!(crossings, 0);
-        assert!(least > 0.78, "{spacing}: {least}");
+        assert!(least > 0.78, "{spacing}: {least}, {at}");
         // The wall less its corners and the ports' own room.
         assert!(band.along > 0.88 * band.wall, "{band:?}");
         let share = covered(&plan, &tube, (3.0, laid - spacing / 2.0, 0.75 * spacing));
@@ -161,8 +163,9 @@ fn a_house_has_closer_tube_along_all_its_walls() {
 #[test]
 fn bands_of_random_floors_keep_every_distance() {
     let cases = std::env::var("SLABLOOM_CASES").ok().and_then(|text| text.parse().ok());
-    let cases: u64 = cases.unwrap_or(24);
+    let cases: u64 = cases.unwrap_or(30);
     let (mut reached, mut wall, mut unlaid) = (0.0, 0.0, 0);
+    let mut broken: Vec<String> = Vec::new();
     for seed in 0..cases {
         let mut floor = floor(seed);
         let spacing = [6.0, 8.0, 9.0][(seed % 3) as usize];
@@ -177,10 +180,11 @@ fn bands_of_random_floors_keep_every_distance() {
             band.along > 0.0 || band.short.is_some(),
             "seed {seed}: nothing laid, nothing said"
         );
-        let (crossings, least) = closeness(&tube, 5.0);
+        let (crossings, least, at) = closeness(&tube, 5.0);
         let what = format!("seed {seed}, {} {:.0} in", KINDS[floor.kind], floor.spacing);
-        assert_eq!(crossings, 0, "{what}");
-        assert!(least > 0.78, "{what}: {least}");
+        if crossings > 0 || least <= 0.78 {
+            broken.push(format!("{what}: {crossings} crossings, {least:.3} {at}"));
+        }
         for circuit in &tube.circuits {
             assert!(circuit.length <= circuit.limit, "seed {seed}: {}", circuit.name);
             assert!(circuit.least_radius > 4.99, "seed {seed}: {}", circuit.least_radius);
@@ -200,6 +204,7 @@ fn bands_of_random_floors_keep_every_distance() {
         "{cases} floors: {:.0} % of the walls have a band, {unlaid} none",
         100.0 * reached / wall
     );
+    assert!(broken.is_empty(), "{broken:#?}");
     assert!(reached > 0.6 * wall, "{reached} of {wall}");
 }
 

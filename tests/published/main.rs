@@ -33,5 +33,6 @@ mod sheet_figures;
 mod sheets;
 mod tube;
 mod tube_jobs;
+mod tube_patterns;
 mod validity;
 mod walls;

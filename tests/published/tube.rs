@@ -6,7 +6,7 @@
 #[path = "independent/tube.rs"]
 mod independent;
 #[path = "shapes/zones.rs"]
-mod zones;
+pub mod zones;
 
 use independent::{Line, Measured, measure};
 use slabloom_core::concrete::Concrete;

@@ -16,6 +16,9 @@ const RIM_SLACK_IN: f64 = 0.02;
 /// gap or its filler.
 const JOINT_MARGIN_IN: f64 = 3.0;
 
+/// Floor beside an edge band of fewer square spacings than this holds no circuit of its own.
+const LEAST_BESIDE_BAND: f64 = 64.0;
+
 /// A port line may stand this far outside the floor, in the wall, inches.
 const PORT_MARGIN_IN: f64 = 6.0;
 
@@ -48,7 +51,19 @@ impl ClearArea {
             let wide = inset(&difference(of, served), spacing / 3.0);
             intersection(&inset(&wide, -spacing / 3.0), of)
         };
-        Self { heated: left(&self.heated), floor: left(&self.floor), ..self }
+        // What leaders of the band cut off before the ports is no room for a circuit.
+        let large = |of: Vec<Polygon>| {
+            let most = of.iter().map(Polygon::area).fold(0.0, f64::max);
+            let least = (LEAST_BESIDE_BAND * spacing * spacing).min(most);
+            of.into_iter().filter(|piece| piece.area() >= least).collect()
+        };
+        Self {
+            heated: left(&self.heated),
+            floor: left(&self.floor),
+            tube: large(self.tube),
+            lanes: large(self.lanes),
+            ..self
+        }
     }
 }
 

@@ -18,6 +18,7 @@ mod check;
 mod clear_area;
 mod coarse;
 pub mod coils;
+mod cold_wall;
 pub mod corridor;
 mod cover;
 mod demand;

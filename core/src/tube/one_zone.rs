@@ -4,6 +4,7 @@ use super::away::{Led, route_led_zone};
 use super::band::{AroundBand, lay_band};
 use super::check::{Course, crowded_bends};
 use super::clear_area::{ClearArea, clear_area};
+use super::cold_wall::ColdWall;
 use super::home::route_home_zone;
 use super::ports::PortLine;
 use super::route::{Found, Layout};
@@ -90,12 +91,21 @@ fn route_rest(
         return Ok(());
     };
     let slab = std::slice::from_ref(&plan.region);
+    // An edge band stands before the wall, which is still the one that cools the zone.
+    let cold_wall = (zone.pattern == TubePattern::Serpentine)
+        .then(|| clear_area(job, plan, zone, moving, (0.0, &[])).floor)
+        .and_then(|floor| ColdWall::of(&floor, &plan.region));
+    let look = match (zone.pattern, cold_wall) {
+        (TubePattern::Counterflow, _) => Look::Spiral,
+        (_, Some(wall)) => Look::Along(wall.along()),
+        _ => Look::FewBends,
+    };
     let mut why = TubeFaultKind::ManifoldBlocked;
     let mut best: Option<(f64, Layout, Rules, f64)> = None;
     let mut is_kept = false;
     for wider in WIDER {
         let floor: f64 = area.heated.iter().map(Polygon::area).sum();
-        for rules in rules_of(job, zone, (manifold, floor), asked * wider) {
+        for rules in rules_of(job, (manifold, floor), (asked * wider, look)) {
             let half = rules.pair.unwrap_or(0.0);
             let area = area_of(half, &tube.circuits);
             let Some(ports) = PortLine::of(manifold, slab) else { break };
@@ -111,7 +121,10 @@ fn route_rest(
                 let led = Led { job, plan, moving, laid, area, ports, reserve };
                 route_led_zone(led, &rules, zone.circuits, cancel)?
             };
-            let Some(layout) = layout else { continue };
+            let Some(mut layout) = layout else { continue };
+            if let Some(wall) = cold_wall {
+                wall.take_supply(&mut layout);
+            }
             if !is_sound(&layout, rules.limit) {
                 if layout.breaches.is_empty() {
                     why = TubeFaultKind::TooLong;
@@ -261,9 +274,8 @@ pub fn crowded(layout: &Layout, rules: &Rules) -> Vec<Point> {
 /// `floor`, in², holds so many cells that dividing it by cells takes longer than anyone waits.
 fn rules_of(
     job: &Job,
-    zone: &Zone,
     (manifold, floor): (&Manifold, f64),
-    spacing: f64,
+    (spacing, look): (f64, Look),
 ) -> Vec<Rules> {
     let choice = &job.heating.tube;
     let radius = limits::least_bend_radius(choice);
@@ -275,7 +287,7 @@ fn rules_of(
         limit: limits::longest_circuit(choice),
         edge: choice.edge_distance.to_inches() + pair.unwrap_or(0.0),
         port_spacing: manifold.port_spacing.to_inches().max(1.0),
-        look: if zone.pattern == TubePattern::Counterflow { Look::Spiral } else { Look::FewBends },
+        look,
     };
     let plain = rules(None);
     let blocks = Rules { by_blocks: true, ..plain };

@@ -451,7 +451,7 @@ impl<'a> Work<'a> {
 
     fn grow_tree(&mut self, part: usize) {
         let mut joins = std::mem::take(&mut self.joins);
-        grow(&self.ground(part), self.rules.look, &mut joins);
+        grow(&self.ground(part), self.rules.look.in_frame(&self.view.frame), &mut joins);
         self.joins = joins;
     }
 

@@ -13,9 +13,10 @@ use super::bends::strain;
 use super::blocks::there_and_back;
 use super::cells::{Cells, NONE};
 use super::field::Heading;
+use super::frame::Frame;
 use super::random::Dice;
 use super::walk::walk_into;
-use crate::geometry::Point;
+use crate::geometry::{Point, Vector};
 
 /// What a bulb costs beside its two corners: it takes floor, and may crowd its neighbours.
 const BULB_COST: f64 = 2.0;
@@ -40,12 +41,25 @@ struct Spare {
 pub type Joins = Vec<u8>;
 
 /// How a tree should look.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Look {
     /// The fewest bends.
     FewBends,
     /// Winding inward.
     Spiral,
+    /// Back and forth in runs along this direction.
+    Along(Vector),
+}
+
+impl Look {
+    /// The same in turned axes.
+    #[must_use]
+    pub fn in_frame(self, frame: &Frame) -> Self {
+        match self {
+            Self::Along(step) => Self::Along(frame.local_step(step)),
+            other => other,
+        }
+    }
 }
 
 /// A tree to be grown.
@@ -202,6 +216,13 @@ pub fn grow(ground: &Ground, look: Look, joins: &mut Joins) {
         Look::FewBends if ground.is_tight => &[0, 1, 2, 3, 4, 5, 6, 7, 8, 9],
         Look::FewBends => &[0, 1, 2, 3, 4, 5],
         Look::Spiral => &[6, 7],
+        // Even kinds run level.
+        Look::Along(step) => match (step.x.abs() >= step.y.abs(), ground.is_tight) {
+            (true, false) => &[0, 2, 4],
+            (true, true) => &[0, 2, 4, 8],
+            (false, false) => &[1, 3, 5],
+            (false, true) => &[1, 3, 5, 9],
+        },
     };
     for &kind in looks {
         for &cell in &members {

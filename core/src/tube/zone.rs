@@ -12,6 +12,7 @@ use super::frame::Frame;
 use super::ports::{PortLine, side_directions};
 use super::route::{Layout, Work, rank_against, roots_of, try_fan};
 use super::rules::Rules;
+use super::tree::Look;
 use super::view::View;
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::{Point, Polygon};
@@ -61,8 +62,10 @@ pub fn route_zone(
         || (least..least + 3).collect(),
         |wanted| vec![usize::try_from(wanted).unwrap_or(1).max(1)],
     );
-    let mut views: Vec<View> =
-        frames(area, ports).into_iter().filter_map(|frame| View::new(area, frame, rules)).collect();
+    let mut views: Vec<View> = frames(area, ports, rules.look)
+        .into_iter()
+        .filter_map(|frame| View::new(area, frame, rules))
+        .collect();
     views.sort_by(|a, b| b.served.total_cmp(&a.served));
     let bound = (floor / rules.tube_spacing() / rules.limit).ceil();
     let mut best: Option<Found> = None;
@@ -225,7 +228,11 @@ fn circuits_for(floor: f64, rules: &Rules, leaders: usize) -> usize {
     count
 }
 
-fn frames(area: &ClearArea, ports: PortLine) -> Vec<Frame> {
+/// Axes to try; those of the wall alone where runs must lie along one.
+fn frames(area: &ClearArea, ports: PortLine, look: Look) -> Vec<Frame> {
+    if let Look::Along(step) = look {
+        return vec![ports.frame(step.angle())];
+    }
     side_directions(&area.floor)
         .into_iter()
         .take(MOST_FRAMES)
