@@ -298,6 +298,13 @@ pub fn strain(course: &[Point], radius: f64, spare: &mut Vec<Point>) -> Strain {
     found
 }
 
+/// How deep a bulb over the middle of a gap is.
+#[must_use]
+pub fn bulb_depth(gap: f64, radius: f64) -> f64 {
+    let half = gap / 2.0 + radius;
+    (4.0 * radius * radius - half * half).max(0.0).sqrt() + radius
+}
+
 /// How much of both its legs a single bend uses: r·tan(turn/2).
 fn tangent_at(corners: &[Point], at: usize, radius: f64) -> f64 {
     let (before, after) = (corners[at] - corners[at - 1], corners[at + 1] - corners[at]);
@@ -313,9 +320,8 @@ fn pair_uses(corners: &[Point], at: usize, radius: f64) -> Option<(f64, bool)> {
     let is_square = |a: Vector, b: Vector| a.dot(b).abs() < 0.01 * a.length() * b.length();
     let gap = across.length();
     if before.cross(across) * across.cross(after) > 0.0 {
-        let half = gap / 2.0 + radius;
         let fits = is_square(before, across) && is_square(across, after) && gap < 2.0 * radius;
-        return fits.then(|| ((4.0 * radius * radius - half * half).sqrt() + radius, true));
+        return fits.then(|| (bulb_depth(gap, radius), true));
     }
     let ahead = before.unit()?;
     if before.cross(after).abs() > 0.01 * before.length() * after.length() {

@@ -102,16 +102,6 @@ impl Cells {
         Some(self.number[row * columns + column]).filter(|&cell| cell != NONE)
     }
 
-    /// Cells in so many columns and rows that have no lanes of their own.
-    #[must_use]
-    pub fn of_blocks(list: Vec<Cell>, (columns, rows): (usize, usize)) -> Self {
-        let mut number = vec![NONE; columns * rows];
-        for (cell, shape) in list.iter().enumerate() {
-            number[shape.at.1 * columns + shape.at.0] = cell;
-        }
-        Self { list, xs: vec![0.0; 2 * columns], ys: vec![0.0; 2 * rows], number }
-    }
-
     /// Cells over the lanes `xs` and `ys` for which `is_free` and that lie in the field.
     #[must_use]
     pub fn new(

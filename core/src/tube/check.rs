@@ -139,14 +139,15 @@ fn cut_up(course: &Course, circuit: usize, longest: f64, pieces: &mut Vec<Piece>
             let parts = parts as usize;
             for part in 0..parts {
                 let share = |n: usize| n as f64 / parts as f64;
-                let middle = along + length * (share(part) + 0.5 / parts as f64);
+                let (start, end) = (along + length * share(part), along + length * share(part + 1));
                 pieces.push(Piece {
                     from: from.toward(to, share(part)),
                     to: from.toward(to, share(part + 1)),
                     circuit,
-                    along: middle,
+                    along: (start + end) / 2.0,
                     is_bend: matches!(segment, Segment::Arc(_)),
-                    is_leader: middle < course.leader_in || middle > total - course.leader_out,
+                    // All of it, since only leaders are marked as close.
+                    is_leader: end < course.leader_in || start > total - course.leader_out,
                 });
             }
             along += length;

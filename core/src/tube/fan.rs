@@ -70,12 +70,13 @@ const MOST_SKIPPED: usize = 8;
 pub struct FanRules {
     /// Bend radius, inches.
     pub radius: f64,
+    /// How far from its last bend a leader reaches its root, inches, so that the tube may turn
+    /// back at once.
+    pub reach: f64,
     /// Both tubes of a circuit enter along one lane, this far to each side of it, inches.
     pub pair: Option<f64>,
     /// Distance between leaders that run side by side, inches.
     pub lane: f64,
-    /// Roots lie in rows or columns of their own by this many: 1, or 2 for blocks.
-    pub step: usize,
 }
 
 /// How the leaders of one side of a bus leave it.
@@ -196,7 +197,7 @@ fn ahead(
         let row = roots.last()?.at.1;
         let mut is_changed = false;
         for (number, wish) in wished.iter_mut().enumerate().take(stuck + 1) {
-            let latest = row.checked_sub(rules.step * (stuck - number))?;
+            let latest = row.checked_sub(stuck - number)?;
             is_changed |= *wish > latest;
             *wish = latest.min(*wish);
         }
@@ -221,7 +222,7 @@ fn take_rows(
     let (opening, out) = if is_left { (Heading(0), Heading(2)) } else { (Heading(2), Heading(0)) };
     for (number, &(outer, inner)) in pairs.iter().enumerate() {
         let wish = row.max(wished.get(number).copied().unwrap_or(0));
-        let nearest = column_beyond(cells, outer.x, is_left, rules.radius)?;
+        let nearest = column_beyond(cells, outer.x, is_left, rules)?;
         let columns = (0..=FARTHER_ROOTS).filter_map(|away| {
             if is_left { nearest.checked_sub(away) } else { Some(nearest + away) }
         });
@@ -234,7 +235,7 @@ fn take_rows(
                     is_usable(ground, cells, &root, out).then_some(root)
                 })
             })?;
-        row = (place.at.1 / rules.step + 1) * rules.step;
+        row = place.at.1 + 1;
         roots.push(place);
     }
     Some(())
@@ -257,18 +258,18 @@ fn along_wall(
         .collect::<Option<Vec<_>>>()?;
     let lowest = enters.into_iter().fold(highest(pairs) + rules.radius, f64::max) + 0.1;
     let Some(&(_, innermost)) = pairs.last() else { return Some(Vec::new()) };
-    let nearest = column_beyond(cells, innermost.x, is_left, rules.radius)?;
+    let nearest = column_beyond(cells, innermost.x, is_left, rules)?;
     let mut away = before;
     let mut roots: Vec<Root> = Vec::with_capacity(pairs.len());
     for (number, &(outer, inner)) in pairs.iter().enumerate().rev() {
-        let taken = roots.last().map(|root| root.at.0 / rules.step);
+        let taken = roots.last().map(|root| root.at.0);
         let lane = lowest + 2.0 * number as f64 * rules.lane;
         let row = (0..rows)
             .find(|&row| cells.ys[2 * row] >= lane + rules.lane + 2.0 * rules.radius + 0.5)?;
         let tubes = [(outer, lane), (inner, lane + rules.lane)];
         let (found, root) = (away..away + MOST_SKIPPED).find_map(|away| {
             let column = if is_left { nearest.checked_sub(away)? } else { nearest + away };
-            let root = (column < columns && Some(column / rules.step) != taken)
+            let root = (column < columns && Some(column) != taken)
                 .then(|| root_above(cells, (column, row), tubes, rules.pair))??;
             is_usable(ground, cells, &root, Heading(1)).then_some((away, root))
         })?;
@@ -286,10 +287,10 @@ fn is_usable(ground: &LeaderGround, cells: &Cells, root: &Root, onward: Heading)
         && is_leader_clear(ground, &root.out_of)
 }
 
-/// The nearest column on one side that leaves room for two bends from `x`.
-fn column_beyond(cells: &Cells, x: f64, is_left: bool, radius: f64) -> Option<usize> {
+/// The nearest column on one side that leaves room for the bends from `x`.
+fn column_beyond(cells: &Cells, x: f64, is_left: bool, rules: FanRules) -> Option<usize> {
     let (columns, _) = cells.size();
-    let room = 2.0 * radius + 0.5;
+    let room = rules.radius + rules.reach;
     if is_left {
         (0..columns).rev().find(|&column| cells.xs[2 * column + 1] <= x - room)
     } else {

@@ -14,7 +14,8 @@ use super::cells::{Cells, NONE};
 use super::divide::Owners;
 use super::field::Heading;
 use super::random::Dice;
-use super::tree::{Ground, Joins, cut_join, join, may_join, path_between, pick};
+use super::stretch::cost_near;
+use super::tree::{Ground, Joins, Spare, cut_join, join, may_join, path_between, pick};
 use crate::units::exact_math;
 
 /// The most cells of a branch that changes trees.
@@ -29,6 +30,8 @@ pub struct Goal<'a> {
     pub targets: &'a [f64],
     /// Tube in a usual cell, inches.
     pub usual: f64,
+    /// The one part whose tree is bettered in itself, where it is not all of them.
+    pub only: Option<usize>,
 }
 
 /// Betters trees by so many tries, starting at a heat.
@@ -40,9 +43,13 @@ pub fn better(
     dice: &mut Dice,
 ) {
     let Some(cells) = grounds.first().map(|ground| ground.cells) else { return };
-    let movable: Vec<usize> = (0..owners.len()).filter(|&cell| owners[cell] != NONE).collect();
+    let is_movable =
+        |cell: usize| goal.only.map_or(owners[cell] != NONE, |own| owners[cell] == own);
+    let movable: Vec<usize> = (0..owners.len()).filter(|&cell| is_movable(cell)).collect();
+    let is_tight = grounds.iter().any(|ground| ground.is_tight);
+    let mut spare = Spare::default();
     let mut sizes = vec![0.0; grounds.len()];
-    for &cell in &movable {
+    for cell in (0..owners.len()).filter(|&cell| owners[cell] != NONE) {
         sizes[owners[cell]] += cells.list[cell].tube;
     }
     for step in 0..tries {
@@ -54,6 +61,9 @@ pub fn better(
             continue;
         }
         let (from, to) = (owners[cell], owners[other]);
+        if from != to && goal.only.is_some() {
+            continue;
+        }
         if !may_join(&grounds[from], cell, heading) || !may_join(&grounds[to], cell, heading) {
             continue;
         }
@@ -70,22 +80,26 @@ pub fn better(
         let Some((cut, cut_heading)) = cut else { continue };
         let cut_other = cells.list[cut].beside[cut_heading.0];
         let touched = [cell, other, cut, cut_other];
-        let near = |joins: &Joins| -> f64 {
+        let mut near = |joins: &Joins, own: usize| -> f64 {
+            let part_of = |at: usize| if at == cell { own } else { owners[at] };
+            if is_tight {
+                return cost_near(grounds, part_of, &touched, joins, &mut spare);
+            }
             touched
                 .iter()
                 .enumerate()
                 .filter(|(n, cell)| !touched[..*n].contains(cell))
-                .map(|(_, &cell)| grounds[owners[cell]].cost(cell, joins))
+                .map(|(_, &cell)| grounds[part_of(cell)].cost(cell, joins))
                 .sum()
         };
-        let before = near(joins);
+        let before = near(joins, from);
         join(joins, cell, other, heading);
         cut_join(joins, cut, cut_other, cut_heading);
         let moved: f64 = branch.iter().map(|&cell| cells.list[cell].tube).sum();
         let surplus = |part: usize| (sizes[part] - goal.targets[part]) / goal.usual;
         let share = moved / goal.usual;
         let uneven = 2.0 * share * (surplus(to) - surplus(from) + share);
-        let change = near(joins) - before + UNEVEN_COST * uneven;
+        let change = near(joins, to) - before + UNEVEN_COST * uneven;
         if change > 0.0 && dice.share() >= exact_math::exp(-change / heat) {
             join(joins, cut, cut_other, cut_heading);
             cut_join(joins, cell, other, heading);
@@ -185,7 +199,7 @@ mod tests {
             radius: 5.0,
             pulls: &pulls,
             bad_tips: &bad_tips,
-            leaders: [Point::ORIGIN; 2],
+            leaders: [[Point::ORIGIN; 2]; 2],
         };
         let mut joins: Joins = vec![0; count];
         for part in 0..2 {
@@ -196,7 +210,7 @@ mod tests {
             |joins: &Joins| -> f64 { (0..count).map(|cell| grounds[0].cost(cell, joins)).sum() };
         let before = cost(&joins);
         let usual = cells.list[0].tube;
-        let goal = Goal { targets: &[30.0 * usual, 30.0 * usual], usual };
+        let goal = Goal { targets: &[30.0 * usual, 30.0 * usual], usual, only: None };
         let mut dice = Dice::new(7);
         better(&grounds, goal, (&mut owners, &mut joins), (12_000, 1.0), &mut dice);
         assert!(cost(&joins) < before, "{} {before}", cost(&joins));

@@ -22,15 +22,13 @@ use crate::plan::Plan;
 /// Wider spacings tried, as multiples, where a zone cannot be laid as asked.
 const WIDER: [f64; 4] = [1.0, 1.25, 1.5, 2.0];
 /// A layout worth this much is not tried another way.
-const GOOD_ENOUGH: f64 = 1.9;
+const GOOD_ENOUGH: f64 = 1.8;
 /// Where a layout covers this much of the floor at a spacing, no wider one is tried.
 const FAIR: f64 = 1.6;
 /// What uneven circuits cost against floor covered.
 const UNEVEN_COST: f64 = 1.5;
 /// A zone this near to its manifold's ports is fed straight from them, inches.
 const AT_MANIFOLD_IN: f64 = 6.0;
-/// The most cells that a floor is divided by one by one where bulbs crowd: 2,000 ft² at 6 in.
-const MOST_CELLS: f64 = 8_000.0;
 /// How full circuits are planned, as a share of the limit.
 const FULL: f64 = 0.965;
 /// Where even the nearest port is farther from its manifold than this, it is pointed out, inches:
@@ -104,8 +102,7 @@ fn route_rest(
     let mut best: Option<(f64, Layout, Rules, f64)> = None;
     let mut is_kept = false;
     for wider in WIDER {
-        let floor: f64 = area.heated.iter().map(Polygon::area).sum();
-        for rules in rules_of(job, (manifold, floor), (asked * wider, look)) {
+        for rules in rules_of(job, manifold, (asked * wider, look)) {
             let half = rules.pair.unwrap_or(0.0);
             let area = area_of(half, &tube.circuits);
             let Some(ports) = PortLine::of(manifold, slab) else { break };
@@ -270,32 +267,20 @@ pub fn crowded(layout: &Layout, rules: &Rules) -> Vec<Point> {
 }
 
 /// The ways a zone may be laid: one tube to a lane, and two side by side where returns between
-/// neighbours must be bulbs; by blocks too where bulbs crowd each other, and by blocks alone where
-/// `floor`, in², holds so many cells that dividing it by cells takes longer than anyone waits.
-fn rules_of(
-    job: &Job,
-    (manifold, floor): (&Manifold, f64),
-    (spacing, look): (f64, Look),
-) -> Vec<Rules> {
+/// neighbours must be bulbs.
+fn rules_of(job: &Job, manifold: &Manifold, (spacing, look): (f64, Look)) -> Vec<Rules> {
     let choice = &job.heating.tube;
     let radius = limits::least_bend_radius(choice);
     let rules = |pair: Option<f64>| Rules {
         spacing: if pair.is_some() { 2.0 * spacing } else { spacing },
         radius,
         pair,
-        by_blocks: false,
         limit: limits::longest_circuit(choice),
         edge: choice.edge_distance.to_inches() + pair.unwrap_or(0.0),
         port_spacing: manifold.port_spacing.to_inches().max(1.0),
         look,
     };
-    let plain = rules(None);
-    let blocks = Rules { by_blocks: true, ..plain };
-    let mut ways = match (plain.is_crowded(), floor > MOST_CELLS * spacing * spacing) {
-        (false, _) => vec![plain],
-        (true, false) => vec![plain, blocks],
-        (true, true) => vec![blocks],
-    };
+    let mut ways = vec![rules(None)];
     if 2.0 * radius > spacing {
         ways.push(rules(Some(spacing / 2.0)));
     }

@@ -9,17 +9,16 @@
 mod finish;
 mod mend;
 
-use super::bends::bend_course_within;
+use super::bends::{bend_course_within, bulb_depth};
 use super::cells::{Cell, Cells, NONE};
 use super::check::{Breach, Course, breaches};
-use super::coarse::Coarse;
 use super::divide::{Owners, Shares, anneal, first_division, steps_from};
 use super::fan::{FanRules, FanShape, Root, spread, taken};
 use super::field::{Field, Heading};
 use super::pair::side_by_side;
 use super::random::Dice;
 use super::rules::Rules;
-use super::tree::{Ground, Joins, Look, grow, refine};
+use super::tree::{Ground, Joins, grow};
 use super::view::{View, cell_rules};
 use super::walk::walk_round;
 use crate::effort::{Cancel, Cancelled};
@@ -74,9 +73,9 @@ pub fn roots_of(
 ) -> Option<Vec<Root>> {
     let fan_rules = FanRules {
         radius: rules.bend(),
+        reach: return_depth(rules) + 0.5,
         lane: rules.port_spacing,
         pair: rules.pair,
-        step: if rules.by_blocks { 2 } else { 1 },
     };
     let roots = spread(&view.ground(), &view.cells, ports, shape, fan_rules)?;
     let places: Vec<_> = roots.iter().map(|root| root.at).collect();
@@ -91,6 +90,12 @@ pub fn roots_of(
         })
     };
     roots.iter().all(has_way_out).then_some(roots)
+}
+
+/// How much of the leg before it a return between neighbours takes: a bulb more than a half circle.
+fn return_depth(rules: &Rules) -> f64 {
+    let radius = rules.bend();
+    if rules.is_tight() { bulb_depth(rules.least_pitch(), radius) } else { radius }
 }
 
 /// A zone divided for given roots; `None` when a root is hemmed in.
@@ -150,6 +155,9 @@ const MOST_ROUNDS: usize = 4;
 /// How often another tree is grown where a course cannot be bent.
 const MOST_REGROWN: usize = 3;
 
+/// In how many rounds a course may prove impossible to bend.
+const MOST_STUCK: usize = 2;
+
 /// A bulb that cannot be drawn back.
 const LET_GO: f64 = -1.0;
 
@@ -174,10 +182,6 @@ pub struct Work<'a> {
     roots: Vec<Root>,
     root_cells: Vec<usize>,
     cells: Cells,
-    /// Blocks and the roots among them, where the floor is shared out by blocks.
-    coarse: Option<(Coarse, Vec<usize>)>,
-    /// Whose block is whose, or whose cell.
-    parts: Owners,
     owners: Owners,
     joins: Joins,
     no_stub: Vec<u8>,
@@ -187,6 +191,8 @@ pub struct Work<'a> {
     dice: Dice,
     /// A place that no circuit within the limit reaches.
     too_far: Option<Point>,
+    /// How much its trees were bettered so far: cells, as if from anew.
+    pub work_done: f64,
 }
 
 impl<'a> Work<'a> {
@@ -201,15 +207,9 @@ impl<'a> Work<'a> {
         let length =
             |legs: &[Point]| -> f64 { legs.windows(2).map(|leg| leg[0].distance(leg[1])).sum() };
         let leaders = roots.iter().map(|root| length(&root.into) + length(&root.out_of)).collect();
-        let coarse = rules.by_blocks.then(|| Coarse::new(&cells)).and_then(|coarse| {
-            let roots = coarse.roots(&root_cells)?;
-            Some((coarse, roots))
-        });
         Self {
             view,
             rules,
-            coarse,
-            parts: Owners::new(),
             roots,
             root_cells,
             owners: vec![NONE; count],
@@ -221,6 +221,7 @@ impl<'a> Work<'a> {
             leaders,
             dice: Dice::new(0x51AB_100F ^ count as u64),
             too_far: None,
+            work_done: 0.0,
         }
     }
 
@@ -241,12 +242,7 @@ impl<'a> Work<'a> {
 
     fn shares(&self, targets: Vec<f64>) -> Shares<'_> {
         let usual = 4.0 * self.rules.spacing * self.rules.tubes();
-        match &self.coarse {
-            Some((coarse, roots)) => {
-                Shares { cells: &coarse.blocks, roots, targets, usual: 4.0 * usual }
-            }
-            None => Shares { cells: &self.cells, roots: &self.root_cells, targets, usual },
-        }
+        Shares { cells: &self.cells, roots: &self.root_cells, targets, usual }
     }
 
     fn divide(&mut self, cancel: &Cancel) -> Result<bool, Cancelled> {
@@ -254,21 +250,20 @@ impl<'a> Work<'a> {
         let mut best: Option<(f64, Owners)> = None;
         for way_cost in WAY_COSTS.into_iter().take(if self.view.is_large() { 1 } else { 4 }) {
             let shares = self.shares(targets.clone());
-            let Some(parts) = first_division(&shares, way_cost) else { break };
-            self.parts = parts;
-            let steps = (QUICK_STEPS * self.parts.len()).clamp(3_000, 150_000);
+            let Some(owners) = first_division(&shares, way_cost) else { break };
+            self.owners = owners;
+            let steps = (QUICK_STEPS * self.owners.len()).clamp(3_000, 150_000);
             self.anneal(targets.clone(), (steps, 1.0), cancel)?;
             let unevenness = self.unevenness();
             if best.as_ref().is_none_or(|(least, _)| unevenness < *least) {
-                best = Some((unevenness, self.parts.clone()));
+                best = Some((unevenness, self.owners.clone()));
             }
             if unevenness < EVEN_AT_FIRST {
                 break;
             }
         }
-        let Some((_, parts)) = best else { return Ok(false) };
-        self.parts = parts;
-        self.share_out();
+        let Some((_, owners)) = best else { return Ok(false) };
+        self.owners = owners;
         Ok(true)
     }
 
@@ -277,7 +272,7 @@ impl<'a> Work<'a> {
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn divide_well(&mut self, cancel: &Cancel) -> Result<(), Cancelled> {
-        let steps = (FULL_STEPS * self.parts.len()).clamp(20_000, 2_000_000);
+        let steps = (FULL_STEPS * self.owners.len()).clamp(20_000, 2_000_000);
         self.anneal(self.targets(None), (steps, 1.0), cancel)
     }
 
@@ -287,20 +282,10 @@ impl<'a> Work<'a> {
         effort: (usize, f64),
         cancel: &Cancel,
     ) -> Result<(), Cancelled> {
-        let (mut parts, mut dice) = (std::mem::take(&mut self.parts), self.dice.clone());
-        anneal(&self.shares(targets), &mut parts, effort, &mut dice, cancel)?;
-        self.parts = parts;
-        self.dice = dice;
-        self.share_out();
+        let (mut owners, mut dice) = (std::mem::take(&mut self.owners), self.dice.clone());
+        anneal(&self.shares(targets), &mut owners, effort, &mut dice, cancel)?;
+        (self.owners, self.dice) = (owners, dice);
         Ok(())
-    }
-
-    /// Gives every cell to the part of its block.
-    fn share_out(&mut self) {
-        self.owners = match &self.coarse {
-            Some((coarse, _)) => coarse.spread(&self.cells, &self.parts),
-            None => self.parts.clone(),
-        };
     }
 
     /// Share of the floor that no part reaches: beyond what leaders usually take, or because they
@@ -339,6 +324,7 @@ impl<'a> Work<'a> {
     pub fn settle(&mut self, cancel: &Cancel) -> Result<Layout, Cancelled> {
         let mut targets = self.targets(None);
         let mut best: Option<Layout> = None;
+        let mut stuck = 0;
         // What lies too far away keeps lengths uneven whatever is tried.
         let rounds = if self.too_far.is_some() || self.view.is_large() { 1 } else { MOST_ROUNDS };
         for round in 0..rounds {
@@ -352,24 +338,22 @@ impl<'a> Work<'a> {
             if self.betters_trees() {
                 self.better(&targets, if is_first { 1.0 } else { TOUCH_UP_HEAT });
             }
-            if self.rules.is_tight() && self.rules.look == Look::FewBends {
-                (0..self.roots.len()).for_each(|part| self.refine(part));
-            }
             let kept = (self.owners.clone(), self.joins.clone());
             let layout = self.lay(cancel)?;
             let is_better = best.as_ref().is_none_or(|best| rank(&layout) < rank(best));
             let lengths: Vec<f64> = layout.circuits.iter().map(|circuit| circuit.length).collect();
             let imbalance = layout.imbalance;
+            stuck += usize::from(lengths.contains(&0.0));
             if is_better {
                 best = Some(layout);
             }
-            if imbalance < 0.05 || round + 1 == rounds {
+            if imbalance < 0.05 || round + 1 == rounds || stuck >= MOST_STUCK {
                 break;
             }
             (self.owners, self.joins) = kept;
             targets = self.targets(Some((&lengths, &targets)));
             if !self.betters_trees() {
-                let steps = (TOUCH_UP_STEPS * self.parts.len()).clamp(4_000, 400_000);
+                let steps = (TOUCH_UP_STEPS * self.owners.len()).clamp(4_000, 400_000);
                 self.anneal(targets.clone(), (steps, TOUCH_UP_HEAT), cancel)?;
             }
         }
@@ -400,7 +384,9 @@ impl<'a> Work<'a> {
             pulls: &self.pulls,
             bad_tips: &self.bad_tips,
             leaders: [&self.roots[part].into, &self.roots[part].out_of].map(|leader| {
-                leader.get(leader.len().wrapping_sub(2)).copied().unwrap_or_default()
+                [3, 2].map(|back| {
+                    leader.get(leader.len().wrapping_sub(back)).copied().unwrap_or_default()
+                })
             }),
         }
     }
@@ -455,13 +441,6 @@ impl<'a> Work<'a> {
         self.joins = joins;
     }
 
-    /// Betters the tree of a part by what its whole course costs.
-    fn refine(&mut self, part: usize) {
-        let (mut joins, mut dice) = (std::mem::take(&mut self.joins), self.dice.clone());
-        refine(&self.ground(part), &mut joins, &mut dice);
-        (self.joins, self.dice) = (joins, dice);
-    }
-
     fn courses(&mut self, dropped: &mut usize) -> (Vec<Found>, bool) {
         let mut circuits = Vec::with_capacity(self.roots.len());
         let mut gave_up = false;
@@ -473,7 +452,7 @@ impl<'a> Work<'a> {
                 }
                 // Another tree may have none of the legs that are too short.
                 self.grow_tree(part);
-                self.refine(part);
+                self.better_alone(part);
                 path = self.course(part, dropped);
             }
             gave_up |= path.is_empty();

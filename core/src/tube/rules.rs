@@ -22,9 +22,6 @@ pub struct Rules {
     /// a return between neighbours would be a bulb in every lane are laid so, supply beside
     /// return. `spacing` is then that of the lanes.
     pub pair: Option<f64>,
-    /// The floor is shared out by blocks of two by two cells, so that every part has room for two
-    /// ribbons side by side and few returns are tight; else by cells, which pass narrower places.
-    pub by_blocks: bool,
 }
 
 impl Rules {
@@ -94,6 +91,8 @@ impl Rules {
             };
         }
         let (pitch, least) = (self.least_pitch(), self.least());
+        // Two bulbs back to back stand two spacings less two radii apart.
+        let back_to_back = (2.0 * (self.spacing - self.radius) - 0.2).clamp(1.0, least);
         let bulb = |lanes: f64, radii: f64| {
             if 2.0 * self.radius > self.spacing {
                 (lanes * pitch - radii * self.radius - 0.2).clamp(1.0, least)
@@ -110,7 +109,7 @@ impl Rules {
                 } else {
                     bulb(1.5, 1.0)
                 },
-                bulb(2.0, 2.0),
+                if self.is_crowded() { bulb(2.0, 2.0) } else { back_to_back },
             ],
             least_at_leaders: (0.65 * self.port_spacing).min(self.least()),
             radius: self.radius,

@@ -25,16 +25,15 @@ const CROWDING_BULB_COST: f64 = 8.0;
 const SHORT_LEG_COST: f64 = 8.0;
 
 /// What a bulb that bows over the rim costs.
-const BAD_TIP_COST: f64 = 6.0;
-
-/// Trees of a floor with more cells than this are tried fewer times.
-const MANY_CELLS: usize = 4_600;
+const BAD_TIP_COST: f64 = 16.0;
 
 /// Lists kept from one look at a course to the next.
 #[derive(Default)]
-struct Spare {
-    legs: Vec<Point>,
-    corners: Vec<Point>,
+pub struct Spare {
+    /// Legs of a course, or of a stretch of it.
+    pub legs: Vec<Point>,
+    /// The corners among them.
+    pub corners: Vec<Point>,
 }
 
 /// Joins of each cell, a bit for each heading.
@@ -92,8 +91,8 @@ pub struct Ground<'a> {
     pub pulls: &'a [[f64; 4]],
     /// The sides of each cell at which a bulb would bow over the rim, a bit for each heading.
     pub bad_tips: &'a [u8],
-    /// The last points of the two leaders before they reach the root.
-    pub leaders: [Point; 2],
+    /// The last two points of each leader before it reaches the root.
+    pub leaders: [[Point; 2]; 2],
 }
 
 impl Ground<'_> {
@@ -117,23 +116,27 @@ impl Ground<'_> {
     /// and floor that a stub could have served.
     fn whole_cost(&self, members: &[usize], joins: &Joins, spare: &mut Spare) -> f64 {
         spare.legs.clear();
-        spare.legs.push(self.leaders[0]);
+        spare.legs.extend(self.leaders[0]);
         walk_into(self, joins, self.radius, &mut spare.legs);
-        spare.legs.push(self.leaders[1]);
+        spare.legs.extend(self.leaders[1].iter().rev());
+        self.strained(spare) + members.iter().map(|&cell| self.left_bare(cell, joins)).sum::<f64>()
+    }
+
+    /// What the corners of legs cost: the bulbs among them, and above all legs too short to bend.
+    pub fn strained(&self, spare: &mut Spare) -> f64 {
         let strain = strain(&spare.legs, self.radius, &mut spare.corners);
-        let unserved: f64 = members
-            .iter()
-            .map(|&cell| {
-                let tip = self.tip(cell, joins[cell]);
-                let is_bad = tip.is_some_and(|tip| self.bad_tips[cell] & (1 << tip.0) != 0);
-                self.unserved(cell, joins[cell]) + if is_bad { BAD_TIP_COST } else { 0.0 }
-            })
-            .sum();
         let bulb_cost = if self.is_crowded { CROWDING_BULB_COST } else { BULB_COST };
         strain.corners as f64
             + bulb_cost * strain.bulbs as f64
             + SHORT_LEG_COST * strain.short_legs as f64
-            + unserved
+    }
+
+    /// What a cell costs beside its corners: floor that a stub could have served, and a bulb that
+    /// bows over the rim.
+    pub fn left_bare(&self, cell: usize, joins: &Joins) -> f64 {
+        let tip = self.tip(cell, joins[cell]);
+        let is_bad = tip.is_some_and(|tip| self.bad_tips[cell] & (1 << tip.0) != 0);
+        self.unserved(cell, joins[cell]) + if is_bad { BAD_TIP_COST } else { 0.0 }
     }
 
     /// Floor beside a cell that a stub could have served, as a cost.
@@ -241,45 +244,6 @@ pub fn grow(ground: &Ground, look: Look, joins: &mut Joins) {
     if let Some((_, kept)) = best {
         for (&cell, &mask) in members.iter().zip(&kept) {
             joins[cell] = mask;
-        }
-    }
-}
-
-/// Swaps joins of a tree by what its whole course costs.
-pub fn refine(ground: &Ground, joins: &mut Joins, dice: &mut Dice) {
-    let members: Vec<usize> =
-        (0..ground.owners.len()).filter(|&cell| ground.owners[cell] == ground.part).collect();
-    let cells = ground.cells;
-    let tries = if cells.list.len() > MANY_CELLS { 6 } else { 20 } * members.len();
-    let mut spare = Spare::default();
-    let mut whole = ground.whole_cost(&members, joins, &mut spare);
-    let mut heat = 1.0;
-    for _ in 0..tries {
-        heat -= 1.0 / tries.max(1) as f64;
-        let cell = members[dice.below(members.len())];
-        let heading = Heading(dice.below(4));
-        let other = cells.list[cell].beside[heading.0];
-        if other == NONE
-            || ground.owners[other] != ground.part
-            || joins[cell] & (1 << heading.0) != 0
-            || !may_join(ground, cell, heading)
-        {
-            continue;
-        }
-        let Some(path) = path_between(cells, joins, cell, other) else { continue };
-        let (cut, cut_heading) = path[pick(path.len(), dice)];
-        let cut_other = cells.list[cut].beside[cut_heading.0];
-        join(joins, cell, other, heading);
-        cut_join(joins, cut, cut_other, cut_heading);
-        let after = ground.whole_cost(&members, joins, &mut spare);
-        let change = after - whole;
-        if change > 0.0
-            && dice.share() >= crate::units::exact_math::exp(-change / (0.8 * heat + 0.02))
-        {
-            join(joins, cut, cut_other, cut_heading);
-            cut_join(joins, cell, other, heading);
-        } else {
-            whole = after;
         }
     }
 }

@@ -27,8 +27,13 @@ const MOST_FANS: [usize; 3] = [8, 6, 14];
 const FEW_FANS: [usize; 3] = [4, 1, 2];
 /// Where a fan is this even at a first look, no other line of ports is looked at.
 const WORTH_SETTLING: f64 = 0.15;
-/// Divisions laid out in full.
+/// Divisions made with care, and those of them laid out in full.
+const MOST_DIVIDED: usize = 6;
 const MOST_LAID: usize = 3;
+/// Work on trees after which the best layout so far is taken, in cells bettered from anew, and
+/// after which the search ends without any.
+const MUCH_WORK: f64 = 22_000.0;
+const MOST_WORK: f64 = 3.0 * MUCH_WORK;
 /// Fans by demand divided for each line of ports, and on a large floor.
 const MOST_BY_DEMAND: usize = 4;
 const FEW_BY_DEMAND: usize = 2;
@@ -69,13 +74,14 @@ pub fn route_zone(
     views.sort_by(|a, b| b.served.total_cmp(&a.served));
     let bound = (floor / rules.tube_spacing() / rules.limit).ceil();
     let mut best: Option<Found> = None;
+    let mut work_done = 0.0;
     for view in &views {
         // On a large floor a circuit more or less changes little.
         let counts = if view.is_large() { &counts[..1] } else { &counts[..] };
         'counts: for &count in counts {
             for mut work in fans(view, ports, count, rules, cancel)? {
-                work.divide_well(cancel)?;
                 let layout = work.settle(cancel)?;
+                work_done += work.work_done;
                 let tube: f64 = layout.circuits.iter().map(|circuit| circuit.length).sum();
                 let bare = 1.0 - tube * rules.tube_spacing() / floor.max(1.0);
                 let (broken, cost) = rank_against(&layout, rules.limit);
@@ -86,12 +92,17 @@ pub fn route_zone(
                 if best.as_ref().is_none_or(|best| found.rank < best.rank) {
                     best = Some(found);
                 }
-                if is_good {
+                let is_enough = best.as_ref().is_some_and(|best| best.rank.0 == 0);
+                if is_good || work_done > if is_enough { MUCH_WORK } else { MOST_WORK } {
                     break 'counts;
                 }
             }
         }
-        if best.as_ref().is_some_and(|best| best.is_good() && best.bare < MUCH_BARE) {
+        if best.as_ref().is_some_and(|best| {
+            best.is_good() && best.bare < MUCH_BARE
+                || best.rank.0 == 0 && work_done > MUCH_WORK
+                || work_done > MOST_WORK
+        }) {
             break;
         }
     }
@@ -138,7 +149,15 @@ fn fans<'a>(
             }
         }
     }
-    tries.sort_by(|a, b| a.rank().total_cmp(&b.rank()));
+    let by_rank = |a: &Try, b: &Try| a.rank().total_cmp(&b.rank());
+    tries.sort_by(by_rank);
+    tries.truncate(if view.is_large() { MOST_LAID } else { MOST_DIVIDED });
+    // What a first look says of evenness changes with a careful one.
+    for found in &mut tries {
+        found.work.divide_well(cancel)?;
+        found.badness = found.work.badness();
+    }
+    tries.sort_by(by_rank);
     Ok(tries.into_iter().take(MOST_LAID).map(|found| found.work).collect())
 }
 

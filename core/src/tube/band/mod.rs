@@ -385,6 +385,5 @@ fn rules_of(task: BandTask, spacing: f64) -> Rules {
         port_spacing: task.ports.spacing,
         look: Look::FewBends,
         pair: None,
-        by_blocks: false,
     }
 }

@@ -15,27 +15,47 @@ use crate::tube::lean::{Beside, lean};
 use crate::tube::tree::{Ground, Look};
 use crate::tube::walk::walk_round;
 
-/// Tries for each cell to better trees, and on a large floor.
+/// Tries for each cell to better trees, to touch them up, and on a large floor.
 const TRIES: usize = 200;
+const TOUCH_UP_TRIES: usize = 80;
 const FEW_TRIES: usize = 20;
+/// Tries for each cell to better one tree alone.
+const TRIES_ALONE: usize = 60;
 /// How often returns are drawn out again without those near places where that broke something.
 const MOST_DRAWINGS: usize = 4;
 
 impl Work<'_> {
-    /// Whether trees are bettered together: not where parts are divided by blocks, so that each
-    /// stays two cells wide, nor where they wind inward.
+    /// Whether trees are bettered together: not where they wind inward.
     pub(super) fn betters_trees(&self) -> bool {
-        self.coarse.is_none() && self.rules.look == Look::FewBends
+        self.rules.look == Look::FewBends
     }
 
     /// Betters all trees together, toward tube of these lengths.
     pub(super) fn better(&mut self, targets: &[f64], heat: f64) {
+        let all = if heat < 1.0 { TOUCH_UP_TRIES } else { TRIES };
+        let tries = if self.view.is_large() { FEW_TRIES } else { all } * self.owners.len();
+        self.work_done += tries as f64 / TRIES as f64;
+        self.better_trees((targets, None), (tries, heat));
+    }
+
+    /// Betters the tree of one part within its floor.
+    pub(super) fn better_alone(&mut self, part: usize) {
+        let cells = self.owners.iter().filter(|&&owner| owner == part).count();
+        let targets = vec![0.0; self.roots.len()];
+        self.better_trees((&targets, Some(part)), (TRIES_ALONE * cells, 1.0));
+    }
+
+    fn better_trees(
+        &mut self,
+        (targets, only): (&[f64], Option<usize>),
+        (tries, heat): (usize, f64),
+    ) {
         let (mut owners, mut joins) =
             (std::mem::take(&mut self.owners), std::mem::take(&mut self.joins));
         let mut dice = self.dice.clone();
         let grounds: Vec<Ground> = (0..self.roots.len()).map(|part| self.ground(part)).collect();
-        let goal = Goal { targets, usual: 4.0 * self.rules.spacing * self.rules.tubes() };
-        let tries = if self.view.is_large() { FEW_TRIES } else { TRIES } * owners.len();
+        let usual = 4.0 * self.rules.spacing * self.rules.tubes();
+        let goal = Goal { targets, usual, only };
         better(&grounds, goal, (&mut owners, &mut joins), (tries, heat), &mut dice);
         (self.owners, self.joins, self.dice) = (owners, joins, dice);
     }
