@@ -7,39 +7,13 @@
 
 #![expect(clippy::indexing_slicing, reason = "every index is made by this file's own loops")]
 
-use super::candidates::{COLUMN_ON_LINE_IN, CandidateLimits, candidate_lines};
+use super::candidates::{CandidateLimits, candidate_lines};
 use super::ground::Ground;
-use super::halves::{Axis, Side, half, inside_box};
-use super::rules::{JointRules, Weights, penalty};
-use super::shape;
+use super::halves::{Axis, Side, between_lines, cut, half, inside_box};
+use super::judging::{Judged, is_along_frame};
+use super::rules::{JointRules, Weights};
 use super::stretches::{inner_stretches, overlap, sawn_stretches};
-use crate::facts::joints::SQUARE_END_IN;
-use crate::geometry::{Bounds, Point, Polygon, Vector, polygon};
-
-/// What the rules say of one window.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Judged {
-    /// Cost of rules that give way, inches of sawing.
-    pub broken: f64,
-    /// How many panels are beyond the aspect goal.
-    pub beyond_goal: f64,
-    /// Sum of aspects over 1.
-    pub uneven: f64,
-}
-
-impl Judged {
-    /// The cost with these weights, sawing apart.
-    #[must_use]
-    pub fn cost(&self, weights: &Weights) -> f64 {
-        self.broken + weights.beyond_goal * self.beyond_goal + weights.uneven * self.uneven
-    }
-
-    fn add(&mut self, other: Self) {
-        self.broken += other.broken;
-        self.beyond_goal += other.beyond_goal;
-        self.uneven += other.uneven;
-    }
-}
+use crate::geometry::{Bounds, Point, Polygon, nearest, polygon};
 
 /// A window by the indices of its lines: left, right, bottom, top.
 pub type Window = [usize; 4];
@@ -64,6 +38,8 @@ pub struct Block<'a> {
     level: Vec<f64>,
     /// Grid points strictly inside this part.
     inner: Vec<bool>,
+    /// Sides of the slab that are upright or level in this frame, as joints are.
+    walls_along_frame: Vec<(Point, Point)>,
     judged: Vec<Option<Judged>>,
     filling: Vec<Filling>,
 }
@@ -80,7 +56,7 @@ pub enum Filling {
 }
 
 /// Panels may exceed the spacing by this much: rounding, inches.
-const SPACING_SLACK_IN: f64 = 0.002;
+pub(super) const SPACING_SLACK_IN: f64 = 0.002;
 
 impl<'a> Block<'a> {
     /// The grid of one part of the floor. `also` are further lines across each axis.
@@ -98,7 +74,9 @@ impl<'a> Block<'a> {
         if xs.len() < 2 || ys.len() < 2 {
             return None;
         }
+        let walls = ground.region.edges().filter(|(from, to)| is_along_frame(*to - *from));
         let mut block = Self {
+            walls_along_frame: walls.collect(),
             ground,
             rules,
             region,
@@ -146,6 +124,18 @@ impl<'a> Block<'a> {
     #[must_use]
     pub fn level(&self, y: usize, left: usize, right: usize) -> f64 {
         self.level[self.at(right, y)] - self.level[self.at(left, y)]
+    }
+
+    /// Whether a panel's side is a joint: it lies along the frame and is no side of the slab, as a
+    /// level facet of a curved wall is.
+    #[must_use]
+    pub fn is_joint(&self, from: Point, to: Point) -> bool {
+        const ON_WALL_IN: f64 = 0.05;
+        let middle = from.middle(to);
+        let is_wall = |&(start, end): &(Point, Point)| {
+            nearest::distance_to_line(middle, start, end) < ON_WALL_IN
+        };
+        is_along_frame(to - from) && !self.walls_along_frame.iter().any(is_wall)
     }
 
     /// Whether a grid point lies strictly inside this part of the floor.
@@ -304,8 +294,11 @@ impl<'a> Block<'a> {
         for right in 1..columns {
             for left in 0..right {
                 let is_wide = right > left + 1 && self.xs[right] - self.xs[left] > most;
-                for top in 1..rows {
-                    for bottom in 0..top {
+                // Cut out step by step, since most windows share their first cuts with others.
+                let mut between: Option<Vec<Vec<Point>>> = None;
+                for bottom in 0..rows - 1 {
+                    let mut above: Option<Vec<Vec<Point>>> = None;
+                    for top in bottom + 1..rows {
                         let window = [left, right, bottom, top];
                         let index = self.index(window);
                         self.filling[index] = match self.shrunk(window) {
@@ -315,7 +308,15 @@ impl<'a> Block<'a> {
                         };
                         let is_high = top > bottom + 1 && self.ys[top] - self.ys[bottom] > most;
                         if self.filling[index] == Filling::Spanning && !is_wide && !is_high {
-                            self.judged[index] = Some(self.judge(window));
+                            self.judged[index] = Some(self.judge(window, || {
+                                let x = (self.xs[left], self.xs[right]);
+                                let between = between
+                                    .get_or_insert_with(|| between_lines(&self.region.outer, x));
+                                let above = above.get_or_insert_with(|| {
+                                    cut(between, Axis::Y, self.ys[bottom], Side::Above)
+                                });
+                                cut(above, Axis::Y, self.ys[top], Side::Below)
+                            }));
                         }
                     }
                 }
@@ -337,212 +338,6 @@ impl<'a> Block<'a> {
             .map(|judged| judged.map_or(f64::INFINITY, |judged| judged.cost(weights)))
             .collect()
     }
-
-    fn judge(&self, window: Window) -> Judged {
-        let [left, right, bottom, top] = window;
-        let low = Point::new(self.xs[left], self.ys[bottom]);
-        let high = Point::new(self.xs[right], self.ys[top]);
-        let (width, height) = (high.x - low.x, high.y - low.y);
-        let mut judged = Judged::default();
-        if (self.area(window) - width * height).abs() < 0.5 {
-            judged.add(self.judge_sizes(width.max(height), width.min(height)));
-        } else {
-            for part in inside_box(&self.region.outer, (low.x, high.x), (low.y, high.y)) {
-                judged.add(self.judge_part(&part));
-            }
-            judged.broken += self.judge_holes(low, high);
-        }
-        judged.broken += self.judge_fixtures(low, high);
-        let strips = self.ground.strips.iter().map(|strip| strip.inside(low, high));
-        judged.broken += penalty::STRIP * strips.sum::<f64>();
-        judged
-    }
-
-    /// Spacing, aspect and least width of a panel.
-    fn judge_sizes(&self, long: f64, short: f64) -> Judged {
-        let rules = self.rules;
-        let aspect = if short > 0.0 { (long / short).min(100.0) } else { 100.0 };
-        let mut broken = 0.0;
-        if long > rules.spacing + SPACING_SLACK_IN {
-            broken += penalty::SPACING.0 + penalty::SPACING.1 * (long - rules.spacing);
-        }
-        if aspect > rules.aspect_limit + 1e-9 {
-            broken += penalty::ASPECT.0 + penalty::ASPECT.1 * (aspect - rules.aspect_limit);
-        }
-        if short < rules.narrowest - 1e-6 {
-            broken += penalty::SLIVER;
-        }
-        let beyond_goal = f64::from(u8::from(aspect > rules.aspect_goal + 1e-9));
-        Judged { broken, beyond_goal, uneven: aspect - 1.0 }
-    }
-
-    /// A panel that is not a plain rectangle.
-    fn judge_part(&self, part: &[Point]) -> Judged {
-        let part = shape::tidy(part);
-        if polygon::signed_area(&part).abs() < 1.0 {
-            return Judged::default();
-        }
-        let (long, short) = shape::least_box(&with_turned_ends(&part, self));
-        let mut judged = self.judge_sizes(long, short);
-        let count = part.len();
-        for (index, (at, angle)) in shape::angles(&part).enumerate() {
-            let own = self.ground.own_angle(at);
-            if angle > 185.0_f64.to_radians() && own.is_some_and(|own| own > std::f64::consts::PI) {
-                judged.broken += penalty::INSIDE_CORNER;
-            }
-            let sides = [part[(index + count - 1) % count], part[(index + 1) % count]];
-            if own.is_none() && self.is_crowded_blunt_end(at, angle, sides) {
-                judged.broken += penalty::SHARP;
-            }
-            if angle < self.rules.sharpest - 0.01 {
-                judged.broken += match own {
-                    // The slab itself is that sharp here.
-                    Some(own) if own < angle + 0.01 => 0.0,
-                    Some(_) => penalty::SHARP,
-                    None => {
-                        if has_room_to_turn(at, angle, sides) {
-                            penalty::SQUARE_END
-                        } else {
-                            penalty::SHARP
-                        }
-                    }
-                };
-            }
-        }
-        judged
-    }
-
-    /// Whether a joint ends on the edge at a blunt corner of this panel, sharp for the neighbour, and
-    /// the panel's side along the joint is too short for the joint to turn square.
-    fn is_crowded_blunt_end(&self, at: Point, angle: f64, sides: [Point; 2]) -> bool {
-        let half_turn = std::f64::consts::PI;
-        if angle < half_turn - self.rules.sharpest + 0.01 || angle > half_turn - 0.05 {
-            return false;
-        }
-        let back = 0.75 * SQUARE_END_IN / crate::units::exact_math::sin(angle).max(0.01);
-        let is_joint = |end: &&Point| is_along_frame(**end - at) && !self.ground.is_edge(at, **end);
-        let mut joints = sides.iter().filter(is_joint);
-        match (joints.next(), joints.next()) {
-            (Some(&joint), None) => joint.distance(at) < back + 3.0,
-            _ => false,
-        }
-    }
-
-    /// Corners of openings inside a window.
-    fn judge_holes(&self, low: Point, high: Point) -> f64 {
-        let inside = |point: &&Point| {
-            point.x > low.x + 0.1
-                && point.x < high.x - 0.1
-                && point.y > low.y + 0.1
-                && point.y < high.y - 0.1
-        };
-        self.region
-            .holes
-            .iter()
-            .map(|hole| {
-                let held = hole.iter().filter(inside);
-                let corners =
-                    held.clone().filter(|point| self.ground.own_angle(**point).is_some()).count();
-                let is_whole = held.count() == hole.len();
-                corners as f64 * penalty::INSIDE_CORNER
-                    + if is_whole { penalty::ENCLOSED_OPENING } else { 0.0 }
-            })
-            .sum()
-    }
-
-    /// Columns and locked joints inside a window, or joints that graze a column.
-    fn judge_fixtures(&self, low: Point, high: Point) -> f64 {
-        let mut broken = 0.0;
-        for column in &self.ground.columns {
-            let depth_x = (column.at.x - low.x).min(high.x - column.at.x);
-            let depth_y = (column.at.y - low.y).min(high.y - column.at.y);
-            let depth = depth_x.min(depth_y);
-            if depth > COLUMN_ON_LINE_IN {
-                broken += penalty::COLUMN;
-                if depth < column.reach {
-                    broken += penalty::COLUMN / 4.0;
-                }
-            }
-        }
-        for &(from, to) in self.ground.locked.iter().chain(&self.ground.moving) {
-            if passes_through(from, to, low, high) {
-                broken += penalty::LOCKED;
-            }
-        }
-        broken
-    }
-}
-
-/// Whether a side is upright or level, as joints are.
-fn is_along_frame(step: Vector) -> bool {
-    step.x.abs().min(step.y.abs()) < 1e-6 * step.length()
-}
-
-/// A panel as it will be when the joints round it that meet an edge sharply have turned square to
-/// it: sharp tips are cut off, and blunt corners gain the neighbour's tip.
-fn with_turned_ends(part: &[Point], block: &Block) -> Vec<Point> {
-    let count = part.len();
-    let turn = 0.75 * SQUARE_END_IN;
-    let mut turned = Vec::with_capacity(count + 2);
-    for (index, (at, angle)) in shape::angles(part).enumerate() {
-        let (before, after) = (part[(index + count - 1) % count], part[(index + 1) % count]);
-        // A level facet of a curved wall lies along the frame as joints do.
-        let is_joint = |end: Point| is_along_frame(end - at) && !block.ground.is_edge(at, end);
-        let is_blunt = angle > std::f64::consts::PI - block.rules.sharpest + 0.01;
-        let is_sharp = angle < block.rules.sharpest - 0.01;
-        let may_turn = (is_blunt || is_sharp)
-            && angle < std::f64::consts::PI
-            && block.ground.own_angle(at).is_none();
-        let corners = if may_turn && is_joint(before) != is_joint(after) {
-            let (joint, edge) = if is_joint(before) { (before, after) } else { (after, before) };
-            let sharp = if is_sharp { angle } else { std::f64::consts::PI - angle };
-            let (sin, cos) = crate::units::exact_math::sin_cos(sharp);
-            let along = (joint - at).unit().unwrap_or_default();
-            let edge = (edge - at).unit().unwrap_or_default();
-            let edge = if is_sharp { edge } else { -edge };
-            let bend = at + along * (turn / sin.max(0.05));
-            let foot = at + edge * (turn * cos / sin.max(0.05));
-            if is_joint(before) { [bend, foot] } else { [foot, bend] }
-        } else {
-            [at, at]
-        };
-        turned.extend(corners);
-    }
-    turned
-}
-
-/// Whether a joint that ends sharply at `at` can turn square to the edge: the side along the
-/// frame is the joint's, the slanted one the edge's.
-fn has_room_to_turn(at: Point, angle: f64, sides: [Point; 2]) -> bool {
-    let (sin, cos) = crate::units::exact_math::sin_cos(angle);
-    let turn = 0.75 * SQUARE_END_IN;
-    let (back, side) = (turn / sin.max(0.01), turn * cos / sin.max(0.01));
-    sides.into_iter().all(|end| {
-        let step = end - at;
-        step.length() > if is_along_frame(step) { back } else { side } + 3.0
-    })
-}
-
-/// Whether a line runs through the inside of a box, its border left out.
-fn passes_through(from: Point, to: Point, low: Point, high: Point) -> bool {
-    const MARGIN_IN: f64 = 0.6;
-    let step = to - from;
-    let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
-    for (start, slope, least, most) in [
-        (from.x, step.x, low.x + MARGIN_IN, high.x - MARGIN_IN),
-        (from.y, step.y, low.y + MARGIN_IN, high.y - MARGIN_IN),
-    ] {
-        if slope.abs() < 1e-9 {
-            if start < least || start > most {
-                return false;
-            }
-        } else {
-            let (a, b) = ((least - start) / slope, (most - start) / slope);
-            enters = enters.max(a.min(b));
-            leaves = leaves.min(a.max(b));
-        }
-    }
-    (leaves - enters) * step.length() > MARGIN_IN
 }
 
 /// Takes what lies below `at` out of `rest` (all of it when this is the last).

@@ -173,20 +173,23 @@ fn close_chains(chains: Vec<Vec<Point>>, axis: Axis) -> Vec<Vec<Point>> {
     rings
 }
 
+/// The parts of rings on one side of a line.
+#[must_use]
+pub fn cut(rings: &[Vec<Point>], axis: Axis, at: f64, keep: Side) -> Vec<Vec<Point>> {
+    rings.iter().flat_map(|ring| half(ring, axis, at, keep)).collect()
+}
+
+/// The parts of a ring between two upright lines.
+#[must_use]
+pub fn between_lines(ring: &[Point], x: (f64, f64)) -> Vec<Vec<Point>> {
+    cut(&half(ring, Axis::X, x.0, Side::Above), Axis::X, x.1, Side::Below)
+}
+
 /// The parts of a ring inside an upright box.
 #[must_use]
 pub fn inside_box(ring: &[Point], x: (f64, f64), y: (f64, f64)) -> Vec<Vec<Point>> {
-    let cuts = [
-        (Axis::X, x.0, Side::Above),
-        (Axis::X, x.1, Side::Below),
-        (Axis::Y, y.0, Side::Above),
-        (Axis::Y, y.1, Side::Below),
-    ];
-    let mut parts = vec![ring.to_vec()];
-    for (axis, at, keep) in cuts {
-        parts = parts.iter().flat_map(|part| half(part, axis, at, keep)).collect();
-    }
-    parts
+    let above = cut(&between_lines(ring, x), Axis::Y, y.0, Side::Above);
+    cut(&above, Axis::Y, y.1, Side::Below)
 }
 
 #[cfg(test)]

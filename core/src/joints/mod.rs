@@ -23,6 +23,7 @@ mod ground;
 mod guillotine;
 mod halves;
 mod improve;
+mod judging;
 mod layout;
 mod lines;
 mod manners;
@@ -136,6 +137,8 @@ pub struct JointLayout {
     pub proposals: Vec<Proposal>,
     /// Rules that this layout could not keep, and where.
     pub breaches: Vec<JointBreach>,
+    /// Whether the search ended before it had tried all that it would.
+    pub is_cut_short: bool,
 }
 
 /// Another layout with its figures.

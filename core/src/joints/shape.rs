@@ -62,15 +62,21 @@ pub fn hull(points: &[Point]) -> Vec<Point> {
     ring
 }
 
+/// The interior angle at a corner of a counter-clockwise ring, radians.
+#[must_use]
+pub fn angle(before: Point, at: Point, after: Point) -> f64 {
+    let (arriving, leaving) = (at - before, after - at);
+    let turn = exact_math::atan2(arriving.cross(leaving), arriving.dot(leaving));
+    std::f64::consts::PI - turn
+}
+
 /// The interior angle at each corner of a counter-clockwise ring, radians.
 pub fn angles(ring: &[Point]) -> impl Iterator<Item = (Point, f64)> + '_ {
     let count = ring.len();
     (0..count).map(move |index| {
         let (before, at, after) =
             (ring[(index + count - 1) % count], ring[index], ring[(index + 1) % count]);
-        let (arriving, leaving) = (at - before, after - at);
-        let turn = exact_math::atan2(arriving.cross(leaving), arriving.dot(leaving));
-        (at, std::f64::consts::PI - turn)
+        (at, angle(before, at, after))
     })
 }
 
