@@ -64,6 +64,17 @@ impl Budget {
         Ok(true)
     }
 
+    /// Spends steps of work that is done whole or not at all.
+    pub fn spend(&mut self, steps: u64) {
+        self.left = self.left.saturating_sub(steps);
+    }
+
+    /// Whether nothing is left: keep the best answer so far.
+    #[must_use]
+    pub fn is_spent(&self) -> bool {
+        self.left == 0
+    }
+
     /// The flag that watches this budget.
     #[must_use]
     pub fn cancel(&self) -> &Cancel {
@@ -83,5 +94,14 @@ mod tests {
         assert_eq!(budget.step(), Ok(false));
         budget.cancel().raise();
         assert_eq!(budget.step(), Err(Cancelled));
+    }
+
+    #[test]
+    fn work_may_overspend_once() {
+        let mut budget = Budget::new(5, Cancel::new());
+        budget.spend(4);
+        assert!(!budget.is_spent());
+        budget.spend(4);
+        assert!(budget.is_spent());
     }
 }

@@ -12,7 +12,7 @@ use super::{
     JointKind, JointLayout, JointLine, JointRule, MovingJoints, Proposal, SettledJoints, SlabPanel,
     moving, shape,
 };
-use crate::effort::{Cancel, Cancelled};
+use crate::effort::{Budget, Cancel, Cancelled};
 use crate::facts::joints as facts;
 use crate::geometry::{Point, polygon};
 use crate::job::Job;
@@ -86,6 +86,9 @@ fn kept_off(job: &Job, plan: &Plan) -> (Vec<(Point, Point)>, f64) {
 const MOST_PANELS_WITH_PROPOSALS: usize = 60;
 /// A floor of more panels than this is a slip of the pen and is left whole, with its breach.
 const MOST_PANELS: f64 = 30_000.0;
+/// Windows judged before no further way to take a floor apart is tried, and so many more for each
+/// panel: of 99 in 100 floors all ways are tried with half of it.
+const MOST_WINDOWS: (u64, u64) = (700_000, 8_000);
 /// A larger spacing is worth telling when it saves this share of the sawing.
 const WORTH_TELLING: f64 = 0.08;
 
@@ -113,20 +116,23 @@ pub fn lay_out(
     if plan.is_empty() {
         return Ok(JointLayout { max_spacing: rules.spacing, ..JointLayout::default() });
     }
-    let is_endless = plan.area / (rules.spacing * rules.spacing) > MOST_PANELS;
+    let panels = plan.area / (rules.spacing * rules.spacing);
+    let is_endless = panels > MOST_PANELS;
     if !job.joints.has_contraction_joints || is_endless {
         let whole = vec![plan.region.outer.clone()];
         return Ok(finished(job, &ground, &rules, whole, Frame::UPRIGHT));
     }
-    let is_small = !ground.is_intricate()
-        && plan.area / (rules.spacing * rules.spacing) < 0.6 * MOST_PANELS_WITH_PROPOSALS as f64;
+    let is_small = !ground.is_intricate() && panels < 0.6 * MOST_PANELS_WITH_PROPOSALS as f64;
     let own = aim_of(job.joints.proposal);
     let mut aims = vec![own];
     if is_small {
         let others = [Aim::Balanced, Aim::LeastSawing, Aim::FewestTees];
         aims.extend(others.into_iter().filter(|aim| *aim != own));
     }
-    let found = search(&ground, &rules, &aims, cancel)?;
+    // Endless floors are left whole above, so the panels are a number of a few thousands.
+    let windows = MOST_WINDOWS.0 + MOST_WINDOWS.1 * panels as u64;
+    let mut budget = Budget::new(windows, cancel.clone());
+    let found = search(&ground, &rules, &aims, &mut budget)?;
     let mut layouts = found.into_iter().map(|laid| {
         let frame = laid.frame.unwrap_or(Frame::UPRIGHT);
         let bound = laid.saw_bound;
@@ -143,13 +149,17 @@ pub fn lay_out(
             proposals.push(proposal((name_of(*aim, other.tees), choice_of(*aim)), &other));
         }
     }
+    // A sharp corner mended in the layout taken may have taken tees away as well.
+    let fewest = proposals.iter().map(|other| other.tees).fold(layout.tees, u32::min);
+    proposals.retain(|other| other.choice != JointProposal::FewestTees || other.tees <= fewest);
     // Where rules give way already, a larger spacing is no offer.
     let soft = [JointRule::Tee, JointRule::Strip, JointRule::NearDoorOrDrain, JointRule::Aspect];
     let keeps_rules = layout.breaches.iter().all(|breach| soft.contains(&breach.rule));
     if is_small && keeps_rules {
-        proposals.extend(larger_spacings(job, &ground, &rules, &layout, cancel)?);
+        proposals.extend(larger_spacings(job, &ground, &rules, &layout, &mut budget)?);
     }
     layout.proposals = proposals;
+    layout.is_cut_short = budget.is_spent();
     Ok(layout)
 }
 
@@ -192,7 +202,7 @@ fn larger_spacings(
     ground: &Ground,
     rules: &JointRules,
     layout: &JointLayout,
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<Vec<Proposal>, Cancelled> {
     let most = (facts::SPACING_MULTIPLES.1 * job.build_up.floor_thickness.to_inches())
         .min(facts::LARGEST_SPACING_IN);
@@ -200,11 +210,11 @@ fn larger_spacings(
     let mut known = layout.saw_length;
     for more in [6.0, 12.0] {
         let spacing = rules.spacing + more;
-        if spacing > most + 1e-9 {
+        if spacing > most + 1e-9 || budget.is_spent() {
             break;
         }
         let wider = JointRules { spacing, ..*rules };
-        let Some(laid) = search(ground, &wider, &[Aim::LeastSawing], cancel)?.into_iter().next()
+        let Some(laid) = search(ground, &wider, &[Aim::LeastSawing], budget)?.into_iter().next()
         else {
             break;
         };
@@ -281,6 +291,7 @@ pub fn settle(
             JointLayout {
                 proposals: draft.proposals.clone(),
                 saw_bound: draft.saw_bound,
+                is_cut_short: draft.is_cut_short,
                 ..finished(job, &ground, &rules, panels, frame)
             }
         }

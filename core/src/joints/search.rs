@@ -18,7 +18,7 @@ use super::mend::joined;
 use super::part::{Known, Part, broken, rim_between};
 use super::rules::{JointRules, Weights};
 use super::wings::cut_at_wings;
-use crate::effort::{Cancel, Cancelled};
+use crate::effort::{Budget, Cancelled};
 use crate::geometry::{Bounds, Point, Polygon, clip, polygon};
 
 /// A layout as panels in the job's axes.
@@ -78,6 +78,8 @@ const MOST_CUTS_TRIED: usize = 24;
 const SECOND_FRAME_SHARE: f64 = 0.3;
 
 /// Lays out a floor given in the job's axes, once for each aim, in one frame or cut at its wings.
+/// The budget counts windows judged; once it is spent, no further way to take the floor apart is
+/// tried.
 ///
 /// # Errors
 /// [`Cancelled`] when the flag was raised.
@@ -85,12 +87,12 @@ pub fn search(
     ground: &Ground,
     rules: &JointRules,
     aims: &[Aim],
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<Vec<Laid>, Cancelled> {
-    let uncut = search_one_piece(ground, rules, aims, cancel)?;
+    let uncut = search_one_piece(ground, rules, aims, budget)?;
     let cut = match uncut.first() {
         _ if ground.is_intricate() => None,
-        Some(first) => cut_at_wings(ground, rules, aims, first, cancel)?,
+        Some(first) => cut_at_wings(ground, rules, aims, first, budget)?,
         None => None,
     };
     if let Some(cut) = cut {
@@ -100,7 +102,7 @@ pub fn search(
     // The first aim is the one whose layout is taken.
     if let (Some(&aim), Some(laid), false) = (aims.first(), best.first_mut(), ground.is_intricate())
     {
-        with_fewer_sharp_corners(laid, ground, rules, aim, cancel)?;
+        with_fewer_sharp_corners(laid, ground, rules, aim, budget)?;
     }
     Ok(best)
 }
@@ -113,17 +115,18 @@ pub fn search_one_piece(
     ground: &Ground,
     rules: &JointRules,
     aims: &[Aim],
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<Vec<Laid>, Cancelled> {
     let mut best: Vec<Laid> = Vec::new();
     for (frame, share) in frames_of(&ground.region, 2) {
         let is_clean = best.first().is_some_and(|laid| laid.broken < 1.0);
-        if is_clean && share < SECOND_FRAME_SHARE {
+        let is_enough = is_clean && share < SECOND_FRAME_SHARE;
+        if is_enough || (budget.is_spent() && !best.is_empty()) {
             break;
         }
         let turned = ground.entered(frame);
         let first = Manner::default();
-        let mut laid = Floor { ground: &turned, rules, aims, manner: &first, cancel }.laid()?;
+        let mut laid = Floor { ground: &turned, rules, aims, manner: &first }.laid(budget)?;
         for laid in &mut laid {
             laid.leave(frame);
         }
@@ -150,7 +153,7 @@ fn with_fewer_sharp_corners(
     ground: &Ground,
     rules: &JointRules,
     aim: Aim,
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<(), Cancelled> {
     if laid.panels.len() > MOST_PANELS_TRIED_AGAIN {
         return Ok(());
@@ -162,8 +165,11 @@ fn with_fewer_sharp_corners(
     let frame = laid.frame.unwrap_or(Frame::UPRIGHT);
     let turned = ground.entered(frame);
     for manner in other_manners(&turned, rules) {
-        let floor = Floor { ground: &turned, rules, aims: &[aim], manner: &manner, cancel };
-        let Some(mut other) = floor.laid()?.into_iter().next() else { continue };
+        if budget.is_spent() {
+            break;
+        }
+        let floor = Floor { ground: &turned, rules, aims: &[aim], manner: &manner };
+        let Some(mut other) = floor.laid(budget)?.into_iter().next() else { continue };
         other.leave(frame);
         let then = Faults::of(&other.panels, ground, rules);
         if then.is_better_than(&faults) {
@@ -221,15 +227,14 @@ struct Floor<'a> {
     rules: &'a JointRules,
     aims: &'a [Aim],
     manner: &'a Manner,
-    cancel: &'a Cancel,
 }
 
 impl Floor<'_> {
     /// The layouts in this manner, in the floor's frame, once for each aim.
-    fn laid(&self) -> Result<Vec<Laid>, Cancelled> {
+    fn laid(&self, budget: &mut Budget) -> Result<Vec<Laid>, Cancelled> {
         let mut laid = vec![Laid::default(); self.aims.len()];
         for piece in split_along_slanted(self.ground) {
-            self.lay_out_region(&piece, self.manner.skipped_cuts, &mut laid)?;
+            self.lay_out_region(&piece, self.manner.skipped_cuts, &mut laid, budget)?;
         }
         for laid in &mut laid {
             let panels = joined(std::mem::take(&mut laid.panels), self.rules);
@@ -243,6 +248,7 @@ impl Floor<'_> {
         region: &Polygon,
         skipped_cuts: usize,
         laid: &mut [Laid],
+        budget: &mut Budget,
     ) -> Result<(), Cancelled> {
         let Some(bounds) = region.bounds() else { return Ok(()) };
         let spacing = self.rules.spacing;
@@ -262,12 +268,12 @@ impl Floor<'_> {
                     continue;
                 }
                 for piece in pieces {
-                    self.lay_out_region(&piece, 0, laid)?;
+                    self.lay_out_region(&piece, 0, laid, budget)?;
                 }
                 return Ok(());
             }
         }
-        self.lay_out_part(region, laid)
+        self.lay_out_part(region, laid, budget)
     }
 
     /// The axis across which rules ask for more lines than one search takes.
@@ -282,7 +288,12 @@ impl Floor<'_> {
     }
 
     /// Lays out one part whole.
-    fn lay_out_part(&self, region: &Polygon, laid: &mut [Laid]) -> Result<(), Cancelled> {
+    fn lay_out_part(
+        &self,
+        region: &Polygon,
+        laid: &mut [Laid],
+        budget: &mut Budget,
+    ) -> Result<(), Cancelled> {
         let (Some(bounds), Some(first)) = (region.bounds(), laid.first()) else { return Ok(()) };
         let near = panels_near(&first.panels, bounds);
         let [wanted_x, wanted_y] = &self.manner.further;
@@ -302,10 +313,11 @@ impl Floor<'_> {
             }
             return Ok(());
         };
+        budget.spend(block.window_count() as u64);
         let mut known = Known::default();
         for (aim, laid) in self.aims.iter().zip(laid) {
             let near = panels_near(&laid.panels, bounds);
-            let part = Part { block: &block, near: &near, cancel: self.cancel };
+            let part = Part { block: &block, near: &near, cancel: budget.cancel() };
             let windows = part.solve(*aim, &mut known)?;
             let weights = aim.weights();
             let rim = rim_between(&block, &near, &weights);

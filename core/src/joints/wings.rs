@@ -9,7 +9,7 @@ use super::ground::{Frame, Ground, frames_of};
 use super::halves::{Axis, Side};
 use super::rules::{JointRules, penalty};
 use super::search::{Aim, Laid, halves, search_one_piece};
-use crate::effort::{Cancel, Cancelled};
+use crate::effort::{Budget, Cancelled};
 use crate::geometry::{Point, Polygon};
 
 /// Cuts laid out, at most.
@@ -27,7 +27,7 @@ pub fn cut_at_wings(
     rules: &JointRules,
     aims: &[Aim],
     uncut: &Laid,
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<Option<Vec<Laid>>, Cancelled> {
     if uncut.broken < penalty::SQUARE_END * 1.5 || frames_of(&ground.region, 2).len() < 2 {
         return Ok(None);
@@ -35,10 +35,17 @@ pub fn cut_at_wings(
     let mut best: Option<(f64, Vec<Laid>)> = None;
     let most = if ground.corners.len() > MANY_CORNERS { 1 } else { MOST_CUTS };
     for (_, sawn, pieces) in ranked_cuts(ground).into_iter().take(most) {
+        if budget.is_spent() {
+            break;
+        }
+        let most_cost = best.as_ref().map_or(uncut.cost, |(cost, _)| *cost);
         let mut laid = vec![Laid { cost: sawn, ..Laid::default() }; aims.len()];
         for piece in pieces {
+            if laid.first().is_none_or(|laid| laid.cost >= most_cost) {
+                break;
+            }
             let part = Ground { region: piece, ..ground.clone() };
-            let found = search_one_piece(&part, rules, aims, cancel)?;
+            let found = search_one_piece(&part, rules, aims, budget)?;
             for (laid, found) in laid.iter_mut().zip(found) {
                 laid.cost += found.cost;
                 laid.broken += found.broken;

@@ -2,6 +2,7 @@
 
 mod aspect;
 mod column;
+mod cut_short;
 mod inside_corner;
 mod near_door;
 mod no_joints;
@@ -31,6 +32,7 @@ pub(super) const RULES: &[Rule] = &[
     strip::RULE,
     near_door::RULE,
     sleeves::RULE,
+    cut_short::RULE,
 ];
 
 /// A hit at each place where the layout could not keep a rule.
