@@ -218,6 +218,12 @@ pub const ACTIONS: &[ActionInfo] = {
         row(A::Tool(T::Zone), "Zone", "An area heated as one", plain(Key::Z)),
         row(A::Tool(T::KeepOut), "No tube", "A place where no tube may lie", plain(Key::X)),
         row(A::Tool(T::Manifold), "Manifold", "Place a manifold, or drag one", plain(Key::M)),
+        row(
+            A::Tool(T::Circuit),
+            "Circuit",
+            "A circuit by hand, leg by leg; the others are routed round it",
+            None,
+        ),
         row(A::Tool(T::Joint), "Joint", "A contraction joint by hand", plain(Key::J)),
         row(A::Tool(T::IsolationJoint), "Isolation", "A joint that separates fully", plain(Key::I)),
         row(

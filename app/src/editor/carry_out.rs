@@ -407,6 +407,7 @@ const fn layer_of(kind: ToolKind) -> Option<Layer> {
         }
         ToolKind::Strip | ToolKind::Pad => Some(Layer::Thickenings),
         ToolKind::Zone | ToolKind::KeepOut | ToolKind::Manifold => Some(Layer::Zones),
+        ToolKind::Circuit => Some(Layer::Tube),
         ToolKind::Joint | ToolKind::IsolationJoint | ToolKind::ConstructionJoint => {
             Some(Layer::Joints)
         }

@@ -83,7 +83,7 @@ impl Stage {
                 T::Measure,
             ],
             Self::Foam => &[T::Select, T::StartCorner, T::FoamZone, T::Pipe, T::Drain, T::Measure],
-            Self::Tube => &[T::Select, T::Manifold, T::Zone, T::KeepOut, T::Measure],
+            Self::Tube => &[T::Select, T::Manifold, T::Zone, T::KeepOut, T::Circuit, T::Measure],
             Self::Heat => &[T::Select, T::Manifold, T::Measure],
             Self::Saw => &[
                 T::Select,

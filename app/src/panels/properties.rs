@@ -9,16 +9,17 @@ use crate::widgets::{
     choice_field, length_field, note, number_field, quantity_row, text_field, toggle_field,
 };
 use egui::{RichText, Ui};
-use slabloom_core::edit::{Edit, Item, OutlineEdit, SideEnd};
+use slabloom_core::edit::{Edit, Item, OutlineEdit, Pinning, SideEnd};
 use slabloom_core::foam::PieceKind;
 use slabloom_core::geometry::Point;
 use slabloom_core::job::edges::{EdgeProfile, ThickenedEdge, Threshold};
-use slabloom_core::job::heating::{KeepOutReason, Manifold};
+use slabloom_core::job::heating::{KeepOutReason, Manifold, PinnedCircuit};
 use slabloom_core::job::ids::{ItemId, RimId, SideId};
 use slabloom_core::job::joints::{DrawnJoint, DrawnKind};
 use slabloom_core::job::openings::{Footprint, Penetration, PenetrationKind};
 use slabloom_core::job::subgrade::Shot;
 use slabloom_core::job::thickenings::{Pad, ThickenedStrip};
+use slabloom_core::tube::Circuit;
 use slabloom_core::units::{Length, show_length, show_number};
 
 /// The properties of what is chosen.
@@ -44,7 +45,7 @@ fn one(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, pick: Pick) {
         Pick::Corner(id) => corner(cx, ui, ask, id),
         Pick::Item(id) => item(cx, ui, ask, id),
         Pick::ItemCorner(id, _) => item(cx, ui, ask, id),
-        Pick::Circuit(index) => circuit(cx, ui, index),
+        Pick::Circuit(index) => circuit(cx, ui, ask, index),
         Pick::FoundJoint(index) => found_joint(cx, ui, ask, index),
         Pick::SlabPanel(index) => slab_panel(cx, ui, index),
         Pick::BoardPiece(layer, index) => board_piece(cx, ui, layer, index),
@@ -414,7 +415,35 @@ fn shot(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, item: &Shot) {
     }
 }
 
-fn circuit(cx: &ViewContext<'_>, ui: &mut Ui, index: usize) {
+/// Fixes a circuit, turns its water round, or gives it back to the layout.
+fn hold_circuit(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, circuit: &Circuit) {
+    let is_this = |own: &&PinnedCircuit| (own.zone, own.number) == (circuit.zone, circuit.number);
+    let pinned = cx.job.heating.pinned.iter().find(is_this);
+    let held = || pinned.cloned().unwrap_or_else(|| slabloom_core::tube::pinned_of(circuit));
+    ui.horizontal_wrapped(|ui| {
+        if pinned.is_none() && ui.button("Pin this circuit").clicked() {
+            ask.edit(Edit::Pin(held(), Pinning::Hold));
+        }
+        if ui.button("Reverse its water").clicked() {
+            let own = held();
+            let turned = PinnedCircuit { is_reversed: !own.is_reversed, ..own };
+            ask.edit(Edit::Pin(turned, Pinning::Hold));
+        }
+        if let Some(own) = pinned.filter(|_| ui.button("Release this circuit").clicked()) {
+            ask.edit(Edit::Pin(own.clone(), Pinning::Release));
+        }
+    });
+    note(
+        ui,
+        if pinned.is_some() {
+            "It stays as it lies; the others are routed round it."
+        } else {
+            "The layout found it. Pinned, it stays as it lies."
+        },
+    );
+}
+
+fn circuit(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, index: usize) {
     let parts = &cx.results.parts;
     let Some(circuit) = parts.tube.circuits.get(index) else { return };
     heading(ui, &format!("Circuit {}", circuit.name));
@@ -438,6 +467,7 @@ fn circuit(cx: &ViewContext<'_>, ui: &mut Ui, index: usize) {
             quantity_row(ui, cx.palette, name, &figure, None);
         }
     }
+    hold_circuit(cx, ui, ask, circuit);
 }
 
 fn found_joint(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, index: usize) {

@@ -9,10 +9,10 @@ use crate::widgets::{
 };
 use egui::{RichText, Ui};
 use slabloom_core::edit::{Edit, Item};
-use slabloom_core::job::heating::{TubePattern, TubeSize};
+use slabloom_core::job::heating::{EdgeBand, TubePattern, TubeSize, Zone};
 use slabloom_core::job::ids::ItemId;
 use slabloom_core::units::quantity_text::{show_heat, show_temperature};
-use slabloom_core::units::{HeatFlow, Temperature, UnitSystem, show_number};
+use slabloom_core::units::{HeatFlow, Length, Temperature, UnitSystem, show_number};
 
 const SIZES: [(TubeSize, &str); 5] = [
     (TubeSize::ThreeEighths, "3/8\""),
@@ -49,6 +49,7 @@ fn zones(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
                 let zone = slabloom_core::job::heating::Zone { spacing, ..zone.clone() };
                 ask.edit(Edit::Put(Item::Zone(zone)));
             }
+            edge_band(cx, ui, ask, zone);
             let patterns = [
                 (TubePattern::Automatic, "Automatic"),
                 (TubePattern::Counterflow, "Counterflow"),
@@ -62,6 +63,28 @@ fn zones(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     }
 }
 
+/// Closer tube along outside walls: whether, how wide and how close.
+fn edge_band(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests, zone: &Zone) {
+    let mut band = zone.edge_band;
+    if let Some(is_wanted) = toggle_field(ui, "Closer along outside walls", band.is_some()) {
+        band = is_wanted.then(|| EdgeBand {
+            width: Length::feet(2.0),
+            spacing: Length::inches(zone.spacing.to_inches() / 2.0),
+        });
+    }
+    if let Some(own) = &mut band {
+        if let Some(width) = length_field(ui, "Band width", own.width, cx.display()) {
+            own.width = width;
+        }
+        if let Some(spacing) = length_field(ui, "Spacing in it", own.spacing, cx.display()) {
+            own.spacing = spacing;
+        }
+    }
+    if band != zone.edge_band {
+        ask.edit(Edit::Put(Item::Zone(Zone { edge_band: band, ..zone.clone() })));
+    }
+}
+
 fn choices(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     let heating = &cx.job.heating;
     let tube = &heating.tube;
@@ -69,6 +92,10 @@ fn choices(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
     changed!(ask, Edit::SetHeating, heating, given, |copy, value| copy.tube.size = value);
     let given = length_field(ui, "From the edge", tube.edge_distance, cx.display());
     changed!(ask, Edit::SetHeating, heating, given, |copy, value| copy.tube.edge_distance = value);
+    let given = length_field(ui, "Leaders apart", tube.leader_spacing, cx.display());
+    changed!(ask, Edit::SetHeating, heating, given, |copy, value| {
+        copy.tube.leader_spacing = value;
+    });
     let barriers = [(None, "Not stated"), (Some(true), "Has one"), (Some(false), "Has none")];
     let given = choice_field(ui, "Oxygen barrier", tube.has_oxygen_barrier, &barriers);
     changed!(ask, Edit::SetHeating, heating, given, |copy, value| {

@@ -87,7 +87,7 @@ impl Default for Zone {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct EdgeBand {
-    /// How wide.
+    /// How wide, from the slab edge; an even number of runs as near to it as they come is laid.
     pub width: Length,
     /// Spacing inside it.
     pub spacing: Length,
@@ -101,7 +101,7 @@ pub enum TubePattern {
     Automatic,
     /// Supply beside return, winding inward.
     Counterflow,
-    /// Back and forth.
+    /// Back and forth along the zone's longest outside wall, water there first.
     Serpentine,
 }
 
@@ -118,7 +118,7 @@ pub struct Manifold {
     /// Direction of the port line, degrees counter-clockwise from east; automatic (along the
     /// nearest wall) when absent.
     pub along_degrees: Option<f64>,
-    /// Distance from port to port.
+    /// Distance from port to port on the manifold itself; leaders in the floor keep their own.
     pub port_spacing: Length,
 }
 
@@ -186,7 +186,7 @@ pub struct TubeChoice {
     pub coil_lengths: Vec<Length>,
     /// Extra tube at each end of a circuit for the riser to the manifold.
     pub tail: Length,
-    /// Spacing of leaders.
+    /// Distance between leaders that run side by side; two outside diameters at least.
     pub leader_spacing: Length,
 }
 

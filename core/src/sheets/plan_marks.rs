@@ -3,7 +3,7 @@
 
 use super::tags::{self, Shown};
 use crate::concrete::{Concrete, SolidCell, SolidPart};
-use crate::drawing::{BezPath, Dash, Ink, Layer, Mark, Pen, Spot, path};
+use crate::drawing::{BezPath, Dash, Hatch, Ink, Layer, Mark, Pen, Spot, path};
 use crate::geometry::polygon::{edges, ring_contains};
 use crate::geometry::{Bounds, Point, Segment};
 use crate::job::Job;
@@ -11,7 +11,7 @@ use crate::job::ids::{ItemId, RimId};
 use crate::joints::{JointKind, JointLine};
 use crate::parts::Parts;
 use crate::plan::Plan;
-use crate::tube::Circuit;
+use crate::tube::{Circuit, RoutedManifold};
 
 /// Slab edge and openings.
 pub const SLAB: Layer = Layer("Slab");
@@ -271,6 +271,23 @@ pub fn heating(job: &Job) -> Vec<Mark> {
     }
     marks.extend(manifolds(job));
     marks
+}
+
+/// Hatching where leaders crowd: supply leaders are insulated there.
+#[must_use]
+pub fn crowded_leaders(manifolds: &[RoutedManifold]) -> Vec<Mark> {
+    let hatch = Hatch { pen: Pen::HAIR.inked(Ink::DarkGray), ..Hatch::CUT };
+    let places =
+        manifolds.iter().filter_map(|manifold| Some((manifold.id, manifold.crowd.as_ref()?)));
+    places
+        .flat_map(|(id, crowd)| {
+            let tag = Shown::Item(id.into()).tag();
+            crowd
+                .areas
+                .iter()
+                .map(move |area| Mark::hatch(TUBE, ring(&area.outer), hatch).tagged(tag))
+        })
+        .collect()
 }
 
 /// Manifolds as small black boxes.

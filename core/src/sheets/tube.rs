@@ -57,6 +57,7 @@ fn draw(area: &mut PlanArea<'_>, results: &Results) {
     );
     area.plan(&plan_marks::slab(&parts.plan, Pen::WIDE));
     area.plan(&plan_marks::joints(&parts.moving_joints.lines));
+    area.plan(&plan_marks::crowded_leaders(&parts.tube.manifolds));
     area.plan(&plan_marks::circuits(&parts.tube.circuits));
     area.plan(&plan_marks::penetrations(&parts.plan, Pen::THIN));
     for (place, circuit) in parts.tube.circuits.iter().enumerate() {
@@ -163,6 +164,7 @@ fn pieces(job: &Job, results: &Results) -> Vec<Piece> {
     ))];
     pieces.extend(Piece::table(schedule(results)));
     pieces.extend(band_notes(job, results).into_iter().map(Piece::Note));
+    pieces.extend(crowd_notes(job, results).into_iter().map(Piece::Note));
     pieces.extend(Piece::table(coil_table(results)));
     let heat = &parts.heat;
     if heat.supply_f > 0.0 {
@@ -220,6 +222,23 @@ fn band_notes(job: &Job, results: &Results) -> Vec<String> {
         )
     })
     .collect()
+}
+
+/// Where leaders are insulated, manifold by manifold.
+fn crowd_notes(job: &Job, results: &Results) -> Vec<String> {
+    let manifolds = results.parts.tube.manifolds.iter();
+    let crowds = manifolds.filter_map(|manifold| Some((manifold, manifold.crowd.as_ref()?)));
+    crowds
+        .map(|(manifold, crowd)| {
+            format!(
+                "Hatched: {} leaders of {} side by side, {} apart. Put pipe insulation on the \
+                 supply leaders there, so that the floor over them does not get too warm.",
+                crowd.leaders,
+                manifold.name,
+                length(job, crowd.pitch)
+            )
+        })
+        .collect()
 }
 
 /// The circuits, with a place for the footage marks that are read off the tube.

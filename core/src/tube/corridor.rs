@@ -5,8 +5,10 @@
 //! distances between runs knows which are meant to be close.
 
 use super::clear_area::grown_line;
-use super::{Circuit, RoutedManifold};
-use crate::geometry::clip::union_all;
+use super::limits::leader_spacing;
+use super::{Circuit, LeaderCrowd, RoutedManifold};
+use crate::geometry::clip::{intersection, union_all};
+use crate::geometry::offset::inset;
 use crate::geometry::{Point, Polygon};
 use crate::job::Job;
 use crate::job::heating::Manifold;
@@ -14,6 +16,11 @@ use crate::job::heating::Manifold;
 /// How far the mark reaches beyond half the distance of two leaders, so that those of one bus
 /// make one mark, inches.
 const OVERLAP_IN: f64 = 0.1;
+/// So many leaders side by side heat the floor over them noticeably: those of four circuits
+/// (common practice).
+const CROWD: usize = 8;
+/// A crowd shorter than this is the manifold's own place, inches.
+const LONG_IN: f64 = 36.0;
 /// How coarsely bends are followed, inches.
 const CHORD_IN: f64 = 0.25;
 
@@ -27,14 +34,15 @@ pub fn manifolds(job: &Job, circuits: &[Circuit]) -> Vec<RoutedManifold> {
             id: manifold.id,
             name: manifold.name.clone(),
             at: manifold.at,
-            leader_corridor: leader_corridor(manifold, circuits),
+            leader_corridor: leader_corridor(job, manifold, circuits),
+            crowd: crowd(job, manifold, circuits),
         })
         .collect()
 }
 
 /// Every place within about half the distance of two leaders from a leader of the manifold.
-fn leader_corridor(manifold: &Manifold, circuits: &[Circuit]) -> Vec<Polygon> {
-    let half = manifold.port_spacing.to_inches().max(1.0) / 2.0 + OVERLAP_IN;
+fn leader_corridor(job: &Job, manifold: &Manifold, circuits: &[Circuit]) -> Vec<Polygon> {
+    let half = leader_spacing(&job.heating.tube) / 2.0 + OVERLAP_IN;
     let strips: Vec<Polygon> = circuits
         .iter()
         .filter(|circuit| circuit.manifold == manifold.id)
@@ -42,6 +50,39 @@ fn leader_corridor(manifold: &Manifold, circuits: &[Circuit]) -> Vec<Polygon> {
         .flat_map(|leader| grown_line(&leader, half))
         .collect();
     union_all(&strips)
+}
+
+/// Where so many leaders of a manifold run side by side that the floor gets warmer there; none
+/// where they do not.
+fn crowd(job: &Job, manifold: &Manifold, circuits: &[Circuit]) -> Option<LeaderCrowd> {
+    let own: Vec<&Circuit> =
+        circuits.iter().filter(|circuit| circuit.manifold == manifold.id).collect();
+    let pitch = leader_spacing(&job.heating.tube);
+    let closest = own.iter().map(|circuit| circuit.spacing).fold(f64::INFINITY, f64::min);
+    if 2 * own.len() < CROWD || pitch > 0.6 * closest {
+        return None;
+    }
+    let corridor = leader_corridor(job, manifold, circuits);
+    // Parts of it narrower than a crowd vanish when it is shrunk by half a crowd's width.
+    let half = (CROWD as f64 - 0.5) * pitch / 2.0;
+    let kept = intersection(&inset(&inset(&corridor, half), -half), &corridor);
+    let long = |part: &Polygon| part.area() > LONG_IN * CROWD as f64 * pitch;
+    let areas: Vec<Polygon> = kept.into_iter().filter(long).collect();
+    let at = areas.first()?.bounds()?.center();
+    let leaders: Vec<Vec<Point>> = own.into_iter().flat_map(leaders_of).collect();
+    let lies_in = |line: &&Vec<Point>| {
+        let mut middles = line.iter().zip(line.iter().skip(1)).map(|(a, b)| a.middle(*b));
+        middles.any(|at| areas.iter().any(|area| area.contains(at)))
+    };
+    let count = leaders.iter().filter(lies_in).count();
+    // Half its rim along them for its length, its area over that for its width.
+    let width = |part: &Polygon| {
+        let half_rim = part.perimeter() / 2.0;
+        let root = (half_rim * half_rim - 4.0 * part.area()).max(0.0).sqrt();
+        (half_rim - root) / 2.0
+    };
+    let width = areas.iter().map(width).fold(0.0, f64::max);
+    Some(LeaderCrowd { leaders: count, pitch, width, at, areas })
 }
 
 /// The two leaders of a circuit as lines, each from its port.
@@ -102,12 +143,44 @@ mod tests {
         let circuit = Circuit { path, leader_ends: (40.0, 30.0), ..Circuit::default() };
         assert_eq!(leaders_of(&circuit)[1], [d, Point::new(3.0, 30.0)]);
         let manifold = Manifold::default();
-        let marks = leader_corridor(&manifold, std::slice::from_ref(&circuit));
+        let job = Job::default();
+        let marks = leader_corridor(&job, &manifold, std::slice::from_ref(&circuit));
         assert_eq!(marks.len(), 1);
         // 3.2 in round the one and the other, which share 0.2 in of width.
         let area: f64 = marks.iter().map(Polygon::area).sum();
         assert!((area - (43.2 * 3.2 + 33.2 * 3.0)).abs() < 0.1, "{area}");
         let other = Manifold { id: crate::job::ids::ManifoldId(9), ..manifold };
-        assert!(leader_corridor(&other, &[circuit]).is_empty());
+        assert!(leader_corridor(&job, &other, &[circuit]).is_empty());
+    }
+
+    #[test]
+    fn leaders_of_five_circuits_crowd_where_they_run_on_together() {
+        // Ten leaders 3 in apart, of which so many run on for 100 in.
+        let circuits = |far: usize| -> Vec<Circuit> {
+            let reach = |tube: usize| if tube < far { 100.0 } else { 12.0 };
+            (0..5)
+                .map(|n| {
+                    let (x, a, b) = (6.0 * n as f64, reach(2 * n), reach(2 * n + 1));
+                    let places = [(x, 0.0), (x, a), (x + 1.5, a), (x + 3.0, b), (x + 3.0, 0.0)];
+                    let [p, q, r, s, t] = places.map(|(x, y)| Point::new(x, y));
+                    Circuit {
+                        path: vec![
+                            Segment::Line(p, q),
+                            Segment::Line(q, r),
+                            Segment::Line(r, s),
+                            Segment::Line(s, t),
+                        ],
+                        leader_ends: (a, b),
+                        spacing: 12.0,
+                        ..Circuit::default()
+                    }
+                })
+                .collect()
+        };
+        let job = Job::default();
+        let found = crowd(&job, &Manifold::default(), &circuits(10)).unwrap();
+        assert_eq!(found.leaders, 10);
+        assert!((found.width - 30.2).abs() < 0.5, "{}", found.width);
+        assert_eq!(crowd(&job, &Manifold::default(), &circuits(6)), None);
     }
 }

@@ -6,7 +6,8 @@
 //! among circuits as trees that start at the manifold, and each tube runs round its tree: tubes of
 //! different trees cannot meet. A tree shaped like a comb gives a serpentine, one that winds inward
 //! a counterflow spiral (spanning tree coverage: Gabriely and Rimon 2001). Leaders fan out in
-//! nested Ls. Every result passes `check` before it is given out.
+//! nested Ls. An edge band is laid first, as circuits of its own that follow the walls (`band`).
+//! Every result passes `check` before it is given out.
 
 mod away;
 mod band;
@@ -45,6 +46,8 @@ mod view;
 mod walk;
 mod zone;
 
+pub use pinned::pinned_of;
+
 use crate::concrete::Concrete;
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::{Point, Polygon, Segment};
@@ -79,6 +82,23 @@ pub struct RoutedManifold {
     pub at: Point,
     /// Where its leaders run, closer together than any zone is spaced.
     pub leader_corridor: Vec<Polygon>,
+    /// Where so many of them run side by side that the floor gets warmer.
+    pub crowd: Option<LeaderCrowd>,
+}
+
+/// Leaders that crowd.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct LeaderCrowd {
+    /// How many run there.
+    pub leaders: usize,
+    /// Distance between them, inches.
+    pub pitch: f64,
+    /// Over what width, inches.
+    pub width: f64,
+    /// The middle of the place.
+    pub at: Point,
+    /// The place.
+    pub areas: Vec<Polygon>,
 }
 
 /// A zone as routed.

@@ -102,14 +102,17 @@ fn route_rest(
     let mut best: Option<(f64, Layout, Rules, f64)> = None;
     let mut is_kept = false;
     for wider in WIDER {
-        for rules in rules_of(job, manifold, (asked * wider, look)) {
+        for rules in rules_of(job, (asked * wider, look)) {
             let half = rules.pair.unwrap_or(0.0);
             let area = area_of(half, &tube.circuits);
-            let Some(ports) = PortLine::of(manifold, slab) else { break };
+            let Some(ports) = PortLine::of(manifold, &job.heating.tube, slab) else { break };
             let layout = if stands_in(ports, &area.floor) {
                 // Ports along the wall of the slab, or along the zone's own boundary.
                 let mut lines = vec![ports];
-                lines.extend(PortLine::of(manifold, &area.floor).filter(|line| *line != ports));
+                lines.extend(
+                    PortLine::of(manifold, &job.heating.tube, &area.floor)
+                        .filter(|line| *line != ports),
+                );
                 let taken = ports_taken(manifold, tube);
                 route_home_zone(&area, (&lines, &taken), &rules, zone.circuits, cancel)?
             } else {
@@ -158,7 +161,7 @@ fn route_rest(
     }
     let too_far = layout.too_far;
     take_in(layout, (zone, manifold), &rules, tube);
-    let at = PortLine::of(manifold, slab).map_or(manifold.at, |ports| ports.at);
+    let at = PortLine::of(manifold, &job.heating.tube, slab).map_or(manifold.at, |ports| ports.at);
     if ports_taken(manifold, tube).into_iter().all(|port| port.distance(at) > PORTS_ASIDE_IN) {
         tube.faults.push(fault(TubeFaultKind::PortsAside, manifold.at));
     }
@@ -182,8 +185,8 @@ pub fn in_order<'a>(job: &'a Job, plan: &Plan, moving: &MovingJoints) -> Vec<&'a
         .iter()
         .map(|zone| {
             let floor = clear_area(job, plan, zone, moving, (0.0, &[])).floor;
-            let ports =
-                manifold_of(job, zone, &floor).and_then(|manifold| PortLine::of(manifold, slab));
+            let ports = manifold_of(job, zone, &floor)
+                .and_then(|manifold| PortLine::of(manifold, &job.heating.tube, slab));
             let away = ports.map_or(0.0, |ports| distance_from(ports.at, &floor));
             (if away > AT_MANIFOLD_IN { away } else { 0.0 }, zone)
         })
@@ -268,7 +271,7 @@ pub fn crowded(layout: &Layout, rules: &Rules) -> Vec<Point> {
 
 /// The ways a zone may be laid: one tube to a lane, and two side by side where returns between
 /// neighbours must be bulbs.
-fn rules_of(job: &Job, manifold: &Manifold, (spacing, look): (f64, Look)) -> Vec<Rules> {
+fn rules_of(job: &Job, (spacing, look): (f64, Look)) -> Vec<Rules> {
     let choice = &job.heating.tube;
     let radius = limits::least_bend_radius(choice);
     let rules = |pair: Option<f64>| Rules {
@@ -277,7 +280,7 @@ fn rules_of(job: &Job, manifold: &Manifold, (spacing, look): (f64, Look)) -> Vec
         pair,
         limit: limits::longest_circuit(choice),
         edge: choice.edge_distance.to_inches() + pair.unwrap_or(0.0),
-        port_spacing: manifold.port_spacing.to_inches().max(1.0),
+        port_spacing: limits::leader_spacing(choice),
         look,
     };
     let mut ways = vec![rules(None)];

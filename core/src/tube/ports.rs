@@ -3,9 +3,10 @@
 use super::fan::{LeaderGround, entry};
 use super::field::Heading;
 use super::frame::Frame;
+use super::limits::leader_spacing;
 use crate::geometry::nearest::{distance_to_line, nearest_on_line};
 use crate::geometry::{Point, Polygon, Vector};
-use crate::job::heating::Manifold;
+use crate::job::heating::{Manifold, TubeChoice};
 use crate::units::exact_math;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
@@ -24,7 +25,7 @@ pub struct PortLine {
     pub at: Point,
     /// Along the ports, the floor to its left.
     pub along: Vector,
-    /// Distance from port to port, inches.
+    /// Distance between leaders as they come out of the floor's wall, inches.
     pub spacing: f64,
 }
 
@@ -32,9 +33,9 @@ pub struct PortLine {
 const FARTHER: f64 = 1.1;
 
 impl PortLine {
-    /// The port line of a manifold of this floor.
+    /// The port line of a manifold of this floor: where its leaders begin, at their own spacing.
     #[must_use]
-    pub fn of(manifold: &Manifold, floor: &[Polygon]) -> Option<Self> {
+    pub fn of(manifold: &Manifold, tube: &TubeChoice, floor: &[Polygon]) -> Option<Self> {
         let mut at = manifold.at;
         let (from, to) = floor.iter().flat_map(Polygon::edges).min_by(|a, b| {
             distance_to_line(at, a.0, a.1).total_cmp(&distance_to_line(at, b.0, b.1))
@@ -54,7 +55,7 @@ impl PortLine {
             };
             if is_floor_left(chosen) || !is_floor_left(-chosen) { chosen } else { -chosen }
         });
-        Some(Self { at, along, spacing: manifold.port_spacing.to_inches().max(1.0) })
+        Some(Self { at, along, spacing: leader_spacing(tube) })
     }
 
     /// Axes whose east makes the angle `wall` with plan east, or a quarter turn more or less, so

@@ -14,7 +14,7 @@ pub struct Rules {
     pub limit: f64,
     /// Distance of the outermost tube from the slab edge, inches.
     pub edge: f64,
-    /// Distance from port to port, inches.
+    /// Distance between leaders side by side, inches.
     pub port_spacing: f64,
     /// How the tube should wind.
     pub look: Look,

@@ -10,6 +10,7 @@ mod outside;
 mod pour_day;
 mod sample_house;
 mod tracing;
+mod tube_by_hand;
 mod two_jobs;
 mod what_is_where;
 mod windows;

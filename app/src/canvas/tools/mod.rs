@@ -6,6 +6,7 @@
 //! use ([`Tool::ghosts`]). Everything that can be dragged can be clicked or typed as well
 //! (WCAG 2.2, 2.5.7).
 
+pub mod circuit;
 pub mod picture;
 pub mod place;
 pub mod select;
@@ -21,6 +22,7 @@ use slabloom_core::geometry::{Point, Vector};
 use slabloom_core::job::Job;
 use slabloom_core::plan::Plan;
 
+pub use circuit::CircuitTool;
 pub use picture::PictureTool;
 pub use place::PlaceTool;
 pub use select::SelectTool;
@@ -59,6 +61,8 @@ pub enum ToolKind {
     KeepOut,
     /// A manifold.
     Manifold,
+    /// A circuit drawn by hand.
+    Circuit,
     /// A contraction joint.
     Joint,
     /// An isolation joint.
@@ -187,6 +191,8 @@ pub enum Tool {
     TwoPoints(TwoPointTool),
     /// One place.
     Place(PlaceTool),
+    /// A circuit leg by leg.
+    Circuit(CircuitTool),
     /// The plan picture.
     Picture(PictureTool),
     /// The corner that boards start from.
@@ -207,6 +213,7 @@ impl Tool {
             ToolKind::Select => Self::Select(SelectTool::default()),
             ToolKind::Walls => Self::Walls(WallsTool::default()),
             ToolKind::StartCorner => Self::StartCorner(StartCornerTool::default()),
+            ToolKind::Circuit => Self::Circuit(CircuitTool::default()),
             ToolKind::AddRectangle
             | ToolKind::TakeRectangle
             | ToolKind::Opening
@@ -241,6 +248,7 @@ impl Tool {
             Self::Place(tool) => tool.kind,
             Self::Picture(tool) => tool.kind,
             Self::StartCorner(_) => ToolKind::StartCorner,
+            Self::Circuit(_) => ToolKind::Circuit,
         }
     }
 
@@ -253,6 +261,7 @@ impl Tool {
             Self::Place(tool) => tool.handle(input, scene),
             Self::Picture(tool) => tool.handle(input, scene),
             Self::StartCorner(tool) => tool.handle(input, scene),
+            Self::Circuit(tool) => tool.handle(input, scene),
         }
     }
 
@@ -266,6 +275,7 @@ impl Tool {
             Self::Place(tool) => tool.hint(),
             Self::Picture(tool) => tool.hint(),
             Self::StartCorner(tool) => tool.hint(),
+            Self::Circuit(tool) => tool.hint(),
         }
     }
 
@@ -276,6 +286,7 @@ impl Tool {
             Self::Select(tool) => tool.anchor(),
             Self::Walls(tool) => tool.corners.last().map(|corner| corner.at),
             Self::TwoPoints(tool) => tool.first,
+            Self::Circuit(tool) => tool.corners.last().copied(),
             Self::Place(_) | Self::StartCorner(_) => None,
             Self::Picture(tool) => tool.first,
         }
@@ -299,6 +310,7 @@ impl Tool {
         match self {
             Self::Walls(tool) => tool.corners.iter().map(|corner| corner.at).collect(),
             Self::TwoPoints(tool) => tool.first.into_iter().collect(),
+            Self::Circuit(tool) => tool.corners.clone(),
             Self::Select(_) | Self::Place(_) | Self::Picture(_) | Self::StartCorner(_) => {
                 Vec::new()
             }
@@ -326,6 +338,7 @@ impl Tool {
             Self::Place(_) => Vec::new(),
             Self::Picture(tool) => tool.ghosts(pointer),
             Self::StartCorner(tool) => tool.ghosts(),
+            Self::Circuit(tool) => tool.ghosts(pointer),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Rules about circuits.
 
 mod cold_spot;
+mod crowded_leaders;
 mod edge_band;
 mod fault;
 mod oxygen;
@@ -15,5 +16,6 @@ pub(super) const RULES: &[Rule] = &[
     pinned::RULE,
     cold_spot::RULE,
     edge_band::RULE,
+    crowded_leaders::RULE,
     oxygen::RULE,
 ];

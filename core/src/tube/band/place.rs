@@ -73,7 +73,8 @@ pub fn lay_band(
     let Some(manifold) = manifold_of(job, zone, &area.floor) else {
         return Ok(AroundBand::default());
     };
-    let Some(ports) = PortLine::of(manifold, std::slice::from_ref(&plan.region)) else {
+    let Some(ports) = PortLine::of(manifold, &job.heating.tube, std::slice::from_ref(&plan.region))
+    else {
         return Ok(AroundBand::default());
     };
     let wall = outside_wall(&area.floor, &plan.region);
