@@ -209,6 +209,28 @@ fn bands_of_random_floors_keep_every_distance() {
 }
 
 #[test]
+fn a_band_gives_more_heat_by_area_than_the_rest_and_both_what_is_asked() {
+    let mut job = house(40.0, 28.0);
+    with_band(&mut job, 24.0, 6.0);
+    let results = slabloom_core::derive::derive(&job);
+    let (tube, heat) = (&results.parts.tube, &results.parts.heat);
+    let by_area = |is_edge_band: bool| {
+        let own = tube.circuits.iter().zip(&heat.circuits);
+        let given = own.filter(|(circuit, _)| circuit.is_edge_band == is_edge_band);
+        let given: f64 = given.map(|(_, heat)| heat.output_btuh).sum();
+        let floor = tube.zones.iter().filter(|zone| zone.is_edge_band == is_edge_band);
+        given / floor.map(|zone| zone.heated_area / 144.0).sum::<f64>()
+    };
+    let (band, rest) = (by_area(true), by_area(false));
+    println!("{band:.1} Btu/h a ft2 in the band, {rest:.1} elsewhere");
+    assert!(band > 1.1 * rest, "{band} and {rest}");
+    assert!((heat.up_btuh - heat.load_btuh).abs() < 0.03 * heat.load_btuh, "{}", heat.up_btuh);
+    let total: f64 = tube.circuits.iter().map(|circuit| circuit.length).sum::<f64>() / 12.0;
+    let line = results.parts.takeoff.lines.iter().find(|line| line.key == "tube.length").unwrap();
+    assert!((line.quantity - total).abs() < 0.5, "the takeoff counts the band");
+}
+
+#[test]
 fn what_cannot_be_laid_as_asked_is_said() {
     let short = |width: f64, spacing: f64| {
         let mut job = house(40.0, 28.0);

@@ -59,6 +59,29 @@ impl HeatedZone {
     }
 }
 
+/// An edge band has water as warm as the rest of its zone, and so gives more by area: the heat
+/// asked of both is shared out so.
+fn share_by_water(zones: &mut [HeatedZone], Surroundings { room, ground, .. }: Surroundings) {
+    let bands = zones.iter().filter(|zone| zone.is_edge_band).map(|zone| zone.id);
+    for id in bands.collect::<Vec<ZoneId>>() {
+        let given = |water: f64| -> f64 {
+            let parts = zones.iter().filter(|zone| zone.id == id);
+            parts.map(|zone| zone.response.at(water, room, ground).up * zone.area_in2).sum()
+        };
+        let asked: f64 =
+            zones.iter().filter(|zone| zone.id == id).map(|zone| zone.flux * zone.area_in2).sum();
+        // What is given rises in a straight line with the water.
+        let (cold, step) = (given(room), given(room + 1.0) - given(room));
+        if step <= 0.0 {
+            continue;
+        }
+        let water = room + (asked - cold) / step;
+        for zone in zones.iter_mut().filter(|zone| zone.id == id) {
+            zone.flux = zone.response.at(water, room, ground).up.max(0.0);
+        }
+    }
+}
+
 /// Where the settling stands: what water comes in, and each circuit's flow.
 struct Design<'a> {
     job: &'a Job,
@@ -148,6 +171,7 @@ impl<'a> Design<'a> {
             ground: celsius(choices.ground_f),
             outside: celsius(choices.outdoor_f),
         };
+        share_by_water(&mut zones, around);
         let lengths =
             tube.circuits.iter().map(|c| laid_length_in(job, c) * METERS_PER_INCH).collect();
         let drop = (choices.drop_f / 1.8).max(0.1);
