@@ -8,8 +8,9 @@ use super::clear_area::grown_line;
 use super::limits::leader_spacing;
 use super::{Circuit, LeaderCrowd, RoutedManifold};
 use crate::geometry::clip::{intersection, union_all};
+use crate::geometry::nearest::crossing;
 use crate::geometry::offset::inset;
-use crate::geometry::{Point, Polygon};
+use crate::geometry::{Point, Polygon, Vector};
 use crate::job::Job;
 use crate::job::heating::Manifold;
 
@@ -21,6 +22,8 @@ const OVERLAP_IN: f64 = 0.1;
 const CROWD: usize = 8;
 /// A crowd shorter than this is the manifold's own place, inches.
 const LONG_IN: f64 = 36.0;
+/// No corridor is wider than this to either side, inches.
+const FAR_IN: f64 = 1200.0;
 /// How coarsely bends are followed, inches.
 const CHORD_IN: f64 = 0.25;
 
@@ -70,19 +73,24 @@ fn crowd(job: &Job, manifold: &Manifold, circuits: &[Circuit]) -> Option<LeaderC
     let areas: Vec<Polygon> = kept.into_iter().filter(long).collect();
     let at = areas.first()?.bounds()?.center();
     let leaders: Vec<Vec<Point>> = own.into_iter().flat_map(leaders_of).collect();
-    let lies_in = |line: &&Vec<Point>| {
-        let mut middles = line.iter().zip(line.iter().skip(1)).map(|(a, b)| a.middle(*b));
-        middles.any(|at| areas.iter().any(|area| area.contains(at)))
-    };
-    let count = leaders.iter().filter(lies_in).count();
-    // Half its rim along them for its length, its area over that for its width.
-    let width = |part: &Polygon| {
-        let half_rim = part.perimeter() / 2.0;
-        let root = (half_rim * half_rim - 4.0 * part.area()).max(0.0).sqrt();
-        (half_rim - root) / 2.0
-    };
-    let width = areas.iter().map(width).fold(0.0, f64::max);
+    let legs = leaders.iter().flat_map(|line| line.iter().zip(line.iter().skip(1)));
+    let width = legs
+        .filter_map(|(&from, &to)| width_at(from.middle(to), (to - from).unit()?, &areas))
+        .fold(0.0, f64::max);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+    let count = (width / pitch).round().clamp(0.0, 10_000.0) as usize;
     Some(LeaderCrowd { leaders: count, pitch, width, at, areas })
+}
+
+/// How wide areas are across a leader at a place on it; none where it lies in none of them.
+fn width_at(at: Point, along: Vector, areas: &[Polygon]) -> Option<f64> {
+    let area = areas.iter().find(|area| area.contains(at))?;
+    let reach = |aside: Vector| {
+        let far = at + aside * FAR_IN;
+        let cuts = area.edges().filter_map(|side| crossing((at, far), side));
+        cuts.map(|(share, _)| share * FAR_IN).fold(FAR_IN, f64::min)
+    };
+    Some(reach(along.left()) + reach(-along.left()))
 }
 
 /// The two leaders of a circuit as lines, each from its port.

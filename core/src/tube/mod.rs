@@ -89,11 +89,11 @@ pub struct RoutedManifold {
 /// Leaders that crowd.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct LeaderCrowd {
-    /// How many run there.
+    /// How many run there side by side at most.
     pub leaders: usize,
     /// Distance between them, inches.
     pub pitch: f64,
-    /// Over what width, inches.
+    /// Over what width at most, inches.
     pub width: f64,
     /// The middle of the place.
     pub at: Point,

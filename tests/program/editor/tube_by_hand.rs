@@ -124,6 +124,31 @@ fn the_corner_of_a_zone_is_dragged_and_its_tube_follows() {
 }
 
 #[test]
+fn the_line_between_two_zones_is_dragged_for_both() {
+    use slabloom_core::job::heating::Zone;
+    let mut job = rectangle();
+    let ids = [job.ids.fresh(), job.ids.fresh()];
+    let sides = [(0.0, 22.0), (22.0, 40.0)];
+    let zones = ids.iter().zip(sides).map(|(&id, (west, east))| {
+        let (low, high) = (Point::feet(west, 0.0), Point::feet(east, 28.0));
+        let corners = slabloom_core::geometry::Polygon::rectangle(low, high).outer;
+        Zone { id, corners, ..Zone::default() }
+    });
+    Arc::make_mut(&mut job.heating).zones = zones.collect();
+    let mut desk = Desk::with(job);
+    desk.control("Stage Tube");
+    desk.settle();
+    desk.click(22.0, 8.0);
+    desk.drag((22.0, 28.0), (18.0, 28.0));
+    let zones = desk.job().heating.zones.clone();
+    let moved = |zone: &Zone| zone.corners.iter().any(|at| (at.x - 216.0).abs() < 7.0);
+    assert!(zones.iter().all(moved), "{zones:?}");
+    let area = |zone: &Zone| slabloom_core::geometry::polygon::signed_area(&zone.corners).abs();
+    let both: f64 = zones.iter().map(area).sum();
+    assert!((both - 40.0 * 28.0 * 144.0).abs() < 1.0, "no floor is lost between them");
+}
+
+#[test]
 fn an_edge_band_is_asked_for_in_the_panel() {
     let mut desk = Desk::with(rectangle());
     desk.control("Stage Tube");

@@ -5,7 +5,8 @@ use crate::canvas::hit::{self, Pick};
 use slabloom_core::edit::{Edit, Item, MoveBy, OutlineEdit};
 use slabloom_core::geometry::{Bounds, Point, Vector};
 use slabloom_core::job::Job;
-use slabloom_core::job::ids::{ItemId, JointId, SideId};
+use slabloom_core::job::heating::Heating;
+use slabloom_core::job::ids::{ItemId, JointId, SideId, ZoneId};
 use slabloom_core::job::joints::{DrawnJoint, DrawnKind};
 
 /// The state: what is being dragged, if anything.
@@ -31,6 +32,8 @@ enum Grip {
     Side(Vector),
     /// A joint that the layout found, to be locked where it is dropped.
     Joint(DrawnJoint),
+    /// The corners of all zones that meet at one place: which zone, which corner.
+    ZoneCorners(Vec<(usize, usize)>),
     /// Nothing more.
     Free,
 }
@@ -77,13 +80,14 @@ impl SelectTool {
         let by = match grip {
             Grip::Place(place) => pointer.at - *place,
             Grip::Side(outward) => *outward * (pointer.at - *grabbed).dot(*outward),
-            Grip::Joint(_) | Grip::Free => pointer.at - *grabbed,
+            Grip::Joint(_) | Grip::ZoneCorners(_) | Grip::Free => pointer.at - *grabbed,
         };
         let step = MoveBy { x: by.x, y: by.y };
         Some(match (pick, grip) {
             (Pick::Corner(id), _) => Edit::Outline(OutlineEdit::MoveCorner(*id, pointer.at)),
             (Pick::Item(ItemId::SideId(id)), _) => Edit::Outline(OutlineEdit::MoveSide(*id, step)),
             (Pick::Item(id), _) => Edit::Move(*id, step),
+            (_, Grip::ZoneCorners(corners)) => with_zone_corners(scene.job, corners, pointer.at),
             (Pick::ItemCorner(id, corner), _) => with_corner(scene.job, *id, *corner, pointer.at)?,
             (Pick::FoundJoint(_), Grip::Joint(joint)) => {
                 let across = (joint.to - joint.from).unit()?.left();
@@ -223,6 +227,9 @@ fn found_joint(index: usize, scene: &Scene<'_>) -> Option<DrawnJoint> {
 
 fn grip_of(pick: Pick, scene: &Scene<'_>) -> Grip {
     match pick {
+        Pick::ItemCorner(ItemId::ZoneId(id), corner) => zone_corners(scene.job, id, corner)
+            .filter(|corners| corners.len() > 1)
+            .map_or(Grip::Free, Grip::ZoneCorners),
         Pick::Corner(_) | Pick::ItemCorner(..) => Grip::Free,
         Pick::Item(ItemId::SideId(id)) => side_normal(scene.job, id).map_or(Grip::Free, Grip::Side),
         Pick::Item(id) => hit::placed_items(scene.job)
@@ -284,6 +291,29 @@ fn with_corner(job: &Job, id: ItemId, corner: usize, at: Point) -> Option<Edit> 
         _ => return None,
     };
     Some(Edit::Put(item))
+}
+
+/// The corners of all zones that lie where a corner of one does, so that the line between two
+/// zones stays one line.
+fn zone_corners(job: &Job, id: ZoneId, corner: usize) -> Option<Vec<(usize, usize)>> {
+    let zones = &job.heating.zones;
+    let place = *zones.iter().find(|zone| zone.id == id)?.corners.get(corner)?;
+    let all = zones.iter().enumerate().flat_map(|(zone, own)| {
+        own.corners.iter().enumerate().map(move |(corner, at)| ((zone, corner), *at))
+    });
+    Some(all.filter(|(_, at)| at.is_near(place)).map(|(which, _)| which).collect())
+}
+
+/// These corners of zones at another place.
+fn with_zone_corners(job: &Job, corners: &[(usize, usize)], at: Point) -> Edit {
+    let mut heating = Heating::clone(&job.heating);
+    for &(zone, corner) in corners {
+        let own = heating.zones.get_mut(zone).and_then(|zone| zone.corners.get_mut(corner));
+        if let Some(own) = own {
+            *own = at;
+        }
+    }
+    Edit::SetHeating(heating)
 }
 
 /// Everything of the job that lies wholly inside a box.
