@@ -110,6 +110,20 @@ impl Wing {
     }
 }
 
+impl Wing {
+    /// The same so many rows or columns farther on, or nearer.
+    #[must_use]
+    pub fn moved(&self, by: usize, is_farther: bool) -> Self {
+        let moved = |from: usize| if is_farther { from + by } else { from.saturating_sub(by) };
+        match self {
+            Self::Ahead(before) => Self::Ahead(moved(*before)),
+            Self::AlongWall(before) => Self::AlongWall(moved(*before)),
+            Self::Both(before) => Self::Both(moved(*before)),
+            Self::InRows(rows) => Self::InRows(rows.iter().map(|&row| moved(row)).collect()),
+        }
+    }
+}
+
 /// How a fan is shaped.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FanShape {
@@ -241,13 +255,29 @@ fn take_rows(
     Some(())
 }
 
-/// Each pair, the innermost first, takes the next column in which its leaders and its root have
-/// room; the outermost lies nearest to the wall.
+/// How much farther from the wall leaders run along it where something stands in their way, inches.
+const LIFTS_IN: [f64; 5] = [0.0, 9.0, 18.0, 30.0, 42.0];
+
+/// Leaders along the wall as near to it as they have room.
 fn along_wall(
     ground: &LeaderGround,
     cells: &Cells,
     pairs: &[(Point, Point)],
     (before, is_left): (usize, bool),
+    rules: FanRules,
+) -> Option<Vec<Root>> {
+    LIFTS_IN
+        .into_iter()
+        .find_map(|lift| lifted(ground, cells, pairs, (before, is_left, lift), rules))
+}
+
+/// Each pair, the innermost first, takes the next column in which its leaders and its root have
+/// room; the outermost lies nearest to the wall, but for a lift.
+fn lifted(
+    ground: &LeaderGround,
+    cells: &Cells,
+    pairs: &[(Point, Point)],
+    (before, is_left, lift): (usize, bool, f64),
     rules: FanRules,
 ) -> Option<Vec<Root>> {
     let (columns, rows) = cells.size();
@@ -256,7 +286,7 @@ fn along_wall(
         .flat_map(|pair| [pair.0, pair.1])
         .map(|port| entry(ground, port).map(|point| point.y))
         .collect::<Option<Vec<_>>>()?;
-    let lowest = enters.into_iter().fold(highest(pairs) + rules.radius, f64::max) + 0.1;
+    let lowest = enters.into_iter().fold(highest(pairs) + rules.radius, f64::max) + 0.1 + lift;
     let Some(&(_, innermost)) = pairs.last() else { return Some(Vec::new()) };
     let nearest = column_beyond(cells, innermost.x, is_left, rules)?;
     let mut away = before;

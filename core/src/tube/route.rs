@@ -306,6 +306,15 @@ impl<'a> Work<'a> {
         self.unevenness() + 3.0 * self.cut_off()
     }
 
+    /// Share of all tube that is leaders.
+    #[must_use]
+    pub fn leader_share(&self) -> f64 {
+        let served = self.owners.iter().zip(&self.cells.list).filter(|(owner, _)| **owner != NONE);
+        let tube: f64 = served.map(|(_, cell)| cell.tube).sum();
+        let leaders: f64 = self.leaders.iter().sum();
+        leaders / (leaders + tube).max(1.0)
+    }
+
     /// How uneven the parts are as divided: longest less shortest over the mean.
     fn unevenness(&self) -> f64 {
         let mut lengths = self.leaders.clone();

@@ -25,6 +25,10 @@ const FULL: f64 = 0.965;
 const MOST_FANS: [usize; 3] = [8, 6, 14];
 /// The same on a large floor.
 const FEW_FANS: [usize; 3] = [4, 1, 2];
+/// How far leaders go along a wall through a neck, columns.
+const NECKS: [usize; 7] = [2, 4, 7, 10, 14, 19, 25];
+/// How often the best way through a neck is changed a little.
+const NECK_ROUNDS: usize = 3;
 /// Where a fan is this even at a first look, no other line of ports is looked at.
 const WORTH_SETTLING: f64 = 0.15;
 /// Divisions made with care, and those of them laid out in full.
@@ -38,10 +42,15 @@ const MOST_WORK: f64 = 3.0 * MUCH_WORK;
 const MOST_BY_DEMAND: usize = 4;
 const FEW_BY_DEMAND: usize = 2;
 /// How much more even a fan by demand must be, since its bus takes more tube and floor.
-const LONG_BUS_COST: f64 = 0.2;
+const LONG_BUS_COST: f64 = 0.1;
+/// What leaders cost, as the share of all tube that they are.
+const LEADER_COST: f64 = 1.0;
 /// What floor without tube costs, and a circuit over the least number and one.
 const BARE_COST: f64 = 4.0;
 const OVER_COST: f64 = 0.5;
+/// More tube than this over what the floor asks for is leaders, and what that costs.
+const MUCH_FULL: f64 = 0.05;
+const FULL_COST: f64 = 4.0;
 /// A layout that leaves this share of the floor out of reach is not good.
 const MUCH_CUT_OFF: f64 = 0.015;
 /// With less tube than this for its floor, other axes are tried.
@@ -86,7 +95,10 @@ pub fn route_zone(
                 let bare = 1.0 - tube * rules.tube_spacing() / floor.max(1.0);
                 let (broken, cost) = rank_against(&layout, rules.limit);
                 let is_over = wanted.is_none() && count as f64 > bound + 1.0;
-                let cost = cost + BARE_COST * bare.max(0.0) + if is_over { OVER_COST } else { 0.0 };
+                let cost = cost
+                    + BARE_COST * bare.max(0.0)
+                    + FULL_COST * (-bare - MUCH_FULL).max(0.0)
+                    + if is_over { OVER_COST } else { 0.0 };
                 let found = Found { rank: (broken, cost), bare, layout };
                 let is_good = found.is_good() && !is_over;
                 if best.as_ref().is_none_or(|best| found.rank < best.rank) {
@@ -134,8 +146,9 @@ fn fans<'a>(
 ) -> Result<Vec<Work<'a>>, Cancelled> {
     let depth = count as f64 * rules.spacing + 24.0;
     let mut tries: Vec<Try> = Vec::new();
-    for line in ports.places(&view.frame, &view.ground(), 2 * count, depth) {
-        search_fans(view, &line, rules, &mut tries, cancel)?;
+    let lines = ports.places(&view.frame, &view.ground(), 2 * count, depth);
+    for line in &lines {
+        search_fans(view, line, rules, &mut tries, cancel)?;
         if tries.iter().any(|found| found.badness < WORTH_SETTLING) {
             break;
         }
@@ -149,8 +162,14 @@ fn fans<'a>(
             }
         }
     }
+    let is_even = |tries: &[Try<'_>]| tries.iter().any(|found| found.badness < WORTH_SETTLING);
+    if let Some(line) = lines.first().filter(|_| !view.is_large() && !is_even(&tries)) {
+        search_necks(view, line, rules, &mut tries, cancel)?;
+    }
     let by_rank = |a: &Try, b: &Try| a.rank().total_cmp(&b.rank());
     tries.sort_by(by_rank);
+    // Shapes that differ in words only give the same fan.
+    tries.dedup_by(|a, b| a.badness.to_bits() == b.badness.to_bits());
     tries.truncate(if view.is_large() { MOST_LAID } else { MOST_DIVIDED });
     // What a first look says of evenness changes with a careful one.
     for found in &mut tries {
@@ -172,7 +191,8 @@ impl Try<'_> {
     /// Lower is better: a short bus before a long one that is not much more even.
     fn rank(&self) -> f64 {
         let is_long = matches!(self.shape.left, Wing::InRows(_));
-        self.badness + if is_long { LONG_BUS_COST } else { 0.0 }
+        let long_bus = if is_long { LONG_BUS_COST } else { 0.0 };
+        self.badness + LEADER_COST * self.work.leader_share() + long_bus
     }
 }
 
@@ -223,6 +243,78 @@ fn search_fans<'a>(
         }
     }
     Ok(())
+}
+
+/// Fans whose leaders run along the wall through a neck beside the ports before they spread: first
+/// how far and how many, then round the best of them.
+fn search_necks<'a>(
+    view: &'a View,
+    line: &[Point],
+    rules: &'a Rules,
+    tries: &mut Vec<Try<'a>>,
+    cancel: &Cancel,
+) -> Result<(), Cancelled> {
+    let count = line.len() / 2;
+    let first = tries.len();
+    for shape in through_necks(count) {
+        tries.extend(tried(view, line, shape, rules, cancel)?);
+    }
+    for _ in 0..NECK_ROUNDS {
+        let best = tries[first..].iter().min_by(|a, b| a.badness.total_cmp(&b.badness));
+        let Some(best) = best.filter(|best| best.badness >= EVEN_ENOUGH) else { break };
+        let before = best.badness;
+        for shape in neighbours(&best.shape.clone(), count) {
+            if tries[first..].iter().all(|found| found.shape != shape) {
+                tries.extend(tried(view, line, shape, rules, cancel)?);
+            }
+        }
+        if tries[first..].iter().all(|found| found.badness >= before) {
+            break;
+        }
+    }
+    Ok(())
+}
+
+/// Fans of which a part goes along the wall to one hand, the rest ahead to the other.
+fn through_necks(count: usize) -> Vec<FanShape> {
+    let mut found = Vec::new();
+    for before in NECKS {
+        for eighths in [8, 6, 4] {
+            let along = (count * eighths).div_ceil(8);
+            let (wall, ahead) = (Wing::AlongWall(before), Wing::Ahead(0));
+            let to_left = count - along;
+            found.push(FanShape { to_left: along, left: wall.clone(), right: ahead.clone() });
+            found.push(FanShape { to_left, left: ahead, right: wall });
+        }
+    }
+    found
+}
+
+/// Fans a little different from one.
+fn neighbours(shape: &FanShape, count: usize) -> Vec<FanShape> {
+    let mut found = Vec::new();
+    for to_left in [1, 2]
+        .into_iter()
+        .flat_map(|by| [shape.to_left.saturating_sub(by), (shape.to_left + by).min(count)])
+    {
+        found.push(FanShape { to_left, ..shape.clone() });
+    }
+    for by in [1, 2] {
+        for is_farther in [true, false] {
+            let other = |wing: &Wing| wing.moved(by, is_farther);
+            found.push(FanShape { left: other(&shape.left), ..shape.clone() });
+            found.push(FanShape { right: other(&shape.right), ..shape.clone() });
+        }
+    }
+    for wing in [Wing::AlongWall(0), Wing::Both(0), Wing::Ahead(0)] {
+        if !matches!(shape.left, Wing::AlongWall(1..)) {
+            found.push(FanShape { left: wing.clone(), ..shape.clone() });
+        }
+        if !matches!(shape.right, Wing::AlongWall(1..)) {
+            found.push(FanShape { right: wing, ..shape.clone() });
+        }
+    }
+    found
 }
 
 /// A fan of this shape as divided; `None` when it does not fit.

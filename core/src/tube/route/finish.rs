@@ -62,7 +62,7 @@ impl Work<'_> {
 
     /// The layout with its returns drawn out where that breaks nothing.
     pub(super) fn drawn_out(&self, layout: Layout) -> Layout {
-        if self.rules.pair.is_some() || self.rules.is_crowded() {
+        if self.rules.pair.is_some() {
             return layout;
         }
         let plain: Vec<Legs> = (0..self.roots.len()).map(|part| self.plain_legs(part)).collect();
