@@ -82,3 +82,78 @@ fn walk(ground: &Ground, from: Side, cells: &[usize], joins: &Joins, spare: &mut
     }
     passed
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::cells::{CellRules, Cells, NONE};
+    use super::super::field::{Field, Heading};
+    use super::super::random::Dice;
+    use super::super::tree::{Look, cut_join, grow, join, may_join, path_between};
+    use super::*;
+    use crate::geometry::{Point, Polygon};
+
+    /// Joins are swapped at random; the stretches must tell the same change as the whole course.
+    #[test]
+    fn stretches_change_as_the_whole_course_does() {
+        let room = [Polygon::rectangle(Point::new(0.0, 0.0), Point::new(120.0, 96.0))];
+        let lanes = |count: u32| (0..count).map(|lane| 3.0 + 6.0 * f64::from(lane)).collect();
+        let rules = CellRules { spacing: 6.0, least: 4.8, tubes: 1.0, may_push: false };
+        let cells =
+            Cells::new(&Field::new(&room).unwrap(), (lanes(20), lanes(16)), rules, |_| true);
+        let count = cells.list.len();
+        let root = cells.at(4, 0).unwrap();
+        let port = |lane: usize| {
+            let x = cells.xs[lane];
+            [Point::new(x, -60.0), Point::new(x, -30.0)]
+        };
+        let (owners, no_stub) = (vec![0; count], vec![0; count]);
+        let (pulls, bad_tips) = (vec![[0.0; 4]; count], vec![0; count]);
+        let ground = Ground {
+            cells: &cells,
+            owners: &owners,
+            part: 0,
+            root,
+            opening: Heading(3),
+            shortest_leg: 10.0,
+            no_stub: &no_stub,
+            spacing: 6.0,
+            is_tight: true,
+            is_crowded: true,
+            radius: 5.0,
+            pulls: &pulls,
+            bad_tips: &bad_tips,
+            leaders: [port(9), port(8)],
+        };
+        let mut joins: Joins = vec![0; count];
+        grow(&ground, Look::FewBends, &mut joins);
+        let members: Vec<usize> = (0..count).collect();
+        let (mut dice, mut spare) = (Dice::new(5), Spare::default());
+        let (mut swaps, mut unlike) = (0, 0);
+        while swaps < 500 {
+            let (cell, heading) = (dice.below(count), Heading(dice.below(4)));
+            let other = cells.list[cell].beside[heading.0];
+            if other == NONE
+                || joins[cell] & (1 << heading.0) != 0
+                || !may_join(&ground, cell, heading)
+            {
+                continue;
+            }
+            let path = path_between(&cells, &joins, cell, other).unwrap();
+            let (cut, cut_heading) = path[dice.below(path.len())];
+            let cut_other = cells.list[cut].beside[cut_heading.0];
+            let touched = [cell, other, cut, cut_other];
+            let mut costs = |joins: &Joins| {
+                let near = cost_near(&[ground], |_| 0, &touched, joins, &mut spare);
+                [near, ground.whole_cost(&members, joins, &mut spare)]
+            };
+            let before = costs(&joins);
+            join(&mut joins, cell, other, heading);
+            cut_join(&mut joins, cut, cut_other, cut_heading);
+            let after = costs(&joins);
+            swaps += 1;
+            unlike += usize::from((after[0] - before[0] - after[1] + before[1]).abs() > 1e-6);
+        }
+        // Along stairs of short legs bends pair off from where one begins to count.
+        assert!(unlike * 20 < swaps, "{unlike} of {swaps}");
+    }
+}

@@ -114,7 +114,7 @@ impl Ground<'_> {
 
     /// What the whole course costs: its corners, the bulbs and above all legs too short to bend,
     /// and floor that a stub could have served.
-    fn whole_cost(&self, members: &[usize], joins: &Joins, spare: &mut Spare) -> f64 {
+    pub fn whole_cost(&self, members: &[usize], joins: &Joins, spare: &mut Spare) -> f64 {
         spare.legs.clear();
         spare.legs.extend(self.leaders[0]);
         walk_into(self, joins, self.radius, &mut spare.legs);
