@@ -159,6 +159,7 @@ fn circuits(cx: &ViewContext<'_>, ui: &mut Ui, ask: &mut Requests) {
             K::TightBend => "The spacing is too close for this tube's bends",
             K::LaidWider => "A zone is laid wider than asked",
             K::PortsAside => "Leaders start beside their manifold",
+            K::CutShort => "Not every way to lay a zone was tried",
         };
         if ui.link(format!("▲ {words}")).on_hover_text("Show the place").clicked() {
             ask.push(Request::LookAt(fault.at));

@@ -9,7 +9,7 @@ use super::route::{Found, Layout};
 use super::rules::Rules;
 use super::zone::route_zone;
 use super::{Circuit, one_zone::is_sound};
-use crate::effort::{Cancel, Cancelled};
+use crate::effort::{Budget, Cancelled};
 use crate::geometry::nearest::distance_to_sides;
 use crate::geometry::{Point, Polygon, Segment};
 use crate::job::Job;
@@ -58,7 +58,7 @@ pub fn route_led_zone(
     led: Led,
     rules: &Rules,
     wanted: Option<u32>,
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<Option<Layout>, Cancelled> {
     let floor = led.area.heated.iter().map(Polygon::area).sum::<f64>() - led.area.served;
     let tube = floor.max(0.0) / rules.tube_spacing();
@@ -66,8 +66,11 @@ pub fn route_led_zone(
     let mut tried = 0;
     let mut best: Option<Layout> = None;
     for count in wanted.map_or(1..=MOST_CIRCUITS, |count| count..=count) {
-        if cancel.is_raised() {
+        if budget.cancel().is_raised() {
             return Err(Cancelled);
+        }
+        if budget.is_spent() {
+            break;
         }
         let least_room = count as f64 * FULL * rules.limit;
         if wanted.is_none() && tube > least_room {
@@ -82,7 +85,7 @@ pub fn route_led_zone(
         }
         tried += 1;
         for bundle in &bundles {
-            let Some(layout) = from_bundle(led, bundle, (rules, count), cancel)? else { continue };
+            let Some(layout) = from_bundle(led, bundle, (rules, count), budget)? else { continue };
             let is_better = best.as_ref().is_none_or(|best| layout.imbalance < best.imbalance);
             if is_sound(&layout, rules.limit) && is_better {
                 best = Some(layout);
@@ -103,7 +106,7 @@ fn from_bundle(
     led: Led,
     bundle: &Bundle,
     (rules, count): (&Rules, usize),
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<Option<Layout>, Cancelled> {
     let left = rules.limit - 2.0 * length(bundle);
     if left <= 0.0 {
@@ -111,7 +114,7 @@ fn from_bundle(
     }
     let within = Rules { limit: left, ..*rules };
     let wanted = u32::try_from(count).ok();
-    let Some(mut layout) = route_zone(led.area, bundle.end, &within, wanted, cancel)? else {
+    let Some(mut layout) = route_zone(led.area, bundle.end, &within, wanted, budget)? else {
         return Ok(None);
     };
     for found in &mut layout.circuits {

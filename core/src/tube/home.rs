@@ -8,7 +8,7 @@ use super::ports::PortLine;
 use super::route::Layout;
 use super::rules::Rules;
 use super::zone::route_zone;
-use crate::effort::{Cancel, Cancelled};
+use crate::effort::{Budget, Cancelled};
 use crate::geometry::clip::{difference, intersection};
 use crate::geometry::offset::grow_round;
 use crate::geometry::{Point, Polygon};
@@ -29,11 +29,11 @@ pub fn route_home_zone(
     (lines, taken): (&[PortLine], &[Point]),
     rules: &Rules,
     wanted: Option<u32>,
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<Option<Layout>, Cancelled> {
     let parts = parts(area, rules);
     if let (1, true, [ports]) = (parts.len(), taken.is_empty(), lines) {
-        return route_zone(area, *ports, rules, wanted, cancel);
+        return route_zone(area, *ports, rules, wanted, budget);
     }
     let mut whole: Option<Layout> = None;
     let mut taken = taken.to_vec();
@@ -42,7 +42,10 @@ pub fn route_home_zone(
         let share = wanted.map(|count| share_of(count, floor_of(part) / all.max(1.0)));
         let mut best: Option<Layout> = None;
         for ports in lines.iter().flat_map(|&ports| beside(ports, &taken)) {
-            let Some(layout) = route_zone(part, ports, rules, share, cancel)? else { continue };
+            if budget.is_spent() {
+                break;
+            }
+            let Some(layout) = route_zone(part, ports, rules, share, budget)? else { continue };
             let rank = |layout: &Layout| (layout.breaches.len(), layout.lost_cells);
             let is_better = best.as_ref().is_none_or(|best| {
                 rank(&layout) < rank(best)

@@ -242,6 +242,8 @@ pub enum TubeFaultKind {
     LaidWider,
     /// Leaders find no way out before the manifold, and start beside it.
     PortsAside,
+    /// The search ended before it had tried all that it would.
+    CutShort,
 }
 
 /// Routes the tube of a job.

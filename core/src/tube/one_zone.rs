@@ -11,7 +11,7 @@ use super::route::{Found, Layout};
 use super::rules::Rules;
 use super::tree::Look;
 use super::{Circuit, LaidBand, RoutedZone, Tube, TubeFault, TubeFaultKind, cover, limits};
-use crate::effort::{Cancel, Cancelled};
+use crate::effort::{Budget, Cancel, Cancelled};
 use crate::geometry::nearest::distance_to_sides;
 use crate::geometry::{Point, Polygon, Segment};
 use crate::job::Job;
@@ -36,6 +36,18 @@ const FULL: f64 = 0.965;
 const PORTS_ASIDE_IN: f64 = 24.0;
 /// Circuits more uneven than this are pointed out.
 const EVEN: f64 = 0.10;
+
+/// How many cells may be divided in trying fans for a floor, all spacings and ways together.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+fn most_tried(area: &ClearArea, spacing: f64) -> u64 {
+    /// So many for any floor: a house takes a tenth of it.
+    const ALWAYS: u64 = 600_000;
+    /// And so many for each of its cells.
+    const FOR_A_CELL: u64 = 500;
+    let floor: f64 = area.heated.iter().map(Polygon::area).sum();
+    let cells = floor / (4.0 * spacing * spacing);
+    ALWAYS + FOR_A_CELL * cells.clamp(0.0, 1e9) as u64
+}
 
 /// Routes a zone round the circuits that `tube` holds already: its edge band, then the rest.
 pub fn route_one_zone(
@@ -101,6 +113,7 @@ fn route_rest(
     let mut why = TubeFaultKind::ManifoldBlocked;
     let mut best: Option<(f64, Layout, Rules, f64)> = None;
     let mut is_kept = false;
+    let mut budget = Budget::new(most_tried(&area, asked), cancel.clone());
     for wider in WIDER {
         for rules in rules_of(job, (asked * wider, look)) {
             let half = rules.pair.unwrap_or(0.0);
@@ -114,12 +127,12 @@ fn route_rest(
                         .filter(|line| *line != ports),
                 );
                 let taken = ports_taken(manifold, tube);
-                route_home_zone(&area, (&lines, &taken), &rules, zone.circuits, cancel)?
+                route_home_zone(&area, (&lines, &taken), &rules, zone.circuits, &mut budget)?
             } else {
                 let (laid, area) = (tube.circuits.as_slice(), &area);
                 let reserve = ports_reserved(job, plan, (manifold, ports), moving);
                 let led = Led { job, plan, moving, laid, area, ports, reserve };
-                route_led_zone(led, &rules, zone.circuits, cancel)?
+                route_led_zone(led, &rules, zone.circuits, &mut budget)?
             };
             let Some(mut layout) = layout else { continue };
             if let Some(wall) = cold_wall {
@@ -141,9 +154,12 @@ fn route_rest(
                 break;
             }
         }
-        if is_kept {
+        if is_kept || budget.is_spent() {
             break;
         }
+    }
+    if budget.is_spent() {
+        tube.faults.push(fault(TubeFaultKind::CutShort, manifold.at));
     }
     let Some((_, layout, rules, wider)) = best else {
         tube.faults.push(fault(why, manifold.at));

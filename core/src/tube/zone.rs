@@ -14,7 +14,7 @@ use super::route::{Layout, Work, rank_against, roots_of, try_fan};
 use super::rules::Rules;
 use super::tree::Look;
 use super::view::View;
-use crate::effort::{Cancel, Cancelled};
+use crate::effort::{Budget, Cancelled};
 use crate::geometry::{Point, Polygon};
 
 /// A layout this even needs no better.
@@ -38,6 +38,8 @@ const MOST_LAID: usize = 3;
 /// after which the search ends without any.
 const MUCH_WORK: f64 = 22_000.0;
 const MOST_WORK: f64 = 3.0 * MUCH_WORK;
+/// What it costs to see that a fan has no room: as much as to divide so many cells.
+const FAN_WITHOUT_ROOM: u64 = 4;
 /// Fans by demand divided for each line of ports, and on a large floor.
 const MOST_BY_DEMAND: usize = 4;
 const FEW_BY_DEMAND: usize = 2;
@@ -67,7 +69,7 @@ pub fn route_zone(
     ports: PortLine,
     rules: &Rules,
     wanted: Option<u32>,
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<Option<Layout>, Cancelled> {
     // What circuits that lie already serve needs no more tube.
     let floor = area.heated.iter().map(Polygon::area).sum::<f64>() - area.served;
@@ -88,9 +90,10 @@ pub fn route_zone(
         // On a large floor a circuit more or less changes little.
         let counts = if view.is_large() { &counts[..1] } else { &counts[..] };
         'counts: for &count in counts {
-            for mut work in fans(view, ports, count, rules, cancel)? {
-                let layout = work.settle(cancel)?;
+            for mut work in fans(view, ports, count, rules, budget)? {
+                let layout = work.settle(budget.cancel())?;
                 work_done += work.work_done;
+                budget.spend(work.work_in_cells());
                 let tube: f64 = layout.circuits.iter().map(|circuit| circuit.length).sum();
                 let bare = 1.0 - tube * rules.tube_spacing() / floor.max(1.0);
                 let (broken, cost) = rank_against(&layout, rules.limit);
@@ -105,7 +108,10 @@ pub fn route_zone(
                     best = Some(found);
                 }
                 let is_enough = best.as_ref().is_some_and(|best| best.rank.0 == 0);
-                if is_good || work_done > if is_enough { MUCH_WORK } else { MOST_WORK } {
+                if is_good
+                    || budget.is_spent()
+                    || work_done > if is_enough { MUCH_WORK } else { MOST_WORK }
+                {
                     break 'counts;
                 }
             }
@@ -114,7 +120,8 @@ pub fn route_zone(
             best.is_good() && best.bare < MUCH_BARE
                 || best.rank.0 == 0 && work_done > MUCH_WORK
                 || work_done > MOST_WORK
-        }) {
+        }) || budget.is_spent()
+        {
             break;
         }
     }
@@ -142,29 +149,30 @@ fn fans<'a>(
     ports: PortLine,
     count: usize,
     rules: &'a Rules,
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<Vec<Work<'a>>, Cancelled> {
     let depth = count as f64 * rules.spacing + 24.0;
     let mut tries: Vec<Try> = Vec::new();
     let lines = ports.places(&view.frame, &view.ground(), 2 * count, depth);
     for line in &lines {
-        search_fans(view, line, rules, &mut tries, cancel)?;
-        if tries.iter().any(|found| found.badness < WORTH_SETTLING) {
+        search_fans(view, line, rules, &mut tries, budget)?;
+        let is_even = tries.iter().any(|found| found.badness < WORTH_SETTLING);
+        if is_even || budget.is_spent() {
             break;
         }
     }
     if tries.is_empty() {
         let ground = view.ground();
         for line in ports.places_aside(&view.frame, &ground, 2 * count) {
-            search_fans(view, &line, rules, &mut tries, cancel)?;
-            if !tries.is_empty() {
+            search_fans(view, &line, rules, &mut tries, budget)?;
+            if !tries.is_empty() || budget.is_spent() {
                 break;
             }
         }
     }
     let is_even = |tries: &[Try<'_>]| tries.iter().any(|found| found.badness < WORTH_SETTLING);
     if let Some(line) = lines.first().filter(|_| !view.is_large() && !is_even(&tries)) {
-        search_necks(view, line, rules, &mut tries, cancel)?;
+        search_necks(view, line, rules, &mut tries, budget)?;
     }
     let by_rank = |a: &Try, b: &Try| a.rank().total_cmp(&b.rank());
     tries.sort_by(by_rank);
@@ -173,7 +181,7 @@ fn fans<'a>(
     tries.truncate(if view.is_large() { MOST_LAID } else { MOST_DIVIDED });
     // What a first look says of evenness changes with a careful one.
     for found in &mut tries {
-        found.work.divide_well(cancel)?;
+        found.work.divide_well(budget.cancel())?;
         found.badness = found.work.badness();
     }
     tries.sort_by(by_rank);
@@ -203,7 +211,7 @@ fn search_fans<'a>(
     line: &[Point],
     rules: &'a Rules,
     tries: &mut Vec<Try<'a>>,
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<(), Cancelled> {
     let count = line.len() / 2;
     let first = tries.len();
@@ -217,13 +225,16 @@ fn search_fans<'a>(
             if known.fold(f64::INFINITY, f64::min) < EVEN_ENOUGH {
                 return Ok(());
             }
+            if budget.is_spent() {
+                return Ok(());
+            }
             if tries.len() >= before + most {
                 break;
             }
             if tries[first..].iter().any(|found| found.shape == shape) {
                 continue;
             }
-            let Some(found) = tried(view, line, shape, rules, cancel)? else { continue };
+            let Some(found) = tried(view, line, shape, rules, budget)? else { continue };
             tries.push(found);
         }
     }
@@ -234,7 +245,10 @@ fn search_fans<'a>(
     let most = if view.is_large() { FEW_BY_DEMAND } else { MOST_BY_DEMAND };
     let mut fitted = 0;
     for shape in by_demand(&view.ground(), &view.cells, line) {
-        let Some(found) = tried(view, line, shape, rules, cancel)? else { continue };
+        if budget.is_spent() {
+            break;
+        }
+        let Some(found) = tried(view, line, shape, rules, budget)? else { continue };
         fitted += 1;
         let is_even = found.badness < WORTH_SETTLING;
         tries.push(found);
@@ -252,20 +266,26 @@ fn search_necks<'a>(
     line: &[Point],
     rules: &'a Rules,
     tries: &mut Vec<Try<'a>>,
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<(), Cancelled> {
     let count = line.len() / 2;
     let first = tries.len();
     for shape in through_necks(count) {
-        tries.extend(tried(view, line, shape, rules, cancel)?);
+        if budget.is_spent() {
+            return Ok(());
+        }
+        tries.extend(tried(view, line, shape, rules, budget)?);
     }
     for _ in 0..NECK_ROUNDS {
         let best = tries[first..].iter().min_by(|a, b| a.badness.total_cmp(&b.badness));
         let Some(best) = best.filter(|best| best.badness >= EVEN_ENOUGH) else { break };
+        if budget.is_spent() {
+            break;
+        }
         let before = best.badness;
         for shape in neighbours(&best.shape.clone(), count) {
             if tries[first..].iter().all(|found| found.shape != shape) {
-                tries.extend(tried(view, line, shape, rules, cancel)?);
+                tries.extend(tried(view, line, shape, rules, budget)?);
             }
         }
         if tries[first..].iter().all(|found| found.badness >= before) {
@@ -323,10 +343,12 @@ fn tried<'a>(
     line: &[Point],
     shape: FanShape,
     rules: &'a Rules,
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<Option<Try<'a>>, Cancelled> {
+    budget.spend(FAN_WITHOUT_ROOM);
     let Some(roots) = roots_of(view, line, &shape, rules) else { return Ok(None) };
-    let Some(work) = try_fan(view, roots, rules, cancel)? else { return Ok(None) };
+    budget.spend(view.cells.list.len() as u64);
+    let Some(work) = try_fan(view, roots, rules, budget.cancel())? else { return Ok(None) };
     Ok(Some(Try { badness: work.badness(), shape, work }))
 }
 

@@ -30,8 +30,11 @@ fn look_for_unlaid(job: &Job, parts: &Parts) -> Vec<Hit> {
 
 fn look_for_compromise(job: &Job, parts: &Parts) -> Vec<Hit> {
     hits(job, parts, |kind| {
-        use TubeFaultKind::{LaidWider, PortsAside, TightBend, TooFar, TooLong, Unbalanced};
-        matches!(kind, TooLong | TooFar | Unbalanced | TightBend | LaidWider | PortsAside)
+        use TubeFaultKind::{
+            CutShort, LaidWider, PortsAside, TightBend, TooFar, TooLong, Unbalanced,
+        };
+        let is_layout = matches!(kind, TooLong | TooFar | Unbalanced | TightBend | LaidWider);
+        is_layout || matches!(kind, PortsAside | CutShort)
     })
 }
 
@@ -84,6 +87,10 @@ fn hit(job: &Job, parts: &Parts, fault: &TubeFault) -> Hit {
             "has its manifold where leaders find no way out, and they start some feet beside it",
             "Move the manifold to where they start, or clear of what stands before it",
         ),
+        TubeFaultKind::CutShort => (
+            "is too involved to try every way to lay it: the best of those tried is shown",
+            "Look it over; split the zone, or give it a manifold of its own",
+        ),
     };
     let laid = parts.tube.zones.iter().find(|zone| zone.id == fault.zone);
     let how = match (fault.kind, laid) {
@@ -126,5 +133,6 @@ mod tests {
         assert_eq!(found(Some(TubeFaultKind::TooLong)), (0, 1));
         assert_eq!(found(Some(TubeFaultKind::LaidWider)), (0, 1));
         assert_eq!(found(Some(TubeFaultKind::PortsAside)), (0, 1));
+        assert_eq!(found(Some(TubeFaultKind::CutShort)), (0, 1));
     }
 }
