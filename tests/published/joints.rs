@@ -146,6 +146,19 @@ fn odd_footprints_keep_the_rules() {
     assert_eq!(all.sharp, all.sharp_flagged);
 }
 
+/// Joints moved off tube, as the results have them, keep what the layout before them keeps.
+#[test]
+fn joints_settled_off_tube_keep_the_rules() {
+    let mut all = Tally::default();
+    for seed in 0..cases(8) {
+        let (_, job) = random_job(seed);
+        let parts = slabloom_core::derive::derive(&job).parts;
+        all.count(&parts.plan, &parts.joints.layout);
+    }
+    all.print("settled");
+    assert_eq!(all.unflagged_aspect + all.corners_unflagged + all.over_spacing + all.sharp, 0);
+}
+
 /// Lays out so many random slabs and holds them to the rules.
 fn campaign(random: fn(u64) -> (&'static str, Job), cases: u64) -> Tally {
     let mut all = Tally::default();
