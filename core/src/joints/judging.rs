@@ -1,7 +1,7 @@
 //! What the rules say of the floor in one window: sizes, corners, openings, columns, drawn joints.
 //!
-//! Most windows are never used, so this runs a hundred thousand times for every joint that is
-//! sawn: what cannot cost anything is told apart cheaply.
+//! Most windows are never used, and a part of a floor has tens of thousands of them, so what cannot
+//! cost anything is told apart cheaply.
 
 #![expect(clippy::indexing_slicing, reason = "every index is made by this file's own loops")]
 
