@@ -241,19 +241,24 @@ impl<'a> Search<'a> {
         let Some(other) = fixed.iter().position(|value| (value - across(from)).abs() < 1e-6) else {
             return;
         };
+        let farthest =
+            values.iter().map(|value| (value - along(clear)) * ahead).fold(0.0, f64::max);
+        let free = self.ground.middle.reach(clear, heading, farthest + 1.0);
         for (index, value) in values.iter().enumerate() {
             let distance = (value - along(from)) * ahead;
-            if distance < shortest {
+            let beyond = (value - along(clear)) * ahead;
+            if distance < shortest || beyond < 0.0 || beyond >= free {
                 continue;
             }
             let to = if is_level { Point::new(*value, from.y) } else { Point::new(from.x, *value) };
-            if !self.is_clear(clear, to, ahead * (value - along(clear))) {
-                continue;
-            }
             let (column, row) = if is_level { (index, other) } else { (other, index) };
             let stand = Stand { column, row, heading: heading.0 };
+            let known = self.seen.get(&stand).map_or(f64::INFINITY, |(least, _)| *least);
+            if cost + distance >= known {
+                continue;
+            }
             let total = cost + self.leg_cost(from, to);
-            if self.seen.get(&stand).is_none_or(|(least, _)| total < *least) {
+            if total < known {
                 self.seen.insert(stand, (total, before));
                 self.open.insert((steps(total), stand));
             }

@@ -12,7 +12,7 @@
 )]
 
 use super::field::{Field, Heading};
-use crate::geometry::Point;
+use crate::geometry::{Bounds, Point};
 
 /// Number of no cell.
 pub const NONE: usize = usize::MAX;
@@ -102,26 +102,44 @@ impl Cells {
         Some(self.number[row * columns + column]).filter(|&cell| cell != NONE)
     }
 
-    /// Cells over the lanes `xs` and `ys` for which `is_free` and that lie in the field.
+    /// Cells over the lanes `xs` and `ys` that lie in the field.
     #[must_use]
-    pub fn new(
+    pub fn new(field: &Field, (xs, ys): (Vec<f64>, Vec<f64>), rules: CellRules) -> Self {
+        let none =
+            Self { number: vec![NONE; (xs.len() / 2) * (ys.len() / 2)], xs, ys, ..Self::default() };
+        none.left_in(field, rules, &|_| false)
+    }
+
+    /// The cells that are left in a smaller field, over the same lanes: those in boxes that
+    /// `are_as_before` are taken over with their joins, the others are fitted anew.
+    #[must_use]
+    pub fn left_in(
+        &self,
         field: &Field,
-        (xs, ys): (Vec<f64>, Vec<f64>),
         rules: CellRules,
-        is_free: impl Fn(&[Point; 4]) -> bool,
+        are_as_before: &dyn Fn(Bounds) -> bool,
     ) -> Self {
-        let (columns, rows) = (xs.len() / 2, ys.len() / 2);
-        let mut cells = Self { list: Vec::new(), xs, ys, number: vec![NONE; columns * rows] };
+        let (columns, rows) = self.size();
+        let mut cells = Self {
+            list: Vec::with_capacity(self.list.len()),
+            xs: self.xs.clone(),
+            ys: self.ys.clone(),
+            number: vec![NONE; columns * rows],
+        };
+        let mut is_kept = Vec::with_capacity(self.list.len());
         for row in 0..rows {
             for column in 0..columns {
-                let west_east = (cells.xs[2 * column], cells.xs[2 * column + 1]);
-                let south_north = (cells.ys[2 * row], cells.ys[2 * row + 1]);
-                let Some(corners) = fitted_corners(field, west_east, south_north, rules) else {
-                    continue;
+                let (west, east) = (cells.xs[2 * column], cells.xs[2 * column + 1]);
+                let (south, north) = (cells.ys[2 * row], cells.ys[2 * row + 1]);
+                let lanes = Bounds { min: Point::new(west, south), max: Point::new(east, north) };
+                let as_before = are_as_before(lanes);
+                let corners = if as_before {
+                    self.at(column, row).map(|cell| self.list[cell].corners)
+                } else {
+                    fitted_corners(field, (west, east), (south, north), rules)
                 };
-                if !is_free(&corners) {
-                    continue;
-                }
+                let Some(corners) = corners else { continue };
+                is_kept.push(as_before);
                 cells.number[row * columns + column] = cells.list.len();
                 cells.list.push(Cell {
                     at: (column, row),
@@ -132,21 +150,27 @@ impl Cells {
                 });
             }
         }
-        cells.join(field);
+        cells.join(field, self, &is_kept);
         cells.reach_out(field, rules);
         cells.weigh(rules);
         cells
     }
 
-    /// Finds which neighbours may be joined.
-    fn join(&mut self, field: &Field) {
+    /// Finds which neighbours may be joined: those taken over as they were `before`.
+    fn join(&mut self, field: &Field, before: &Self, is_kept: &[bool]) {
         for number in 0..self.list.len() {
             let (column, row) = self.list[number].at;
+            let was_joined = |heading: Heading| {
+                let cell = before.at(column, row)?;
+                Some(before.list[cell].beside[heading.0] != NONE)
+            };
             for (heading, other) in
                 [(Heading(0), self.at(column + 1, row)), (Heading(1), self.at(column, row + 1))]
             {
                 let Some(other) = other else { continue };
-                if self.can_join(field, number, other, heading) {
+                let known = (is_kept[number] && is_kept[other]).then(|| was_joined(heading));
+                let may = known.flatten();
+                if may.unwrap_or_else(|| self.can_join(field, number, other, heading)) {
                     self.list[number].beside[heading.0] = other;
                     self.list[other].beside[heading.back().0] = number;
                 }
@@ -344,4 +368,42 @@ fn fitted_corners(
         }
     }
     None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Polygon;
+    use crate::geometry::clip::difference;
+    use crate::tube::random::Dice;
+
+    #[test]
+    fn cells_taken_over_are_those_fitted_anew() {
+        let rules = CellRules { spacing: 12.0, least: 9.6, tubes: 1.0, may_push: true };
+        let lanes = |count: u32| -> Vec<f64> {
+            (0..count).map(|lane| 6.0 + 12.0 * f64::from(lane)).collect()
+        };
+        // A slanted wall, so that sides are pushed and stubs reach out.
+        let rim = [(0.0, 0.0), (300.0, 0.0), (241.3, 200.0), (0.0, 200.0)];
+        let rim = rim.map(|(x, y)| Point::new(x, y)).to_vec();
+        let floor = [Polygon::new(rim, Vec::new())];
+        let all = Cells::new(&Field::new(&floor).unwrap(), (lanes(24), lanes(16)), rules);
+        let (mut dice, mut lost) = (Dice::new(11), 0);
+        for _ in 0..60 {
+            let at = Point::new(280.0 * dice.share(), 180.0 * dice.share());
+            let (wide, deep) = (4.0 + 90.0 * dice.share(), 4.0 + 60.0 * dice.share());
+            let strip = Polygon::rectangle(at, Point::new(at.x + wide, at.y + deep));
+            let box_round = strip.bounds().unwrap();
+            let field = Field::new(&difference(&floor, &[strip])).unwrap();
+            let left = all.left_in(&field, rules, &|lanes| !lanes.grown(18.0).touches(box_round));
+            let anew = Cells::new(&field, (lanes(24), lanes(16)), rules);
+            lost += all.list.len() - left.list.len();
+            assert_eq!(left.number, anew.number);
+            for (a, b) in left.list.iter().zip(&anew.list) {
+                assert_eq!((a.corners, a.beside), (b.corners, b.beside));
+                assert!((a.tube - b.tube).abs() < 1e-3, "{} {}", a.tube, b.tube);
+            }
+        }
+        assert!(lost > 60, "{lost}");
+    }
 }

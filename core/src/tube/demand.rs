@@ -183,7 +183,7 @@ mod tests {
             (0..count).map(|lane| from + 12.0 * f64::from(lane)).collect::<Vec<_>>()
         };
         let rules = CellRules { spacing: 12.0, least: 9.6, tubes: 1.0, may_push: true };
-        let cells = Cells::new(&field, (lanes(-234.0, 40), lanes(6.0, 40)), rules, |_| true);
+        let cells = Cells::new(&field, (lanes(-234.0, 40), lanes(6.0, 40)), rules);
         let ground = LeaderGround { field: &field, open: &field, edge: 6.0 };
         let ports: Vec<Point> =
             (0..12).map(|port| Point::new(-16.5 + 3.0 * f64::from(port), 1.0)).collect();

@@ -283,10 +283,30 @@ impl Field {
             return 0.0;
         }
         let end = heading.ahead(from, most);
-        self.near(from.y.min(end.y), from.y.max(end.y))
-            .filter_map(|side| crossing((from, end), side))
-            .map(|(share, _)| share * most)
-            .fold(most, f64::min)
+        let (west, east, south, north) = self.tile_range(from, end);
+        let rows = self.tiles.len() / self.columns.max(1);
+        let (is_level, is_rising) = (heading.0.is_multiple_of(2), heading.0 < 2);
+        let (columns, rows) = (west..=east.min(self.columns - 1), south..=north.min(rows - 1));
+        let (ways, lanes) = if is_level { (columns, rows) } else { (rows, columns) };
+        let (start, origin) =
+            if is_level { (from.x, self.bounds.min.x) } else { (from.y, self.bounds.min.y) };
+        let mut least = most;
+        // Tile by tile, until one ends beyond the nearest side met.
+        for step in 0..ways.clone().count() {
+            let way = if is_rising { ways.start() + step } else { ways.end() - step };
+            for lane in lanes.clone() {
+                let (column, row) = if is_level { (way, lane) } else { (lane, way) };
+                for &side in &self.touching[row * self.columns + column].0 {
+                    let met = crossing((from, end), self.sides[side as usize]);
+                    least = met.map_or(least, |(share, _)| least.min(share * most));
+                }
+            }
+            let far = origin + TILE_IN * if is_rising { (way + 1) as f64 } else { way as f64 };
+            if (far - start).abs() >= least {
+                break;
+            }
+        }
+        least
     }
 
     /// Total length of the field along the upright line at `x`.
@@ -325,5 +345,37 @@ mod tests {
         assert!((field.reach(Point::new(10.0, 30.0), Heading(0), 500.0) - 30.0).abs() < 1e-9);
         assert!((field.reach(Point::new(10.0, 30.0), Heading(1), 20.0) - 20.0).abs() < 1e-9);
         assert!((field.section(50.0) - 40.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_way_ahead_ends_at_the_nearest_side() {
+        // A ring with many short sides, so that a way passes many tiles.
+        let ring = |radius: f64, count: u32| -> Vec<Point> {
+            (0..count)
+                .map(|corner| {
+                    let turn = f64::from(corner) / f64::from(count) * std::f64::consts::TAU;
+                    Point::new(radius * turn.cos(), radius * turn.sin())
+                })
+                .collect()
+        };
+        let field = Field::new(&[Polygon::new(ring(150.0, 90), vec![ring(60.0, 40)])]).unwrap();
+        let mut met = 0;
+        for step in 0..400 {
+            let turn = f64::from(step) * 0.7;
+            let from = Point::new(105.0 * turn.cos(), 105.0 * turn.sin());
+            for heading in Heading::ALL {
+                let most = 40.0 + f64::from(step);
+                let end = heading.ahead(from, most);
+                let plain = field
+                    .sides()
+                    .iter()
+                    .filter_map(|&side| crossing((from, end), side))
+                    .map(|(share, _)| share * most)
+                    .fold(most, f64::min);
+                assert!((field.reach(from, heading, most) - plain).abs() < 1e-9);
+                met += usize::from(plain < most);
+            }
+        }
+        assert!(met > 1000, "{met}");
     }
 }

@@ -155,7 +155,7 @@ mod tests {
         let room = [Polygon::rectangle(Point::new(0.0, 0.0), Point::new(240.0, 144.0))];
         let lanes = |count: u32| (0..count).map(|lane| 6.0 + 12.0 * f64::from(lane)).collect();
         let rules = CellRules { spacing: 12.0, least: 9.6, tubes: 1.0, may_push: true };
-        Cells::new(&Field::new(&room).unwrap(), (lanes(20), lanes(12)), rules, |_| true)
+        Cells::new(&Field::new(&room).unwrap(), (lanes(20), lanes(12)), rules)
     }
 
     /// Cells that a root reaches through joins.

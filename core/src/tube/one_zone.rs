@@ -154,7 +154,9 @@ fn route_rest(
                 break;
             }
         }
-        if is_kept || budget.is_spent() {
+        // Where a wider spacing serves no more floor, a still wider one does not either.
+        let is_no_better = best.as_ref().is_some_and(|(.., best)| *best < wider);
+        if is_kept || is_no_better || budget.is_spent() {
             break;
         }
     }

@@ -23,7 +23,7 @@ use super::view::{View, cell_rules};
 use super::walk::walk_round;
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::clip::difference;
-use crate::geometry::{Point, Segment};
+use crate::geometry::{Bounds, Point, Polygon, Segment};
 
 /// A circuit as found.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -108,10 +108,15 @@ pub fn try_fan<'a>(
     rules: &'a Rules,
     cancel: &Cancel,
 ) -> Result<Option<Work<'a>>, Cancelled> {
-    let left = difference(&view.regions, &taken(&roots, rules.beside_leaders()));
-    let Some(field) = Field::new(&left) else { return Ok(None) };
-    let lanes = (view.cells.xs.clone(), view.cells.ys.clone());
-    let mut cells = Cells::new(&field, lanes, cell_rules(rules), |_| true);
+    let taken = taken(&roots, rules.beside_leaders());
+    let Some(field) = Field::new(&difference(&view.regions, &taken)) else { return Ok(None) };
+    let strips: Vec<Bounds> = taken.iter().filter_map(Polygon::bounds).collect();
+    // Joins reach as far as the next lane.
+    let are_as_before = |lanes: Bounds| {
+        let near = lanes.grown(1.5 * rules.spacing);
+        strips.iter().all(|strip| !near.touches(*strip))
+    };
+    let mut cells = view.cells.left_in(&field, cell_rules(rules), &are_as_before);
     let root_cells: Option<Vec<usize>> =
         roots.iter().map(|root| cells.at(root.at.0, root.at.1)).collect();
     let Some(root_cells) = root_cells else { return Ok(None) };

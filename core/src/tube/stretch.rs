@@ -98,8 +98,7 @@ mod tests {
         let room = [Polygon::rectangle(Point::new(0.0, 0.0), Point::new(120.0, 96.0))];
         let lanes = |count: u32| (0..count).map(|lane| 3.0 + 6.0 * f64::from(lane)).collect();
         let rules = CellRules { spacing: 6.0, least: 4.8, tubes: 1.0, may_push: false };
-        let cells =
-            Cells::new(&Field::new(&room).unwrap(), (lanes(20), lanes(16)), rules, |_| true);
+        let cells = Cells::new(&Field::new(&room).unwrap(), (lanes(20), lanes(16)), rules);
         let count = cells.list.len();
         let root = cells.at(4, 0).unwrap();
         let port = |lane: usize| {

@@ -50,7 +50,7 @@ impl View {
         let open = Field::new(&frame.local_regions(&area.open))?;
         let field = Field::new(&regions)?;
         let lanes = lanes(&regions, &field, rules);
-        let cells = Cells::new(&field, lanes, cell_rules(rules), |_| true);
+        let cells = Cells::new(&field, lanes, cell_rules(rules));
         let area: f64 = regions.iter().map(Polygon::area).sum();
         let tube: f64 = cells.list.iter().map(|cell| cell.tube).sum();
         let served = tube * rules.tube_spacing() / area.max(1.0);

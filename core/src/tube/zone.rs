@@ -29,6 +29,8 @@ const FEW_FANS: [usize; 3] = [4, 1, 2];
 const NECKS: [usize; 7] = [2, 4, 7, 10, 14, 19, 25];
 /// How often the best way through a neck is changed a little.
 const NECK_ROUNDS: usize = 3;
+/// A fan that divides so much worse than one that was laid out is not laid out.
+const MUCH_WORSE: f64 = 0.1;
 /// Where a fan is this even at a first look, no other line of ports is looked at.
 const WORTH_SETTLING: f64 = 0.15;
 /// Divisions made with care, and those of them laid out in full.
@@ -86,11 +88,20 @@ pub fn route_zone(
     let bound = (floor / rules.tube_spacing() / rules.limit).ceil();
     let mut best: Option<Found> = None;
     let mut work_done = 0.0;
+    // The least badness of what was laid out soundly.
+    let mut least_bad = f64::INFINITY;
     for view in &views {
-        // On a large floor a circuit more or less changes little.
+        // On a large floor a circuit more or less changes little; and where more of them did not
+        // help along the first axes, they do not along others.
+        let most = best.as_ref().filter(|best| best.rank.0 == 0).map(|best| best.count);
         let counts = if view.is_large() { &counts[..1] } else { &counts[..] };
+        let counts = counts.iter().filter(|&&count| most.is_none_or(|most| count <= most));
         'counts: for &count in counts {
             for mut work in fans(view, ports, count, rules, budget)? {
+                let badness = work.badness();
+                if badness > least_bad + MUCH_WORSE {
+                    continue;
+                }
                 let layout = work.settle(budget.cancel())?;
                 work_done += work.work_done;
                 budget.spend(work.work_in_cells());
@@ -102,7 +113,10 @@ pub fn route_zone(
                     + BARE_COST * bare.max(0.0)
                     + FULL_COST * (-bare - MUCH_FULL).max(0.0)
                     + if is_over { OVER_COST } else { 0.0 };
-                let found = Found { rank: (broken, cost), bare, layout };
+                if broken == 0 {
+                    least_bad = least_bad.min(badness);
+                }
+                let found = Found { rank: (broken, cost), count, bare, layout };
                 let is_good = found.is_good() && !is_over;
                 if best.as_ref().is_none_or(|best| found.rank < best.rank) {
                     best = Some(found);
@@ -131,6 +145,8 @@ pub fn route_zone(
 /// A layout and how it ranks.
 struct Found {
     rank: (usize, f64),
+    /// How many circuits it was divided among.
+    count: usize,
     /// Share of the floor that it has too little tube for.
     bare: f64,
     layout: Layout,
