@@ -191,6 +191,17 @@ fn any_job_gives_results() {
         longest = longest.max(run("derive", bodies::derive_any_job, &bytes));
     }
     println!("derive: {each} cases, the longest {longest:?}");
+    assert!(longest < HANG, "{longest:?}");
+}
+
+#[test]
+fn the_same_job_gives_the_same_bytes() {
+    let mut random = Random(0x5eed_0005);
+    for _ in 0..cases(12).min(100_000) {
+        let count = 60 + random.below(400);
+        let bytes = random.bytes(count);
+        run("derive", bodies::derive_any_job_twice, &bytes);
+    }
 }
 
 #[test]
