@@ -354,7 +354,7 @@ mod tests {
             (0..count)
                 .map(|corner| {
                     let turn = f64::from(corner) / f64::from(count) * std::f64::consts::TAU;
-                    Point::new(radius * turn.cos(), radius * turn.sin())
+                    Point::ORIGIN + crate::geometry::Vector::from_angle(turn) * radius
                 })
                 .collect()
         };
@@ -362,7 +362,7 @@ mod tests {
         let mut met = 0;
         for step in 0..400 {
             let turn = f64::from(step) * 0.7;
-            let from = Point::new(105.0 * turn.cos(), 105.0 * turn.sin());
+            let from = Point::ORIGIN + crate::geometry::Vector::from_angle(turn) * 105.0;
             for heading in Heading::ALL {
                 let most = 40.0 + f64::from(step);
                 let end = heading.ahead(from, most);
