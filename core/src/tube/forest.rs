@@ -16,6 +16,7 @@ use super::field::Heading;
 use super::random::Dice;
 use super::stretch::cost_near;
 use super::tree::{Ground, Joins, Spare, cut_join, join, may_join, path_between, pick};
+use crate::geometry::Point;
 use crate::units::exact_math;
 
 /// The most cells of a branch that changes trees.
@@ -30,8 +31,19 @@ pub struct Goal<'a> {
     pub targets: &'a [f64],
     /// Tube in a usual cell, inches.
     pub usual: f64,
-    /// The one part whose tree is bettered in itself, where it is not all of them.
-    pub only: Option<usize>,
+    /// Which trees are bettered.
+    pub within: Within,
+}
+
+/// Which trees are bettered, or where.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Within {
+    /// All of them.
+    All,
+    /// One, in itself.
+    Part(usize),
+    /// All of them, but no farther from a place than this, inches.
+    Near(Point, f64),
 }
 
 /// Betters trees by so many tries, starting at a heat.
@@ -43,9 +55,17 @@ pub fn better(
     dice: &mut Dice,
 ) {
     let Some(cells) = grounds.first().map(|ground| ground.cells) else { return };
-    let is_movable =
-        |cell: usize| goal.only.map_or(owners[cell] != NONE, |own| owners[cell] == own);
+    let is_movable = |cell: usize| match goal.within {
+        Within::All => owners[cell] != NONE,
+        Within::Part(own) => owners[cell] == own,
+        Within::Near(place, reach) => {
+            owners[cell] != NONE && cells.list[cell].middle().distance(place) < reach
+        }
+    };
     let movable: Vec<usize> = (0..owners.len()).filter(|&cell| is_movable(cell)).collect();
+    if movable.is_empty() {
+        return;
+    }
     let is_tight = grounds.iter().any(|ground| ground.is_tight);
     let mut spare = Spare::default();
     let mut sizes = vec![0.0; grounds.len()];
@@ -61,7 +81,7 @@ pub fn better(
             continue;
         }
         let (from, to) = (owners[cell], owners[other]);
-        if from != to && goal.only.is_some() {
+        if from != to && matches!(goal.within, Within::Part(_)) {
             continue;
         }
         if !may_join(&grounds[from], cell, heading) || !may_join(&grounds[to], cell, heading) {
@@ -146,7 +166,7 @@ fn branch_at(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::{Point, Polygon};
+    use crate::geometry::Polygon;
     use crate::tube::cells::CellRules;
     use crate::tube::field::Field;
     use crate::tube::tree::{Look, grow};
@@ -210,7 +230,7 @@ mod tests {
             |joins: &Joins| -> f64 { (0..count).map(|cell| grounds[0].cost(cell, joins)).sum() };
         let before = cost(&joins);
         let usual = cells.list[0].tube;
-        let goal = Goal { targets: &[30.0 * usual, 30.0 * usual], usual, only: None };
+        let goal = Goal { targets: &[30.0 * usual, 30.0 * usual], usual, within: Within::All };
         let mut dice = Dice::new(7);
         better(&grounds, goal, (&mut owners, &mut joins), (12_000, 1.0), &mut dice);
         assert!(cost(&joins) < before, "{} {before}", cost(&joins));

@@ -152,7 +152,9 @@ fn set_aside(cells: &mut Cells, roots: &[usize], rules: &Rules) -> Option<Point>
 }
 
 /// How often a layout is mended where the check finds something.
-const MOST_MENDINGS: usize = 10;
+const MOST_MENDINGS: usize = 14;
+/// The mendings at which the trees about what is still wrong are bettered anew.
+const STUBBORN: [usize; 3] = [4, 7, 10];
 
 /// How often targets are corrected by the lengths that came out.
 const MOST_ROUNDS: usize = 4;
@@ -420,7 +422,7 @@ impl<'a> Work<'a> {
         self.pulls.fill([0.0; 4]);
         let mut dropped = 0;
         let mut layout = Layout::default();
-        for _ in 0..MOST_MENDINGS {
+        for mending in 0..MOST_MENDINGS {
             if cancel.is_raised() {
                 return Err(Cancelled);
             }
@@ -430,7 +432,14 @@ impl<'a> Work<'a> {
                 layout.breaches.push(Breach::Bend(self.view.frame.plan(Point::ORIGIN)));
                 break;
             }
-            if layout.breaches.is_empty() || !self.mend(&layout.breaches, &mut dropped) {
+            if layout.breaches.is_empty() {
+                break;
+            }
+            // What drawing bulbs back does not mend, other trees there may.
+            let is_stubborn = self.betters_trees() && STUBBORN.contains(&mending);
+            if is_stubborn {
+                self.better_about(&layout.breaches, &mut dropped);
+            } else if !self.mend(&layout.breaches, &mut dropped) {
                 break;
             }
         }

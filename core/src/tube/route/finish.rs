@@ -9,8 +9,9 @@ use super::{Found, Layout, Work};
 use crate::geometry::Point;
 use crate::geometry::nearest::distance_to_line;
 use crate::tube::bends::{bend_course_within, without_straights};
+use crate::tube::cells::NONE;
 use crate::tube::draw_out::{Legs, Room, draw_out};
-use crate::tube::forest::{Goal, better};
+use crate::tube::forest::{Goal, Within, better};
 use crate::tube::lean::{Beside, lean};
 use crate::tube::tree::{Ground, Look};
 use crate::tube::walk::walk_round;
@@ -21,6 +22,9 @@ const TOUCH_UP_TRIES: usize = 80;
 const FEW_TRIES: usize = 20;
 /// Tries for each cell to better one tree alone.
 const TRIES_ALONE: usize = 60;
+/// Tries to better trees about a place, and how far about it, spacings.
+const TRIES_NEAR: usize = 12_000;
+const NEAR_SPACINGS: f64 = 12.0;
 /// How often returns are drawn out again without those near places where that broke something.
 const MOST_DRAWINGS: usize = 4;
 
@@ -35,27 +39,35 @@ impl Work<'_> {
         let all = if heat < 1.0 { TOUCH_UP_TRIES } else { TRIES };
         let tries = if self.view.is_large() { FEW_TRIES } else { all } * self.owners.len();
         self.work_done += tries as f64 / TRIES as f64;
-        self.better_trees((targets, None), (tries, heat));
+        self.better_trees((targets, Within::All), (tries, heat));
     }
 
     /// Betters the tree of one part within its floor.
     pub(super) fn better_alone(&mut self, part: usize) {
         let cells = self.owners.iter().filter(|&&owner| owner == part).count();
         let targets = vec![0.0; self.roots.len()];
-        self.better_trees((&targets, Some(part)), (TRIES_ALONE * cells, 1.0));
+        self.better_trees((&targets, Within::Part(part)), (TRIES_ALONE * cells, 1.0));
     }
 
-    fn better_trees(
-        &mut self,
-        (targets, only): (&[f64], Option<usize>),
-        (tries, heat): (usize, f64),
-    ) {
+    /// Betters the trees about a place, whose lengths should stay about as they are.
+    pub(super) fn better_near(&mut self, at: Point) {
+        let mut lengths = vec![0.0; self.roots.len()];
+        for (cell, &owner) in self.cells.list.iter().zip(&self.owners) {
+            if owner != NONE {
+                lengths[owner] += cell.tube;
+            }
+        }
+        let near = Within::Near(at, NEAR_SPACINGS * self.rules.spacing);
+        self.better_trees((&lengths, near), (TRIES_NEAR, 1.0));
+    }
+
+    fn better_trees(&mut self, (targets, within): (&[f64], Within), (tries, heat): (usize, f64)) {
         let (mut owners, mut joins) =
             (std::mem::take(&mut self.owners), std::mem::take(&mut self.joins));
         let mut dice = self.dice.clone();
         let grounds: Vec<Ground> = (0..self.roots.len()).map(|part| self.ground(part)).collect();
         let usual = 4.0 * self.rules.spacing * self.rules.tubes();
-        let goal = Goal { targets, usual, only };
+        let goal = Goal { targets, usual, within };
         better(&grounds, goal, (&mut owners, &mut joins), (tries, heat), &mut dice);
         (self.owners, self.joins, self.dice) = (owners, joins, dice);
     }

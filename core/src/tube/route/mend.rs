@@ -12,6 +12,9 @@ use crate::tube::cells::{Cell, NONE};
 use crate::tube::check::Breach;
 use crate::tube::field::Heading;
 
+/// The most cells of a tooth that are given up where its end has no room.
+const MOST_DROPPED: usize = 16;
+
 impl Work<'_> {
     /// Draws circuits that are too long back from the far ends of their trees, so that at least
     /// the floor within reach of the limit is served.
@@ -133,15 +136,8 @@ impl Work<'_> {
 
     /// Eases every place where the check found something; `false` when it could nowhere.
     pub(super) fn mend(&mut self, found: &[Breach], dropped: &mut usize) -> bool {
-        let mut places: Vec<Point> = Vec::new();
-        for breach in found {
-            let at = self.view.frame.local(breach.at());
-            if places.iter().all(|place| place.distance(at) > 2.0 * self.rules.spacing) {
-                places.push(at);
-            }
-        }
         let mut any = false;
-        for at in places {
+        for at in self.places(found) {
             if self.rules.is_tight() && self.draw_back(at) {
                 any = true;
                 continue;
@@ -157,6 +153,66 @@ impl Work<'_> {
             }
         }
         any
+    }
+
+    /// Where the check found something, places apart only.
+    fn places(&self, found: &[Breach]) -> Vec<Point> {
+        let mut places: Vec<Point> = Vec::new();
+        for breach in found {
+            let at = self.view.frame.local(breach.at());
+            if places.iter().all(|place| place.distance(at) > 2.0 * self.rules.spacing) {
+                places.push(at);
+            }
+        }
+        places
+    }
+
+    /// Betters the trees about every place where the check found something, without the teeth
+    /// there whose bulbs would bow over the rim.
+    pub(super) fn better_about(&mut self, found: &[Breach], dropped: &mut usize) {
+        for at in self.places(found) {
+            *dropped += self.drop_bad_tip(at);
+            let reach = 4.0 * self.rules.spacing;
+            for (cell, pulls) in self.cells.list.iter().zip(&mut self.pulls) {
+                if cell.middle().distance(at) < reach {
+                    *pulls = [0.0; 4];
+                }
+            }
+            self.better_near(at);
+        }
+    }
+
+    /// Draws the tooth nearest to a place back from its end until its bulb has room on both sides;
+    /// how many cells that takes. Between a wall and the leaders of a circuit there may be floor
+    /// for a tooth of one cell, but none for its end.
+    fn drop_bad_tip(&mut self, at: Point) -> usize {
+        let reach = 3.0 * self.rules.spacing;
+        let nearest = (0..self.cells.list.len())
+            .filter(|&cell| self.has_bad_tip(cell))
+            .map(|cell| (self.cells.list[cell].middle().distance(at), cell))
+            .filter(|(distance, _)| *distance < reach)
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        let Some((_, mut leaf)) = nearest else { return 0 };
+        let mut dropped = 0;
+        while dropped < MOST_DROPPED && self.has_bad_tip(leaf) {
+            let onward = Heading::ALL.into_iter().find(|way| self.joins[leaf] & (1 << way.0) != 0);
+            let next = onward.map(|way| self.cells.list[leaf].beside[way.0]);
+            self.drop_leaf(leaf);
+            dropped += 1;
+            let Some(next) = next else { break };
+            leaf = next;
+        }
+        dropped
+    }
+
+    /// Whether a cell is a leaf at whose tip a bulb would bow over the rim.
+    fn has_bad_tip(&self, cell: usize) -> bool {
+        let owner = self.owners[cell];
+        owner != NONE
+            && self
+                .ground(owner)
+                .tip(cell, self.joins[cell])
+                .is_some_and(|tip| self.bad_tips[cell] & (1 << tip.0) != 0)
     }
 
     /// Draws the bulb nearest to a place back from its neighbours; `false` when all near it are.
