@@ -242,4 +242,44 @@ mod tests {
             assert_eq!(ends as usize, 2 * (own.len() - 1), "a tree has one join less than cells");
         }
     }
+
+    #[test]
+    fn trees_about_a_place_change_and_stay_trees() {
+        let cells = floor();
+        let count = cells.list.len();
+        let mut owners: Owners =
+            cells.list.iter().map(|cell| usize::from(cell.at.0 >= 5 - cell.at.1 % 2)).collect();
+        let (no_stub, pulls, bad_tips) = (vec![0; count], vec![[0.0; 4]; count], vec![0; count]);
+        let on = |part: usize, column: usize| Ground {
+            cells: &cells,
+            owners: &[],
+            part,
+            root: cells.at(column, 0).unwrap(),
+            opening: Heading(3),
+            shortest_leg: 10.0,
+            no_stub: &no_stub,
+            spacing: 12.0,
+            is_tight: false,
+            is_crowded: false,
+            radius: 5.0,
+            pulls: &pulls,
+            bad_tips: &bad_tips,
+            leaders: [[Point::ORIGIN; 2]; 2],
+        };
+        let grounds = [on(0, 0), on(1, 9)];
+        let mut joins: Joins = vec![0; count];
+        for ground in grounds {
+            grow(&Ground { owners: &owners, ..ground }, Look::FewBends, &mut joins);
+        }
+        let usual = cells.list[0].tube;
+        let within = Within::Near(Point::new(120.0, 120.0), 50.0);
+        let goal = Goal { targets: &[30.0 * usual, 30.0 * usual], usual, within };
+        let before = joins.clone();
+        better(&grounds, goal, (&mut owners, &mut joins), (4_000, 1.0), &mut Dice::new(3));
+        assert_ne!(joins, before);
+        for (part, ground) in grounds.iter().enumerate() {
+            let own = reached(&cells, &joins, ground.root);
+            assert_eq!(own.len(), owners.iter().filter(|&&owner| owner == part).count());
+        }
+    }
 }
