@@ -10,7 +10,7 @@ mod finish;
 mod mend;
 
 use super::bends::{bend_course_within, bulb_depth};
-use super::cells::{Cell, Cells, NONE};
+use super::cells::{Cells, NONE};
 use super::check::{Breach, Course, breaches};
 use super::divide::{Owners, Shares, anneal, first_division, steps_from};
 use super::fan::{FanRules, FanShape, Root, spread, taken};
@@ -223,7 +223,7 @@ impl<'a> Work<'a> {
             joins: vec![0; count],
             no_stub: vec![0; count],
             pulls: vec![[0.0; 4]; count],
-            bad_tips: bad_tips(&cells, view, rules),
+            bad_tips: mend::bad_tips(&cells, view, rules),
             cells,
             leaders,
             dice: Dice::new(0x51AB_100F ^ count as u64),
@@ -541,30 +541,6 @@ impl<'a> Work<'a> {
             ..Layout::default()
         }
     }
-}
-
-/// The sides of each cell, a bit for each heading, at which a bulb would bow over the rim.
-fn bad_tips(cells: &Cells, view: &View, rules: &Rules) -> Vec<u8> {
-    let radius = rules.bend();
-    let is_bad = |cell: &Cell, heading: Heading| {
-        let (a, b) = (cell.first(heading), cell.last(heading));
-        let bow = (radius - a.distance(b) / 2.0).max(0.0);
-        let side = [heading.right().ahead(a, bow), heading.left().ahead(b, bow)];
-        side.map(|place| !view.tube_field.contains(heading.back().ahead(place, radius)))
-    };
-    let bits = |cell: &Cell| {
-        let count = |heading: Heading| match is_bad(cell, heading) {
-            [false, false] => false,
-            // Where a bulb may bow to one side only, its neighbour there must stand off enough.
-            [true, true] => true,
-            _ => 2.0 * (radius - rules.spacing / 2.0) > 0.25 * rules.spacing,
-        };
-        Heading::ALL
-            .into_iter()
-            .filter(|&heading| count(heading))
-            .fold(0, |bits, heading| bits | 1 << heading.0)
-    };
-    cells.list.iter().map(bits).collect()
 }
 
 /// Total turning of a path over a right angle.

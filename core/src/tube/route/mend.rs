@@ -8,9 +8,11 @@
 
 use super::{LET_GO, Layout, MOST_MENDINGS, Work};
 use crate::geometry::Point;
-use crate::tube::cells::{Cell, NONE};
+use crate::tube::cells::{Cell, Cells, NONE};
 use crate::tube::check::Breach;
 use crate::tube::field::Heading;
+use crate::tube::rules::Rules;
+use crate::tube::view::View;
 
 /// The most cells of a tooth that are given up where its end has no room.
 const MOST_DROPPED: usize = 16;
@@ -254,4 +256,28 @@ impl Work<'_> {
 fn stub_middle(cell: &Cell, heading: Heading) -> Point {
     let [first, last] = cell.stubs[heading.0];
     heading.ahead(cell.first(heading).middle(cell.last(heading)), (first + last) / 2.0)
+}
+
+/// The sides of each cell, a bit for each heading, at which a bulb would bow over the rim.
+pub(super) fn bad_tips(cells: &Cells, view: &View, rules: &Rules) -> Vec<u8> {
+    let radius = rules.bend();
+    let is_bad = |cell: &Cell, heading: Heading| {
+        let (a, b) = (cell.first(heading), cell.last(heading));
+        let bow = (radius - a.distance(b) / 2.0).max(0.0);
+        let side = [heading.right().ahead(a, bow), heading.left().ahead(b, bow)];
+        side.map(|place| !view.tube_field.contains(heading.back().ahead(place, radius)))
+    };
+    let bits = |cell: &Cell| {
+        let count = |heading: Heading| match is_bad(cell, heading) {
+            [false, false] => false,
+            // Where a bulb may bow to one side only, its neighbour there must stand off enough.
+            [true, true] => true,
+            _ => 2.0 * (radius - rules.spacing / 2.0) > 0.25 * rules.spacing,
+        };
+        Heading::ALL
+            .into_iter()
+            .filter(|&heading| count(heading))
+            .fold(0, |bits, heading| bits | 1 << heading.0)
+    };
+    cells.list.iter().map(bits).collect()
 }
