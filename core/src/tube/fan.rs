@@ -13,6 +13,7 @@
 
 use super::cells::{Cell, Cells, NONE};
 use super::field::{Field, Heading};
+use crate::geometry::clip::union_all;
 use crate::geometry::{Point, Polygon};
 
 /// The first cell of a circuit and its two leaders.
@@ -408,20 +409,47 @@ pub fn entry(ground: &LeaderGround, port: Point) -> Option<Point> {
 /// The floor that leaders take: no full run comes nearer to them than `distance`.
 #[must_use]
 pub fn taken(roots: &[Root], distance: f64) -> Vec<Polygon> {
-    let mut strips = Vec::new();
-    for leader in roots.iter().flat_map(|root| [&root.into, &root.out_of]) {
-        let last = leader.len().saturating_sub(2);
-        for (number, leg) in leader.windows(2).enumerate() {
-            let Some(ahead) = (leg[1] - leg[0]).unit() else { continue };
-            let start = leg[0] - ahead * distance;
-            // The last leg stops short of the root, which it enters.
-            let end = if number == last { leg[1] - ahead * 0.1 } else { leg[1] + ahead * distance };
-            let aside = ahead.left() * distance;
-            strips.push(Polygon::new(
-                vec![start - aside, end - aside, end + aside, start + aside],
-                Vec::new(),
-            ));
+    let leaders = roots.iter().flat_map(|root| [&root.into, &root.out_of]);
+    let strips: Vec<Polygon> = leaders.flat_map(|leader| strips_beside(leader, distance)).collect();
+    // Taken away one over the other they would give floor back where two of them lie.
+    union_all(&strips)
+}
+
+/// The floor within `distance` of a leader, but for what lies beyond its end, leg by leg.
+#[must_use]
+pub fn strips_beside(leader: &[Point], distance: f64) -> Vec<Polygon> {
+    let last = leader.len().saturating_sub(2);
+    let strip = |(number, leg): (usize, &[Point])| {
+        let ahead = (leg[1] - leg[0]).unit()?;
+        let start = leg[0] - ahead * distance;
+        // The last leg stops short of the root, which it enters.
+        let end = if number == last { leg[1] - ahead * 0.1 } else { leg[1] + ahead * distance };
+        let aside = ahead.left() * distance;
+        Some(Polygon::new(vec![start - aside, end - aside, end + aside, start + aside], Vec::new()))
+    };
+    leader.windows(2).enumerate().filter_map(strip).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::clip::difference;
+
+    #[test]
+    fn floor_that_two_leaders_take_is_not_given_back() {
+        let leader =
+            |x: f64, y: f64| [(x, 0.0), (x, y), (200.0, y)].map(|(x, y)| Point::new(x, y)).to_vec();
+        let root = Root {
+            at: (0, 0),
+            opening: Heading(2),
+            into: leader(50.0, 90.0),
+            out_of: leader(53.0, 87.0),
+        };
+        let floor = [Polygon::rectangle(Point::ORIGIN, Point::new(300.0, 200.0))];
+        let left = Field::new(&difference(&floor, &taken(&[root], 9.6))).unwrap();
+        for (x, y) in [(51.5, 40.0), (51.5, 88.5), (120.0, 88.5), (44.0, 97.0)] {
+            assert!(!left.contains(Point::new(x, y)), "{x}, {y}");
         }
+        assert!(left.contains(Point::new(80.0, 40.0)));
     }
-    strips
 }
