@@ -166,7 +166,8 @@ pub fn bundles(led: Led, bundle_rules: BundleRules, rules: &Rules) -> Vec<Bundle
         (Field::new(&frame.local_regions(&middle)), Field::new(&frame.local_regions(&open)));
     let (Some(middle), Some(open)) = (middle, open) else { return Vec::new() };
     let walls = walls(led, &frame);
-    let ground = BundleGround { middle: &middle, open: &open, walls: &walls };
+    let corners: Vec<Point> = middle.sides().iter().map(|side| side.0).collect();
+    let ground = BundleGround { middle: &middle, open: &open, corners: &corners, walls: &walls };
     let margin = half + rules.tube_spacing() / 2.0 + 1.0;
     let mut found: Vec<(f64, Vec<Point>)> = Vec::new();
     // Those that turn off at once start beside the ports of the zones at the manifold, so that
@@ -182,7 +183,7 @@ pub fn bundles(led: Led, bundle_rules: BundleRules, rules: &Rules) -> Vec<Bundle
         {
             let start = Point::new(slot, 0.0);
             let entries = entries(led, &frame, (start, margin, rules.edge));
-            let mut ways = ways(&ground, start, &entries, bundle_rules);
+            let mut ways = ways(&ground, start, &entries, (bundle_rules, f64::INFINITY));
             ways.retain(|(_, way)| Off::of(way) == wanted || led.reserve <= 0.0);
             if !ways.is_empty() {
                 found.extend(ways.into_iter().map(|(cost, way)| (cost + slot.abs(), way)));

@@ -77,20 +77,22 @@ pub struct BundleGround<'a> {
     pub middle: &'a Field,
     /// Where a tube may lie close to the manifold.
     pub open: &'a Field,
+    /// Places through which its legs may run, both ways.
+    pub corners: &'a [Point],
     /// Walls and zone boundaries, along which a bundle is least in the way.
     pub walls: &'a [(Point, Point)],
 }
 
-/// The ways from a manifold to the entries it can reach, the cheapest first: the corners of the
-/// middle line and its cost.
+/// The ways from a manifold to the entries it can reach at no more than a cost of `most`, the
+/// cheapest first: the corners of the middle line and its cost.
 #[must_use]
 pub fn ways(
     ground: &BundleGround,
     start: Point,
     entries: &[Entry],
-    rules: BundleRules,
+    (rules, most): (BundleRules, f64),
 ) -> Vec<(f64, Vec<Point>)> {
-    let mut search = Search::new(ground, start, entries, rules);
+    let mut search = Search::new(ground, start, entries, (rules, most));
     search.run();
     let reached = std::mem::take(&mut search.reached);
     let mut found: Vec<(f64, Vec<Point>)> = reached
@@ -162,6 +164,7 @@ struct Search<'a> {
     ground: &'a BundleGround<'a>,
     entries: &'a [Entry],
     rules: BundleRules,
+    most: f64,
     start: Point,
     xs: Vec<f64>,
     ys: Vec<f64>,
@@ -177,15 +180,16 @@ impl<'a> Search<'a> {
         ground: &'a BundleGround<'a>,
         start: Point,
         entries: &'a [Entry],
-        rules: BundleRules,
+        (rules, most): (BundleRules, f64),
     ) -> Self {
         let exact: Vec<Point> = entries.iter().map(|entry| entry.at).chain([start]).collect();
-        let corners: Vec<Point> = ground.middle.sides().iter().map(|side| side.0).collect();
-        let (xs, ys) = (lines(&exact, &corners, |p| p.x), lines(&exact, &corners, |p| p.y));
+        let lines = |of| lines(&exact, ground.corners, of);
+        let (xs, ys) = (lines(|p| p.x), lines(|p| p.y));
         Self {
             ground,
             entries,
             rules,
+            most,
             start,
             xs,
             ys,
@@ -228,6 +232,7 @@ impl<'a> Search<'a> {
             let Some(&entry) = self.entries.get(number) else { continue };
             let distance = (along(entry.at) - along(from)) * ahead;
             let is_here = entry.heading == heading
+                && cost + entry.at.distance(from) <= self.most
                 && (across(entry.at) - across(from)).abs() < 1e-6
                 && distance >= (shortest - self.rules.bend()).max(1.0)
                 && self.is_clear(clear, entry.at, ahead * (along(entry.at) - along(clear)));
@@ -247,7 +252,8 @@ impl<'a> Search<'a> {
         for (index, value) in values.iter().enumerate() {
             let distance = (value - along(from)) * ahead;
             let beyond = (value - along(clear)) * ahead;
-            if distance < shortest || beyond < 0.0 || beyond >= free {
+            let is_far = cost + distance > self.most;
+            if distance < shortest || is_far || beyond < 0.0 || beyond >= free {
                 continue;
             }
             let to = if is_level { Point::new(*value, from.y) } else { Point::new(from.x, *value) };
@@ -352,11 +358,11 @@ mod tests {
     fn a_bundle_turns_its_corner_with_concentric_lanes() {
         let (middle, open) =
             (field((0.0, 0.0), (200.0, 200.0)), field((-9.0, -9.0), (209.0, 209.0)));
-        let ground = BundleGround { middle: &middle, open: &open, walls: &[] };
+        let ground = BundleGround { middle: &middle, open: &open, corners: &[], walls: &[] };
         let rules = BundleRules { tubes: 4, pitch: 3.0, radius: 5.0 };
         let start = Point::new(20.0, -5.0);
         let entry = Entry { at: Point::new(150.0, 100.0), heading: Heading(0) };
-        let ways = ways(&ground, start, &[entry], rules);
+        let ways = ways(&ground, start, &[entry], (rules, f64::INFINITY));
         assert_eq!(ways.len(), 1);
         assert_eq!(ways[0].1, [start, Point::new(20.0, 100.0), entry.at]);
         let bundle = along(&ways[0].1, &Frame::new(Point::ORIGIN, 0.0), rules).unwrap();
@@ -379,9 +385,9 @@ mod tests {
             Polygon::rectangle(Point::new(100.0, 0.0), Point::new(190.0, 90.0)),
         ])
         .unwrap();
-        let ground = BundleGround { middle: &middle, open: &middle, walls: &[] };
+        let ground = BundleGround { middle: &middle, open: &middle, corners: &[], walls: &[] };
         let rules = BundleRules { tubes: 2, pitch: 3.0, radius: 5.0 };
         let entry = Entry { at: Point::new(150.0, 40.0), heading: Heading(0) };
-        assert!(ways(&ground, Point::new(20.0, 5.0), &[entry], rules).is_empty());
+        assert!(ways(&ground, Point::new(20.0, 5.0), &[entry], (rules, f64::INFINITY)).is_empty());
     }
 }

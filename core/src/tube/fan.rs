@@ -384,7 +384,9 @@ fn root_beside(
     Some(Root { at, opening, into, out_of })
 }
 
-fn is_leader_clear(ground: &LeaderGround, leader: &[Point]) -> bool {
+/// Whether a leader has room all the way from its port.
+#[must_use]
+pub fn is_leader_clear(ground: &LeaderGround, leader: &[Point]) -> bool {
     let Some((&port, rest)) = leader.split_first() else { return false };
     let Some(start) = entry(ground, port) else { return false };
     let mut from = start;

@@ -6,7 +6,8 @@
 //! among circuits as trees that start at the manifold, and each tube runs round its tree: tubes of
 //! different trees cannot meet. A tree shaped like a comb gives a serpentine, one that winds inward
 //! a counterflow spiral (spanning tree coverage: Gabriely and Rimon 2001). Leaders fan out in
-//! nested Ls. An edge band is laid first, as circuits of its own that follow the walls (`band`).
+//! nested Ls; out of a narrow arm some run on together first (`mouth`). An edge band is laid first,
+//! as circuits of its own that follow the walls (`band`).
 //! Every result passes `check` before it is given out.
 
 mod away;
@@ -33,6 +34,7 @@ pub mod hydraulics;
 mod lanes;
 mod lean;
 pub mod limits;
+mod mouth;
 mod one_zone;
 mod pair;
 mod pinned;
@@ -42,6 +44,7 @@ mod route;
 mod rules;
 mod stretch;
 mod tree;
+mod turn;
 mod view;
 mod walk;
 mod zone;

@@ -55,7 +55,7 @@ fn stretch_end(middle: &mut [Point], root: &Root, half: f64) {
     }
     let nearest = [&root.into, &root.out_of]
         .into_iter()
-        .filter_map(|leader| leader.get(1))
+        .filter_map(|leader| leader.get(leader.len().wrapping_sub(2)))
         .map(|&bend| (bend - *end).dot(out))
         .fold(f64::INFINITY, f64::min);
     let room = nearest - 2.2 * half;

@@ -8,12 +8,15 @@
 
 mod finish;
 mod mend;
+mod roots;
 
-use super::bends::{bend_course_within, bulb_depth};
+pub use roots::{fan_rules, have_ways_out, roots_of};
+
+use super::bends::bend_course_within;
 use super::cells::{Cells, NONE};
 use super::check::{Breach, Course, breaches};
 use super::divide::{Owners, Shares, anneal, first_division, steps_from};
-use super::fan::{FanRules, FanShape, Root, spread, taken};
+use super::fan::{Root, strips_beside, taken};
 use super::field::{Field, Heading};
 use super::pair::side_by_side;
 use super::random::Dice;
@@ -23,7 +26,7 @@ use super::view::{View, cell_rules};
 use super::walk::walk_round;
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::clip::difference;
-use crate::geometry::{Bounds, Point, Polygon, Segment};
+use crate::geometry::{Bounds, Point, Segment};
 
 /// A circuit as found.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -63,41 +66,6 @@ pub struct Layout {
     pub breaches: Vec<Breach>,
 }
 
-/// The roots of a fan, `None` when it does not fit or a root has no way out.
-#[must_use]
-pub fn roots_of(
-    view: &View,
-    ports: &[Point],
-    shape: &FanShape,
-    rules: &Rules,
-) -> Option<Vec<Root>> {
-    let fan_rules = FanRules {
-        radius: rules.bend(),
-        reach: return_depth(rules) + 0.5,
-        lane: rules.port_spacing,
-        pair: rules.pair,
-    };
-    let roots = spread(&view.ground(), &view.cells, ports, shape, fan_rules)?;
-    let places: Vec<_> = roots.iter().map(|root| root.at).collect();
-    let has_way_out = |root: &Root| {
-        let Some(cell) = view.cells.at(root.at.0, root.at.1) else { return false };
-        let cell = &view.cells.list[cell];
-        Heading::ALL.into_iter().any(|heading| {
-            let beside = cell.beside[heading.0];
-            heading != root.opening
-                && beside != NONE
-                && !places.contains(&view.cells.list[beside].at)
-        })
-    };
-    roots.iter().all(has_way_out).then_some(roots)
-}
-
-/// How much of the leg before it a return between neighbours takes: a bulb more than a half circle.
-fn return_depth(rules: &Rules) -> f64 {
-    let radius = rules.bend();
-    if rules.is_tight() { bulb_depth(rules.least_pitch(), radius) } else { radius }
-}
-
 /// A zone divided for given roots; `None` when a root is hemmed in.
 ///
 /// # Errors
@@ -110,7 +78,11 @@ pub fn try_fan<'a>(
 ) -> Result<Option<Work<'a>>, Cancelled> {
     let taken = taken(&roots, rules.beside_leaders());
     let Some(field) = Field::new(&difference(&view.regions, &taken)) else { return Ok(None) };
-    let strips: Vec<Bounds> = taken.iter().filter_map(Polygon::bounds).collect();
+    let leaders = roots.iter().flat_map(|root| [&root.into, &root.out_of]);
+    let strips: Vec<Bounds> = leaders
+        .flat_map(|leader| strips_beside(leader, rules.beside_leaders()))
+        .filter_map(|strip| strip.bounds())
+        .collect();
     // Joins reach as far as the next lane.
     let are_as_before = |lanes: Bounds| {
         let near = lanes.grown(1.5 * rules.spacing);
@@ -330,6 +302,15 @@ impl<'a> Work<'a> {
         let tube: f64 = served.map(|(_, cell)| cell.tube).sum();
         let leaders: f64 = self.leaders.iter().sum();
         leaders / (leaders + tube).max(1.0)
+    }
+
+    /// How long a circuit is in the mean, as a share of the limit.
+    #[must_use]
+    pub fn fullness(&self) -> f64 {
+        let served = self.owners.iter().zip(&self.cells.list).filter(|(owner, _)| **owner != NONE);
+        let tube: f64 = served.map(|(_, cell)| cell.tube).sum();
+        let mean = (tube + self.leaders.iter().sum::<f64>()) / self.roots.len().max(1) as f64;
+        mean / self.rules.limit
     }
 
     /// How uneven the parts are as divided: longest less shortest over the mean.

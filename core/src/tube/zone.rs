@@ -5,6 +5,8 @@
     reason = "tries are only added, so those from `first` on stay in range"
 )]
 
+mod led;
+
 use super::clear_area::ClearArea;
 use super::demand::by_demand;
 use super::fan::{FanShape, Wing};
@@ -40,6 +42,10 @@ const MOST_LAID: usize = 3;
 /// after which the search ends without any.
 const MUCH_WORK: f64 = 22_000.0;
 const MOST_WORK: f64 = 3.0 * MUCH_WORK;
+/// Leaders that are more than this share of all tube are worth another look.
+const MUCH_LEADER: f64 = 0.16;
+/// Lines of ports beside the manifold from which leaders may be led on.
+const MOST_ASIDE: usize = 6;
 /// What it costs to see that a fan has no room: as much as to divide so many cells.
 const FAN_WITHOUT_ROOM: u64 = 4;
 /// Fans by demand divided for each line of ports, and on a large floor.
@@ -49,9 +55,14 @@ const FEW_BY_DEMAND: usize = 2;
 const LONG_BUS_COST: f64 = 0.1;
 /// What leaders cost, as the share of all tube that they are.
 const LEADER_COST: f64 = 1.0;
+/// What circuits cost that are longer in the mean than they are planned, as a share of the limit.
+const OVERFULL_COST: f64 = 4.0;
 /// What floor without tube costs, and a circuit over the least number and one.
 const BARE_COST: f64 = 4.0;
 const OVER_COST: f64 = 0.5;
+/// What floor costs that leaders cut off, beside that it makes a layout worse by itself: long
+/// leaders hide in the length of all tube what is bare.
+const CUT_OFF_COST: f64 = 10.0;
 /// More tube than this over what the floor asks for is leaders, and what that costs.
 const MUCH_FULL: f64 = 0.05;
 const FULL_COST: f64 = 4.0;
@@ -112,6 +123,7 @@ pub fn route_zone(
                 let cost = cost
                     + BARE_COST * bare.max(0.0)
                     + FULL_COST * (-bare - MUCH_FULL).max(0.0)
+                    + CUT_OFF_COST * layout.cut_off
                     + if is_over { OVER_COST } else { 0.0 };
                 if broken == 0 {
                     least_bad = least_bad.min(badness);
@@ -177,8 +189,8 @@ fn fans<'a>(
             break;
         }
     }
+    let ground = view.ground();
     if tries.is_empty() {
-        let ground = view.ground();
         for line in ports.places_aside(&view.frame, &ground, 2 * count) {
             search_fans(view, &line, rules, &mut tries, budget)?;
             if !tries.is_empty() || budget.is_spent() {
@@ -189,6 +201,19 @@ fn fans<'a>(
     let is_even = |tries: &[Try<'_>]| tries.iter().any(|found| found.badness < WORTH_SETTLING);
     if let Some(line) = lines.first().filter(|_| !view.is_large() && !is_even(&tries)) {
         search_necks(view, line, rules, &mut tries, budget)?;
+    }
+    let is_fine =
+        |found: &Try| found.badness < WORTH_SETTLING && found.work.leader_share() < MUCH_LEADER;
+    if !view.is_large() && !tries.iter().any(is_fine) {
+        let aside = ports.places_aside(&view.frame, &ground, 2 * count);
+        let aside = aside.enumerate().filter(|(nth, _)| nth % 4 > 1).map(|(_, line)| line);
+        for line in lines.iter().cloned().chain(aside.take(MOST_ASIDE)) {
+            let before = tries.len();
+            led::search_mouths(view, &line, rules, &mut tries, budget)?;
+            if tries.len() > before || budget.is_spent() {
+                break;
+            }
+        }
     }
     let by_rank = |a: &Try, b: &Try| a.rank().total_cmp(&b.rank());
     tries.sort_by(by_rank);
@@ -208,6 +233,8 @@ fn fans<'a>(
 struct Try<'a> {
     badness: f64,
     shape: FanShape,
+    /// A part of its circuits is led on to where the floor opens; the shape is that of the rest.
+    is_led: bool,
     work: Work<'a>,
 }
 
@@ -216,7 +243,8 @@ impl Try<'_> {
     fn rank(&self) -> f64 {
         let is_long = matches!(self.shape.left, Wing::InRows(_));
         let long_bus = if is_long { LONG_BUS_COST } else { 0.0 };
-        self.badness + LEADER_COST * self.work.leader_share() + long_bus
+        let over = if self.is_led { (self.work.fullness() - FULL).max(0.0) } else { 0.0 };
+        self.badness + LEADER_COST * self.work.leader_share() + long_bus + OVERFULL_COST * over
     }
 }
 
@@ -365,7 +393,7 @@ fn tried<'a>(
     let Some(roots) = roots_of(view, line, &shape, rules) else { return Ok(None) };
     budget.spend(view.cells.list.len() as u64);
     let Some(work) = try_fan(view, roots, rules, budget.cancel())? else { return Ok(None) };
-    Ok(Some(Try { badness: work.badness(), shape, work }))
+    Ok(Some(Try { badness: work.badness(), shape, is_led: false, work }))
 }
 
 /// Fewest circuits that hold the tube of a floor, at least one.

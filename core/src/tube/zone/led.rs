@@ -1,0 +1,211 @@
+//! Fans of which a part is led on to where the floor opens: how many, which way, and how they
+//! spread there.
+
+use super::{EVEN_ENOUGH, Try, neighbours};
+use crate::effort::{Budget, Cancelled};
+use crate::geometry::Point;
+use crate::tube::fan::{FanShape, Root, Wing};
+use crate::tube::mouth::{Arm, Lead, LedShape};
+use crate::tube::route::{have_ways_out, try_fan};
+use crate::tube::rules::Rules;
+use crate::tube::view::View;
+
+/// Fans that are divided at the far end of each bundle at a first look.
+const FIRST_BEYOND: usize = 2;
+/// Bundles that are looked at with other fans.
+const MOST_KEPT: usize = 3;
+/// How often the best of those are changed a little.
+const ROUNDS: usize = 3;
+/// Floors cut up into cells and divisions of one, for all bundles from a line of ports at a first
+/// look, and for the best of them.
+const MOST_LOOKS: u64 = 240;
+const MOST_CHANGES: u64 = 240;
+
+/// A fan that is led on in part.
+struct Led<'a> {
+    lead: Lead,
+    shape: LedShape,
+    found: Try<'a>,
+}
+
+impl Led<'_> {
+    fn is_even(&self) -> bool {
+        self.found.badness < EVEN_ENOUGH
+    }
+}
+
+/// Tries bundles to every mouth near the ports: first how many circuits and which way, then round
+/// the best of them how they spread at either end.
+pub(super) fn search_mouths<'a>(
+    view: &'a View,
+    line: &[Point],
+    rules: &'a Rules,
+    tries: &mut Vec<Try<'a>>,
+    budget: &mut Budget,
+) -> Result<(), Cancelled> {
+    let arm = &Arm { view, ports: line.to_vec(), rules };
+    let mut looks = Looks { left: MOST_LOOKS, budget };
+    let mut kept = first_looks(arm, &mut looks)?;
+    looks.left = MOST_CHANGES;
+    for _ in 0..ROUNDS {
+        let before = kept.first().map(|led| led.found.rank());
+        let around: Vec<(Lead, LedShape)> =
+            kept.iter().map(|led| (led.lead.clone(), led.shape.clone())).collect();
+        for (lead, shape) in around {
+            for other in changed(arm, &lead, &shape) {
+                if !looks.are_over() && kept.iter().all(|led| led.shape != other) {
+                    keep(&mut kept, looked_at(arm, &lead, other, &mut looks)?);
+                }
+            }
+        }
+        let is_no_better = kept.first().map(|led| led.found.rank()) >= before;
+        if is_no_better || looks.are_over() || kept.first().is_some_and(Led::is_even) {
+            break;
+        }
+    }
+    tries.extend(kept.into_iter().map(|led| led.found));
+    Ok(())
+}
+
+/// What may still be looked at.
+struct Looks<'b> {
+    left: u64,
+    budget: &'b mut Budget,
+}
+
+impl Looks<'_> {
+    /// A floor was cut up, or divided.
+    fn take(&mut self, view: &View) {
+        self.left = self.left.saturating_sub(1);
+        self.budget.spend(view.cells.list.len() as u64);
+    }
+
+    fn are_over(&self) -> bool {
+        self.left == 0 || self.budget.is_spent()
+    }
+}
+
+/// The best of all bundles, each with the likeliest fans.
+fn first_looks<'a>(arm: &Arm<'a>, looks: &mut Looks) -> Result<Vec<Led<'a>>, Cancelled> {
+    let count = arm.ports.len() / 2;
+    let mut kept: Vec<Led<'a>> = Vec::new();
+    for led in led_on(count) {
+        for is_left in [true, false] {
+            if led == count && !is_left {
+                continue;
+            }
+            for lead in arm.leads(led, is_left) {
+                for home in home_fans(count - led) {
+                    if looks.are_over() {
+                        return Ok(kept);
+                    }
+                    keep(&mut kept, first_look(arm, &lead, home, looks)?);
+                }
+            }
+        }
+    }
+    Ok(kept)
+}
+
+/// Keeps the best, the best first.
+fn keep<'a>(kept: &mut Vec<Led<'a>>, found: Option<Led<'a>>) {
+    let is_new = |found: &Led| {
+        let badness = found.found.badness.to_bits();
+        kept.iter().all(|led| led.found.badness.to_bits() != badness)
+    };
+    kept.extend(found.filter(is_new));
+    kept.sort_by(|a, b| a.found.rank().total_cmp(&b.found.rank()));
+    kept.truncate(MOST_KEPT);
+}
+
+/// How many of so many circuits are led on: about half of them first, then more and fewer.
+fn led_on(count: usize) -> Vec<usize> {
+    let mut counts: Vec<usize> =
+        [4, 6, 8, 5, 3, 7, 2].iter().map(|eighths| (count * eighths).div_ceil(8)).collect();
+    counts.extend([count.saturating_sub(1), count.saturating_sub(2)]);
+    let mut seen = std::collections::BTreeSet::new();
+    counts.retain(|&led| led > 0 && seen.insert(led));
+    counts
+}
+
+/// Fans of the circuits that stay: all to one hand or the other, or half to each.
+fn home_fans(count: usize) -> Vec<FanShape> {
+    let mut hands = vec![0, count / 2, count];
+    hands.dedup();
+    let plain = |to_left| FanShape { to_left, left: Wing::Ahead(0), right: Wing::Ahead(0) };
+    hands.into_iter().map(plain).collect()
+}
+
+fn first_look<'a>(
+    arm: &Arm<'a>,
+    lead: &Lead,
+    home: FanShape,
+    looks: &mut Looks,
+) -> Result<Option<Led<'a>>, Cancelled> {
+    looks.take(arm.view);
+    let Some(roots) = arm.home(lead, &home) else { return Ok(None) };
+    looks.take(arm.view);
+    let Some(beyond) = arm.beyond(lead, &roots) else { return Ok(None) };
+    let mut best: Option<Led<'a>> = None;
+    let mut fitted = 0;
+    for shape in beyond.shapes() {
+        let shape = LedShape { home: home.clone(), beyond: shape };
+        let Some(all) = arm.roots(lead, &roots, (&beyond, &shape.beyond)) else { continue };
+        let Some(found) = divided(arm, all, &shape, looks)? else { continue };
+        fitted += 1;
+        if best.as_ref().is_none_or(|best| found.rank() < best.found.rank()) {
+            best = Some(Led { lead: lead.clone(), shape, found });
+        }
+        if fitted == FIRST_BEYOND {
+            break;
+        }
+    }
+    Ok(best)
+}
+
+fn looked_at<'a>(
+    arm: &Arm<'a>,
+    lead: &Lead,
+    shape: LedShape,
+    looks: &mut Looks,
+) -> Result<Option<Led<'a>>, Cancelled> {
+    looks.take(arm.view);
+    let roots = arm.home(lead, &shape.home).and_then(|home| {
+        looks.take(arm.view);
+        let beyond = arm.beyond(lead, &home)?;
+        arm.roots(lead, &home, (&beyond, &shape.beyond))
+    });
+    let Some(roots) = roots else { return Ok(None) };
+    let found = divided(arm, roots, &shape, looks)?;
+    Ok(found.map(|found| Led { lead: lead.clone(), shape, found }))
+}
+
+/// The floor divided among roots; `None` where one of them is hemmed in.
+fn divided<'a>(
+    arm: &Arm<'a>,
+    roots: Vec<Root>,
+    shape: &LedShape,
+    looks: &mut Looks,
+) -> Result<Option<Try<'a>>, Cancelled> {
+    if !have_ways_out(arm.view, &roots) {
+        return Ok(None);
+    }
+    looks.take(arm.view);
+    let cancel = looks.budget.cancel();
+    let Some(work) = try_fan(arm.view, roots, arm.rules, cancel)? else { return Ok(None) };
+    Ok(Some(Try { badness: work.badness(), shape: shape.home.clone(), is_led: true, work }))
+}
+
+/// The same with one end spread a little otherwise.
+fn changed(arm: &Arm, lead: &Lead, shape: &LedShape) -> Vec<LedShape> {
+    let led = lead.count();
+    let home = arm.ports.len() / 2 - led;
+    let beyond = neighbours(&shape.beyond, led);
+    let mut found: Vec<LedShape> =
+        beyond.into_iter().map(|beyond| LedShape { beyond, ..shape.clone() }).collect();
+    if home > 0 {
+        let homes = neighbours(&shape.home, home);
+        found.extend(homes.into_iter().map(|home| LedShape { home, ..shape.clone() }));
+    }
+    found
+}
