@@ -20,6 +20,8 @@ use crate::plan::Plan;
 const FULL: f64 = 0.965;
 /// More circuits than the least that are tried.
 const MORE: usize = 3;
+/// What it costs to look for the ways of a bundle: as much as to divide so many cells.
+const WAYS_SEARCHED: u64 = 40_000;
 /// Most circuits of a zone that is led to.
 const MOST_CIRCUITS: usize = 24;
 /// Entries tried for each number of circuits.
@@ -79,6 +81,11 @@ pub fn route_led_zone(
         let bundle_rules =
             BundleRules { tubes: 2 * count, pitch: rules.port_spacing, radius: rules.bend() };
         let bundles = bundles(led, bundle_rules, rules);
+        budget.spend(WAYS_SEARCHED);
+        // A wider bundle has no way where a narrower one has none.
+        if bundles.is_empty() {
+            break;
+        }
         let led_length = bundles.first().map_or(0.0, |bundle| 2.0 * length(bundle));
         if wanted.is_none() && tube > count as f64 * (FULL * rules.limit - led_length) {
             continue;

@@ -236,8 +236,11 @@ impl<'a> Search<'a> {
                 && (across(entry.at) - across(from)).abs() < 1e-6
                 && distance >= (shortest - self.rules.bend()).max(1.0)
                 && self.is_clear(clear, entry.at, ahead * (along(entry.at) - along(clear)));
+            if !is_here {
+                continue;
+            }
             let total = cost + self.leg_cost(from, entry.at);
-            if is_here && self.reached.get(&number).is_none_or(|(least, _)| total < *least) {
+            if self.reached.get(&number).is_none_or(|(least, _)| total < *least) {
                 self.reached.insert(number, (total, before));
             }
         }
