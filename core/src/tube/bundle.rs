@@ -204,8 +204,12 @@ impl<'a> Search<'a> {
         if let Some(inside) = self.first_inside() {
             self.go(None, (self.start, inside), north, self.rules.bend(), 0.0);
         }
-        while let Some((_, stand)) = self.open.pop_first() {
+        while let Some((known, stand)) = self.open.pop_first() {
             let Some(&(cost, _)) = self.seen.get(&stand) else { continue };
+            // A cheaper way there was found after it was put down, and has been gone on from.
+            if steps(cost) < known {
+                continue;
+            }
             let Some(at) = self.place(stand) else { continue };
             let heading = Heading(stand.heading);
             for next in [heading.left(), heading.right()] {

@@ -25,6 +25,8 @@ const WIDER: [f64; 4] = [1.0, 1.25, 1.5, 2.0];
 const GOOD_ENOUGH: f64 = 1.8;
 /// Where a layout covers this much of the floor at a spacing, no wider one is tried.
 const FAIR: f64 = 1.6;
+/// Where a layout is worth less than this, all wider ones are tried.
+const POOR: f64 = 1.35;
 /// What uneven circuits cost against floor covered.
 const UNEVEN_COST: f64 = 1.5;
 /// A zone this near to its manifold's ports is fed straight from them, inches.
@@ -154,8 +156,9 @@ fn route_rest(
                 break;
             }
         }
-        // Where a wider spacing serves no more floor, a still wider one does not either.
-        let is_no_better = best.as_ref().is_some_and(|(.., best)| *best < wider);
+        // Where a wider spacing serves no more floor, a still wider one hardly does.
+        let is_no_better =
+            best.as_ref().is_some_and(|(worth, .., best)| *best < wider && *worth > POOR);
         if is_kept || is_no_better || budget.is_spent() {
             break;
         }

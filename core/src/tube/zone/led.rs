@@ -21,6 +21,13 @@ const ROUNDS: usize = 3;
 const MOST_LOOKS: u64 = 240;
 const MOST_CHANGES: u64 = 240;
 
+/// What a look costs on any floor, and what it costs to look for ways to the mouths: as much as to
+/// divide so many cells.
+const LOOK: u64 = 200;
+const WAYS_SEARCHED: u64 = 2_000;
+/// A floor of fewer cells than this has no arm that a circuit could be led through.
+const FEW_CELLS: usize = 60;
+
 /// A fan that is led on in part.
 struct Led<'a> {
     lead: Lead,
@@ -43,6 +50,9 @@ pub(super) fn search_mouths<'a>(
     tries: &mut Vec<Try<'a>>,
     budget: &mut Budget,
 ) -> Result<(), Cancelled> {
+    if line.len() < 4 || view.cells.list.len() < FEW_CELLS {
+        return Ok(());
+    }
     let arm = &Arm { view, ports: line.to_vec(), rules };
     let mut looks = Looks { left: MOST_LOOKS, budget };
     let mut kept = first_looks(arm, &mut looks)?;
@@ -77,7 +87,7 @@ impl Looks<'_> {
     /// A floor was cut up, or divided.
     fn take(&mut self, view: &View) {
         self.left = self.left.saturating_sub(1);
-        self.budget.spend(view.cells.list.len() as u64);
+        self.budget.spend(LOOK + view.cells.list.len() as u64);
     }
 
     fn are_over(&self) -> bool {
@@ -94,6 +104,7 @@ fn first_looks<'a>(arm: &Arm<'a>, looks: &mut Looks) -> Result<Vec<Led<'a>>, Can
             if led == count && !is_left {
                 continue;
             }
+            looks.budget.spend(WAYS_SEARCHED);
             for lead in arm.leads(led, is_left) {
                 for home in home_fans(count - led) {
                     if looks.are_over() {
