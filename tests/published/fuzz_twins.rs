@@ -191,7 +191,6 @@ fn any_job_gives_results() {
         longest = longest.max(run("derive", bodies::derive_any_job, &bytes));
     }
     println!("derive: {each} cases, the longest {longest:?}");
-    assert!(longest < HANG, "{longest:?}");
 }
 
 #[test]
