@@ -178,6 +178,30 @@ mod tests {
         Cells::new(&Field::new(&room).unwrap(), (lanes(20), lanes(12)), rules)
     }
 
+    /// A part from its root: every stub fits, no bulb is drawn back and none bows over the rim.
+    fn ground<'a>(
+        cells: &'a Cells,
+        (none, pulls): &'a (Vec<u8>, Vec<[f64; 4]>),
+        (part, root): (usize, usize),
+    ) -> Ground<'a> {
+        Ground {
+            cells,
+            owners: &[],
+            part,
+            root,
+            opening: Heading(3),
+            shortest_leg: 10.0,
+            no_stub: none,
+            spacing: 12.0,
+            is_tight: false,
+            is_crowded: false,
+            radius: 5.0,
+            pulls,
+            bad_tips: none,
+            leaders: [[Point::ORIGIN; 2]; 2],
+        }
+    }
+
     /// Cells that a root reaches through joins.
     fn reached(cells: &Cells, joins: &Joins, root: usize) -> Vec<usize> {
         let mut found = vec![root];
@@ -204,23 +228,8 @@ mod tests {
         let mut owners: Owners =
             cells.list.iter().map(|cell| usize::from(cell.at.0 >= border[cell.at.1])).collect();
         let roots = [0, 9].map(|column| cells.at(column, 0).unwrap());
-        let (no_stub, pulls, bad_tips) = (vec![0; count], vec![[0.0; 4]; count], vec![0; count]);
-        let on = |part: usize| Ground {
-            cells: &cells,
-            owners: &[],
-            part,
-            root: roots[part],
-            opening: Heading(3),
-            shortest_leg: 10.0,
-            no_stub: &no_stub,
-            spacing: 12.0,
-            is_tight: false,
-            is_crowded: false,
-            radius: 5.0,
-            pulls: &pulls,
-            bad_tips: &bad_tips,
-            leaders: [[Point::ORIGIN; 2]; 2],
-        };
+        let marks = (vec![0; count], vec![[0.0; 4]; count]);
+        let on = |part: usize| ground(&cells, &marks, (part, roots[part]));
         let mut joins: Joins = vec![0; count];
         for part in 0..2 {
             grow(&Ground { owners: &owners, ..on(part) }, Look::FewBends, &mut joins);
@@ -249,23 +258,8 @@ mod tests {
         let count = cells.list.len();
         let mut owners: Owners =
             cells.list.iter().map(|cell| usize::from(cell.at.0 >= 5 - cell.at.1 % 2)).collect();
-        let (no_stub, pulls, bad_tips) = (vec![0; count], vec![[0.0; 4]; count], vec![0; count]);
-        let on = |part: usize, column: usize| Ground {
-            cells: &cells,
-            owners: &[],
-            part,
-            root: cells.at(column, 0).unwrap(),
-            opening: Heading(3),
-            shortest_leg: 10.0,
-            no_stub: &no_stub,
-            spacing: 12.0,
-            is_tight: false,
-            is_crowded: false,
-            radius: 5.0,
-            pulls: &pulls,
-            bad_tips: &bad_tips,
-            leaders: [[Point::ORIGIN; 2]; 2],
-        };
+        let marks = (vec![0; count], vec![[0.0; 4]; count]);
+        let on = |part, column| ground(&cells, &marks, (part, cells.at(column, 0).unwrap()));
         let grounds = [on(0, 0), on(1, 9)];
         let mut joins: Joins = vec![0; count];
         for ground in grounds {
