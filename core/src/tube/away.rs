@@ -20,8 +20,10 @@ use crate::plan::Plan;
 const FULL: f64 = 0.965;
 /// More circuits than the least that are tried.
 const MORE: usize = 3;
-/// What it costs to look for the ways of a bundle: as much as to divide so many cells.
-const WAYS_SEARCHED: u64 = 40_000;
+/// What it costs to make the ground of a bundle, and to look from one place for its ways: as much as
+/// to divide so many cells.
+const GROUND_MADE: u64 = 1_000;
+const PLACE_TRIED: u64 = 50;
 /// Most circuits of a zone that is led to.
 const MOST_CIRCUITS: usize = 24;
 /// Entries tried for each number of circuits.
@@ -80,8 +82,7 @@ pub fn route_led_zone(
         }
         let bundle_rules =
             BundleRules { tubes: 2 * count, pitch: rules.port_spacing, radius: rules.bend() };
-        let bundles = bundles(led, bundle_rules, rules);
-        budget.spend(WAYS_SEARCHED);
+        let bundles = bundles(led, bundle_rules, rules, budget);
         // A wider bundle has no way where a narrower one has none.
         if bundles.is_empty() {
             break;
@@ -164,7 +165,13 @@ fn length(bundle: &Bundle) -> f64 {
 }
 
 /// The ways to the zone, the cheapest first.
-pub fn bundles(led: Led, bundle_rules: BundleRules, rules: &Rules) -> Vec<Bundle> {
+pub fn bundles(
+    led: Led,
+    bundle_rules: BundleRules,
+    rules: &Rules,
+    budget: &mut Budget,
+) -> Vec<Bundle> {
+    budget.spend(GROUND_MADE);
     let frame = Frame::new(led.ports.at, led.ports.along.angle());
     let half = bundle_rules.width() / 2.0;
     let (middle, open) =
@@ -190,7 +197,8 @@ pub fn bundles(led: Led, bundle_rules: BundleRules, rules: &Rules) -> Vec<Bundle
         {
             let start = Point::new(slot, 0.0);
             let entries = entries(led, &frame, (start, margin, rules.edge));
-            let mut ways = ways(&ground, start, &entries, (bundle_rules, f64::INFINITY));
+            budget.spend(PLACE_TRIED);
+            let mut ways = ways(&ground, start, &entries, (bundle_rules, f64::INFINITY), budget);
             ways.retain(|(_, way)| Off::of(way) == wanted || led.reserve <= 0.0);
             if !ways.is_empty() {
                 found.extend(ways.into_iter().map(|(cost, way)| (cost + slot.abs(), way)));

@@ -16,6 +16,7 @@ use super::route::fan_rules;
 use super::rules::Rules;
 use super::turn::Turn;
 use super::view::{View, cell_rules};
+use crate::effort::Budget;
 use crate::geometry::clip::{difference, union_all};
 use crate::geometry::offset::inset;
 use crate::geometry::{Bounds, Point, Polygon, Vector};
@@ -76,7 +77,7 @@ pub struct Arm<'a> {
 impl Arm<'_> {
     /// The bundles of `count` circuits of one hand to places where the floor opens.
     #[must_use]
-    pub fn leads(&self, count: usize, is_left: bool) -> Vec<Lead> {
+    pub fn leads(&self, count: usize, is_left: bool, budget: &mut Budget) -> Vec<Lead> {
         let all = self.ports.len() / 2;
         let first = if is_left { 0 } else { all.saturating_sub(count) };
         let circuits = (first, first + count);
@@ -121,7 +122,7 @@ impl Arm<'_> {
         let start = west.middle(*east);
         let entries = self.mouths(start, half, rules.radius);
         let mut arrived: Vec<Heading> = Vec::new();
-        ways(&ground, start, &entries, (rules, most))
+        ways(&ground, start, &entries, (rules, most), budget)
             .into_iter()
             .filter_map(|(_, way)| {
                 let heading = arrival(&way)?;
@@ -379,6 +380,7 @@ fn lanes(way: &[Point], ports: &[Point]) -> Option<Vec<Vec<Point>>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::effort::Cancel;
     use crate::geometry::clip::union_all;
     use crate::tube::clear_area::ClearArea;
     use crate::tube::frame::Frame;
@@ -405,6 +407,10 @@ mod tests {
         View::new(&area, Frame::new(Point::ORIGIN, 0.0), rules).unwrap()
     }
 
+    fn endless() -> Budget {
+        Budget::new(u64::MAX, Cancel::new())
+    }
+
     const RULES: Rules = Rules {
         spacing: 12.0,
         radius: 5.0,
@@ -421,7 +427,7 @@ mod tests {
         let ports: Vec<Point> =
             (0..16).map(|port| Point::new(-22.5 + 3.0 * f64::from(port), 0.0)).collect();
         let arm = Arm { view: &view, ports: ports.clone(), rules: &RULES };
-        let leads = arm.leads(4, false);
+        let leads = arm.leads(4, false, &mut endless());
         let lead = leads.iter().find(|lead| lead.turn == Turn::to_north(Heading(0))).unwrap();
         assert_eq!((lead.count(), lead.lanes.len()), (4, 8));
         for (lane, port) in lead.lanes.iter().zip(&ports[8..]) {
@@ -449,7 +455,7 @@ mod tests {
         let view = view(&rules);
         let ports = (0..8).map(|port| Point::new(-10.5 + 3.0 * f64::from(port), 0.0)).collect();
         let arm = Arm { view: &view, ports, rules: &rules };
-        assert!(arm.leads(2, false).is_empty());
+        assert!(arm.leads(2, false, &mut endless()).is_empty());
     }
 
     #[test]

@@ -25,7 +25,7 @@ use super::route::{Found, imbalance};
 use super::rules::Rules;
 use super::tree::Look;
 use super::{BandShort, Circuit, LaidBand};
-use crate::effort::{Cancel, Cancelled};
+use crate::effort::{Budget, Cancelled};
 use crate::geometry::nearest::distance_to_sides;
 use crate::geometry::{Point, Polygon};
 use crate::job::Job;
@@ -118,7 +118,7 @@ fn fit(band: EdgeBand, edge: f64, radius: f64) -> Fit {
 ///
 /// # Errors
 /// [`Cancelled`] when nobody waits for it any more.
-pub fn route_band(task: BandTask, cancel: &Cancel) -> Result<BandLayout, Cancelled> {
+pub fn route_band(task: BandTask, budget: &mut Budget) -> Result<BandLayout, Cancelled> {
     let tube = &task.job.heating.tube;
     let (edge, radius) = (tube.edge_distance.to_inches(), limits::least_bend_radius(tube));
     let fit = fit(task.band, edge, radius);
@@ -138,7 +138,7 @@ pub fn route_band(task: BandTask, cancel: &Cancel) -> Result<BandLayout, Cancell
     let mut lanes = fit.lanes;
     loop {
         let rules = StripRules { lanes, spacing: fit.spacing, edge, radius: radius + 0.01 };
-        if let Some(found) = laid_in(task, &area, rules, cancel)? {
+        if let Some(found) = laid_in(task, &area, rules, budget)? {
             let width = edge + (lanes as f64 - 0.5) * fit.spacing;
             let along = found.band.along;
             let short = if lanes < fit.lanes {
@@ -179,7 +179,7 @@ fn laid_in(
     task: BandTask,
     area: &ClearArea,
     rules: StripRules,
-    cancel: &Cancel,
+    budget: &mut Budget,
 ) -> Result<Option<BandLayout>, Cancelled> {
     let Some(field) = Field::new(&area.tube) else { return Ok(None) };
     let (kept_off, _) = obstacles(task.job, task.plan, task.moving);
@@ -194,10 +194,13 @@ fn laid_in(
     let wall = outside_wall(&area.floor, &task.plan.region).min(strip.wall()) - 2.0 * task.reserve;
     let mut best: Option<BandLayout> = None;
     for (left, right) in ways {
-        if cancel.is_raised() {
+        if budget.cancel().is_raised() {
             return Err(Cancelled);
         }
-        let found = fed(task, area, [left, right], rules)
+        if budget.is_spent() {
+            break;
+        }
+        let found = fed(task, area, [left, right], rules, budget)
             .into_iter()
             .filter_map(|fed| laid_from(task, (&strip, &field, area), &fed, rules))
             .max_by(|a, b| a.band.along.total_cmp(&b.band.along));
@@ -220,7 +223,13 @@ struct Fed {
 }
 
 /// Ways to bring so many circuits to each hand.
-fn fed(task: BandTask, area: &ClearArea, circuits: [usize; 2], rules: StripRules) -> Vec<Fed> {
+fn fed(
+    task: BandTask,
+    area: &ClearArea,
+    circuits: [usize; 2],
+    rules: StripRules,
+    budget: &mut Budget,
+) -> Vec<Fed> {
     let pitch = task.ports.spacing;
     let depth = rules.edge + rules.lanes as f64 * rules.spacing;
     let rim = Polygon::new(task.plan.region.outer.clone(), Vec::new());
@@ -255,7 +264,7 @@ fn fed(task: BandTask, area: &ClearArea, circuits: [usize; 2], rules: StripRules
     let row = |count: usize| {
         (0..2 * count).map(|port| ((tubes as f64 - 1.0) / 2.0 - port as f64) * pitch).collect()
     };
-    bundles(led, bundle_rules, &rules_of(task, rules.spacing))
+    bundles(led, bundle_rules, &rules_of(task, rules.spacing), budget)
         .into_iter()
         .map(|bundle| Fed {
             feed: Feed {

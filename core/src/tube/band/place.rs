@@ -2,7 +2,7 @@
 //! the zone.
 
 use super::{BandLayout, BandTask, outside_wall, route_band, rules_of};
-use crate::effort::{Cancel, Cancelled};
+use crate::effort::{Budget, Cancel, Cancelled};
 use crate::geometry::clip::difference;
 use crate::geometry::{Point, Polygon};
 use crate::job::Job;
@@ -21,6 +21,8 @@ use crate::units::Length;
 const FULL: f64 = 0.965;
 /// Less floor than this many square spacings within a band holds no circuit.
 const LEAST_WITHIN: f64 = 16.0;
+/// What may be tried for a band, as cells divided.
+const MOST_TRIED: u64 = 600_000;
 /// Circuits more uneven than this are pointed out.
 const EVEN: f64 = 0.10;
 
@@ -81,7 +83,8 @@ pub fn lay_band(
     let reserve = room_for_rest(job, zone, (&area, ports), wall * band.width.to_inches());
     let laid = &tube.circuits;
     let task = BandTask { job, plan, moving, laid, zone, band, ports, reserve };
-    let layout = route_band(task, cancel)?;
+    let mut budget = Budget::new(MOST_TRIED, cancel.clone());
+    let layout = route_band(task, &mut budget)?;
     let rules = rules_of(task, layout.band.spacing);
     tube.bands.push(layout.band);
     if layout.circuits.is_empty() {

@@ -21,10 +21,10 @@ const ROUNDS: usize = 3;
 const MOST_LOOKS: u64 = 240;
 const MOST_CHANGES: u64 = 240;
 
-/// What a look costs on any floor, and what it costs to look for ways to the mouths: as much as to
-/// divide so many cells.
+/// What a look costs on any floor, and what it costs to make the ground of the ways to the mouths:
+/// as much as to divide so many cells.
 const LOOK: u64 = 200;
-const WAYS_SEARCHED: u64 = 2_000;
+const GROUND_MADE: u64 = 500;
 /// A floor of fewer cells than this has no arm that a circuit could be led through.
 const FEW_CELLS: usize = 60;
 
@@ -104,8 +104,8 @@ fn first_looks<'a>(arm: &Arm<'a>, looks: &mut Looks) -> Result<Vec<Led<'a>>, Can
             if led == count && !is_left {
                 continue;
             }
-            looks.budget.spend(WAYS_SEARCHED);
-            for lead in arm.leads(led, is_left) {
+            looks.budget.spend(GROUND_MADE);
+            for lead in arm.leads(led, is_left, looks.budget) {
                 for home in home_fans(count - led) {
                     if looks.are_over() {
                         return Ok(kept);
