@@ -87,6 +87,10 @@ pub fn lay_band(
     let layout = route_band(task, &mut budget)?;
     let rules = rules_of(task, layout.band.spacing);
     tube.bands.push(layout.band);
+    if budget.is_spent() {
+        let fault = TubeFault { zone: zone.id, at: manifold.at, kind: TubeFaultKind::CutShort };
+        tube.faults.push(fault);
+    }
     if layout.circuits.is_empty() {
         return Ok(AroundBand::default());
     }
