@@ -267,27 +267,27 @@ fn along_wall(
     (before, is_left): (usize, bool),
     rules: FanRules,
 ) -> Option<Vec<Root>> {
-    LIFTS_IN
-        .into_iter()
-        .find_map(|lift| lifted(ground, cells, pairs, (before, is_left, lift), rules))
-}
-
-/// Each pair, the innermost first, takes the next column in which its leaders and its root have
-/// room; the outermost lies nearest to the wall, but for a lift.
-fn lifted(
-    ground: &LeaderGround,
-    cells: &Cells,
-    pairs: &[(Point, Point)],
-    (before, is_left, lift): (usize, bool, f64),
-    rules: FanRules,
-) -> Option<Vec<Root>> {
-    let (columns, rows) = cells.size();
     let enters = pairs
         .iter()
         .flat_map(|pair| [pair.0, pair.1])
         .map(|port| entry(ground, port).map(|point| point.y))
         .collect::<Option<Vec<_>>>()?;
-    let lowest = enters.into_iter().fold(highest(pairs) + rules.radius, f64::max) + 0.1 + lift;
+    let lowest = enters.into_iter().fold(highest(pairs) + rules.radius, f64::max) + 0.1;
+    LIFTS_IN
+        .into_iter()
+        .find_map(|lift| lifted(ground, cells, pairs, (before, is_left, lowest + lift), rules))
+}
+
+/// Each pair, the innermost first, takes the next column in which its leaders and its root have
+/// room; the outermost lies nearest to the wall, at `lowest`.
+fn lifted(
+    ground: &LeaderGround,
+    cells: &Cells,
+    pairs: &[(Point, Point)],
+    (before, is_left, lowest): (usize, bool, f64),
+    rules: FanRules,
+) -> Option<Vec<Root>> {
+    let (columns, rows) = cells.size();
     let Some(&(_, innermost)) = pairs.last() else { return Some(Vec::new()) };
     let nearest = column_beyond(cells, innermost.x, is_left, rules)?;
     let mut away = before;
