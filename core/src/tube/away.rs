@@ -20,8 +20,7 @@ use crate::plan::Plan;
 const FULL: f64 = 0.965;
 /// More circuits than the least that are tried.
 const MORE: usize = 3;
-/// What it costs to make the ground of a bundle, and to look from one place for its ways: as much as
-/// to divide so many cells.
+/// What it costs to make the ground of a bundle, and to look from one place for its ways.
 const GROUND_MADE: u64 = 1_000;
 const PLACE_TRIED: u64 = 50;
 /// Most circuits of a zone that is led to.

@@ -39,13 +39,14 @@ const PORTS_ASIDE_IN: f64 = 24.0;
 /// Circuits more uneven than this are pointed out.
 const EVEN: f64 = 0.10;
 
-/// How many cells may be divided in trying fans for a floor, all spacings and ways together.
+/// How much may be tried for a floor, all spacings and ways together, in steps of about a
+/// microsecond of a usual machine: counted, never timed, so that every machine lays the same tube.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
 fn most_tried(area: &ClearArea, spacing: f64) -> u64 {
-    /// So many for any floor: a house takes a tenth of it.
-    const ALWAYS: u64 = 600_000;
-    /// And so many for each of its cells.
-    const FOR_A_CELL: u64 = 500;
+    /// So many for any floor.
+    const ALWAYS: u64 = 250_000;
+    /// And so many for each of its cells: most floors take a tenth of it.
+    const FOR_A_CELL: u64 = 1_500;
     let floor: f64 = area.heated.iter().map(Polygon::area).sum();
     let cells = floor / (4.0 * spacing * spacing);
     ALWAYS + FOR_A_CELL * cells.clamp(0.0, 1e9) as u64

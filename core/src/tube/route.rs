@@ -172,6 +172,8 @@ pub struct Work<'a> {
     too_far: Option<Point>,
     /// How much its trees were bettered so far: cells, as if from anew.
     pub work_done: f64,
+    /// Tries to better its trees, all of them, some of them or one.
+    tries: u64,
 }
 
 impl<'a> Work<'a> {
@@ -201,6 +203,7 @@ impl<'a> Work<'a> {
             dice: Dice::new(0x51AB_100F ^ count as u64),
             too_far: None,
             work_done: 0.0,
+            tries: 0,
         }
     }
 
@@ -246,14 +249,10 @@ impl<'a> Work<'a> {
         Ok(true)
     }
 
-    /// The work done on trees, as how many cells could be divided in its time.
+    /// What its layout took of a budget: tries at trees take longer where bends are looked at.
     #[must_use]
-    pub fn work_in_cells(&self) -> u64 {
-        /// Bettering the tree round one cell from anew takes as long as dividing so many.
-        const BETTERED: f64 = 30.0;
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
-        let cells = (BETTERED * self.work_done).clamp(0.0, 1e12) as u64;
-        cells
+    pub fn steps(&self) -> u64 {
+        if self.rules.is_tight() { self.tries } else { self.tries / 2 }
     }
 
     /// Divides with care, from the start that `divide` made.

@@ -46,8 +46,13 @@ const MOST_WORK: f64 = 3.0 * MUCH_WORK;
 const MUCH_LEADER: f64 = 0.16;
 /// Lines of ports beside the manifold from which leaders may be led on.
 const MOST_ASIDE: usize = 6;
-/// What it costs to see that a fan has no room: as much as to divide so many cells.
-const FAN_WITHOUT_ROOM: u64 = 4;
+/// What it costs to look at a floor in one set of axes, and for each place where a cell might be.
+const VIEW_MADE: u64 = 500;
+const CELL_LOOKED_AT: u64 = 4;
+/// What it costs to see that a fan has no room; to divide a floor, and for each of its cells.
+const FAN_WITHOUT_ROOM: u64 = 1;
+const DIVIDED: u64 = 500;
+const CELL_DIVIDED: u64 = 10;
 /// Fans by demand divided for each line of ports, and on a large floor.
 const MOST_BY_DEMAND: usize = 4;
 const FEW_BY_DEMAND: usize = 2;
@@ -96,6 +101,10 @@ pub fn route_zone(
         .filter_map(|frame| View::new(area, frame, rules))
         .collect();
     views.sort_by(|a, b| b.served.total_cmp(&a.served));
+    for view in &views {
+        let (columns, rows) = view.cells.size();
+        budget.spend(VIEW_MADE + CELL_LOOKED_AT * (columns * rows) as u64);
+    }
     let bound = (floor / rules.tube_spacing() / rules.limit).ceil();
     let mut best: Option<Found> = None;
     let mut work_done = 0.0;
@@ -115,7 +124,7 @@ pub fn route_zone(
                 }
                 let layout = work.settle(budget.cancel())?;
                 work_done += work.work_done;
-                budget.spend(work.work_in_cells());
+                budget.spend(work.steps());
                 let tube: f64 = layout.circuits.iter().map(|circuit| circuit.length).sum();
                 let bare = 1.0 - tube * rules.tube_spacing() / floor.max(1.0);
                 let (broken, cost) = rank_against(&layout, rules.limit);
@@ -179,6 +188,10 @@ fn fans<'a>(
     rules: &'a Rules,
     budget: &mut Budget,
 ) -> Result<Vec<Work<'a>>, Cancelled> {
+    // The tree of every circuit has a cell of its own.
+    if view.cells.list.len() < count {
+        return Ok(Vec::new());
+    }
     let depth = count as f64 * rules.spacing + 24.0;
     let mut tries: Vec<Try> = Vec::new();
     let lines = ports.places(&view.frame, &view.ground(), 2 * count, depth);
@@ -391,7 +404,7 @@ fn tried<'a>(
 ) -> Result<Option<Try<'a>>, Cancelled> {
     budget.spend(FAN_WITHOUT_ROOM);
     let Some(roots) = roots_of(view, line, &shape, rules) else { return Ok(None) };
-    budget.spend(view.cells.list.len() as u64);
+    budget.spend(DIVIDED + CELL_DIVIDED * view.cells.list.len() as u64);
     let Some(work) = try_fan(view, roots, rules, budget.cancel())? else { return Ok(None) };
     Ok(Some(Try { badness: work.badness(), shape, is_led: false, work }))
 }

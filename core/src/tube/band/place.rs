@@ -21,7 +21,7 @@ use crate::units::Length;
 const FULL: f64 = 0.965;
 /// Less floor than this many square spacings within a band holds no circuit.
 const LEAST_WITHIN: f64 = 16.0;
-/// What may be tried for a band, as cells divided.
+/// What may be tried for a band, in steps as for a floor.
 const MOST_TRIED: u64 = 600_000;
 /// Circuits more uneven than this are pointed out.
 const EVEN: f64 = 0.10;

@@ -22,8 +22,8 @@ const MOST_LINES: usize = 40;
 const ON_LINE_IN: f64 = 1e-6;
 /// A bundle is along a wall when its rim is within this of it, inches.
 const BESIDE_WALL_IN: f64 = 18.0;
-/// What it costs to go on from a place: as much as to divide so many cells.
-const GONE_ON: u64 = 2;
+/// What it costs to go on from a place.
+const GONE_ON: u64 = 3;
 
 /// A place of the grid and the heading in which it is reached, to turn there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -65,6 +65,7 @@ impl Work<'_> {
         let (mut owners, mut joins) =
             (std::mem::take(&mut self.owners), std::mem::take(&mut self.joins));
         let mut dice = self.dice.clone();
+        self.tries += tries as u64;
         let grounds: Vec<Ground> = (0..self.roots.len()).map(|part| self.ground(part)).collect();
         let usual = 4.0 * self.rules.spacing * self.rules.tubes();
         let goal = Goal { targets, usual, within };

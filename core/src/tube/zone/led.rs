@@ -21,8 +21,8 @@ const ROUNDS: usize = 3;
 const MOST_LOOKS: u64 = 240;
 const MOST_CHANGES: u64 = 240;
 
-/// What a look costs on any floor, and what it costs to make the ground of the ways to the mouths:
-/// as much as to divide so many cells.
+/// What a look costs on any floor beside a step for each of its cells, and what it costs to make the
+/// ground of the ways to the mouths.
 const LOOK: u64 = 200;
 const GROUND_MADE: u64 = 500;
 /// A floor of fewer cells than this has no arm that a circuit could be led through.
