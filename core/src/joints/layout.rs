@@ -89,6 +89,8 @@ const MOST_PANELS: f64 = 30_000.0;
 /// Windows judged before no further way to take a floor apart is tried, and so many more for each
 /// panel: more of them changed none of 1,000 random floors.
 const MOST_WINDOWS: (u64, u64) = (200_000, 12_000);
+/// A rim of so many sides halves them, of twice as many leaves a third.
+const MANY_SIDES: u64 = 64;
 /// A larger spacing is worth telling when it saves this share of the sawing.
 const WORTH_TELLING: f64 = 0.08;
 
@@ -129,8 +131,10 @@ pub fn lay_out(
         let others = [Aim::Balanced, Aim::LeastSawing, Aim::FewestTees];
         aims.extend(others.into_iter().filter(|aim| *aim != own));
     }
-    // Endless floors are left whole above, so the panels are a number of a few thousands.
-    let windows = MOST_WINDOWS.0 + MOST_WINDOWS.1 * panels as u64;
+    // Endless floors are left whole above, so the panels are a number of a few thousands. On a rim
+    // of many sides every window takes longer.
+    let sides = plan.region.rings().map(|ring| ring.len() as u64).sum::<u64>();
+    let windows = (MOST_WINDOWS.0 + MOST_WINDOWS.1 * panels as u64) / (1 + sides / MANY_SIDES);
     let mut budget = Budget::new(windows, cancel.clone());
     let found = search(&ground, &rules, &aims, &mut budget)?;
     let mut layouts = found.into_iter().map(|laid| {
