@@ -67,9 +67,9 @@ impl<'bytes> Bytes<'bytes> {
         choices[usize::from(self.byte()) % choices.len()]
     }
 
-    /// A place in or about a plan of 30 by 30 ft.
+    /// A place in or about a plan of 24 by 24 ft.
     pub fn point(&mut self) -> Point {
-        Point::new(self.number(-30.0, 390.0), self.number(-30.0, 390.0))
+        Point::new(self.number(-24.0, 312.0), self.number(-24.0, 312.0))
     }
 
     /// A length in inches.
@@ -84,7 +84,7 @@ impl<'bytes> Bytes<'bytes> {
 
     /// The corners of an upright rectangle.
     fn rectangle(&mut self) -> Vec<Point> {
-        let (at, width, height) = (self.point(), self.number(8.0, 150.0), self.number(8.0, 150.0));
+        let (at, width, height) = (self.point(), self.number(8.0, 120.0), self.number(8.0, 120.0));
         [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)]
             .map(|(x, y)| Point::new(at.x + x, at.y + y))
             .to_vec()
@@ -105,8 +105,8 @@ pub(super) fn outline(bytes: &mut Bytes<'_>) -> Vec<(Point, Option<Point>)> {
             (0..corners)
                 .map(|corner| {
                     let turn = f64::from(corner) / f64::from(corners) * std::f64::consts::TAU;
-                    let reach = bytes.number(30.0, 180.0);
-                    (Point::new(180.0 + reach * turn.cos(), 180.0 + reach * turn.sin()), None)
+                    let reach = bytes.number(24.0, 144.0);
+                    (Point::new(144.0 + reach * turn.cos(), 144.0 + reach * turn.sin()), None)
                 })
                 .collect()
         }
@@ -116,7 +116,7 @@ pub(super) fn outline(bytes: &mut Bytes<'_>) -> Vec<(Point, Option<Point>)> {
             let (mut x, steps) = (0.0, bytes.count(1, 5));
             for _ in 0..steps {
                 let (width, height) =
-                    (bytes.number(24.0, 120.0).round(), bytes.number(48.0, 240.0).round());
+                    (bytes.number(24.0, 96.0).round(), bytes.number(48.0, 192.0).round());
                 top.push((Point::new(x, height), None));
                 x += width;
                 top.push((Point::new(x, height), None));
