@@ -87,13 +87,14 @@ pub struct OrderItem {
     pub unit: &'static str,
 }
 
-/// Everything to buy, by supplier in the order of the work.
+/// Everything to buy, by supplier in the order of the work; what the takeoff needs none of, such as
+/// boards for edge strips that are all cut from offcuts, is not ordered.
 #[must_use]
 pub fn order_list(takeoff: &Takeoff) -> Vec<OrderItem> {
     let mut items: Vec<OrderItem> = takeoff
         .lines
         .iter()
-        .filter(|line| line.is_bought)
+        .filter(|line| line.is_bought && line.quantity > 0.0)
         .map(|line| OrderItem {
             key: line.key.clone(),
             supplier: supplier_of(line),
@@ -113,5 +114,21 @@ fn supplier_of(line: &QuantityLine) -> Supplier {
         Subject::Steel => Supplier::Steel,
         Subject::Tube => Supplier::Heating,
         Subject::Pour => Supplier::ReadyMix,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_is_not_ordered() {
+        let line = |key: &str, quantity: f64| {
+            QuantityLine::bought(key, Subject::Foam, key, quantity, "boards")
+        };
+        let lines = vec![line("foam.boards-1", 25.0), line("foam.edge-boards", 0.0)];
+        let list = order_list(&Takeoff { lines, ..Takeoff::default() });
+        let keys: Vec<&str> = list.iter().map(|item| item.key.as_str()).collect();
+        assert_eq!(keys, ["foam.boards-1"]);
     }
 }
