@@ -267,8 +267,8 @@ impl Arm<'_> {
             .map(|(root, pair)| {
                 let root = lead.turn.root_back(root, self.view.cells.size())?;
                 Some(Root {
-                    into: led_on(pair, &root.into)?,
-                    out_of: led_on(pair, &root.out_of)?,
+                    into: through_lane(pair, &root.into)?,
+                    out_of: through_lane(pair, &root.out_of)?,
                     ..root
                 })
             })
@@ -318,7 +318,7 @@ impl Beyond {
 }
 
 /// A leader from its port through its lane of a pair and on to its root.
-fn led_on(pair: &[Vec<Point>], leader: &[Point]) -> Option<Vec<Point>> {
+fn through_lane(pair: &[Vec<Point>], leader: &[Point]) -> Option<Vec<Point>> {
     let (start, rest) = leader.split_first()?;
     let lane =
         pair.iter().find(|lane| lane.last().is_some_and(|end| end.distance(*start) < 0.01))?;
