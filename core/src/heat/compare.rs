@@ -15,7 +15,7 @@ use super::job_floor::{
 use super::load::load_btuh;
 use super::section::{FloorSection, Layer, SectionResponse};
 use super::standard::{EmbeddedFloor, output_coefficient, supply_over_room};
-use super::warm_up::warm_up;
+use super::warm_up::hours_to_shares;
 use crate::effort::{Cancel, Cancelled};
 use crate::facts::fluids::properties;
 use crate::facts::heating::{SOIL_CONDUCTIVITY, edge_loss_full};
@@ -137,7 +137,9 @@ fn choice(
         conductivity: section.slab.conductivity,
         covering: section.covering,
     };
-    let warming = warm_up(&cut_under_foam(&section)).unwrap_or_default();
+    // To nine tenths of the heat; the rest of the day is nobody's question here.
+    let [_, most_h, nine_tenths_h, _] =
+        hours_to_shares(&cut_under_foam(&section), 3).unwrap_or_default();
     let all = state.up + state.down;
     Some(FloorChoice {
         depth,
@@ -148,8 +150,8 @@ fn choice(
         down_share: if all > 0.0 { state.down / all } else { 0.0 },
         ripple_f: (state.surface_max - state.surface_min) * 1.8,
         surface_max_f: fahrenheit(state.surface_max),
-        warm_up_h: warming.hours[2],
-        time_constant_h: warming.hours[1],
+        warm_up_h: nine_tenths_h,
+        time_constant_h: most_h,
         is_own: false,
     })
 }

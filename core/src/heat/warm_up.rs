@@ -41,39 +41,63 @@ pub struct WarmUp {
     pub hourly: Vec<f64>,
 }
 
-/// Steps the floor in time. `None` when its sizes make no section.
+/// Steps the floor in time for a day, or until it gives the last of the [`SHARES`]. `None` when its
+/// sizes make no section.
 ///
 /// Layers need their heat capacities; the lowest layer's underside stays at the temperature
 /// that everything had at first.
 #[must_use]
 pub fn warm_up(floor: &FloorSection) -> Option<WarmUp> {
+    const DAY_H: f64 = 24.0;
     let section = HalfCell::of(floor, 0)?;
-    let equations = &section.equations;
-    let final_up = steady_up(&section)?;
-    let mut march = March::new(&section)?;
+    let is_over = |reached: usize, hours: f64| reached == SHARES.len() && hours > DAY_H;
+    let (hours, shares) = follow(&section, is_over)?;
+    let steps_an_hour = (3600.0 / STEP_S) as usize;
+    Some(WarmUp {
+        hours,
+        time_constant_h: slowest_hours(&section),
+        hourly: shares.iter().step_by(steps_an_hour).copied().collect(),
+    })
+}
+
+/// Hours to the first `count` of the [`SHARES`], and no farther; 0 for the others. `None` as for
+/// [`warm_up`].
+#[must_use]
+pub fn hours_to_shares(floor: &FloorSection, count: usize) -> Option<[f64; 4]> {
+    let section = HalfCell::of(floor, 0)?;
+    follow(&section, |reached, _| reached >= count).map(|(hours, _)| hours)
+}
+
+/// Hours to the [`SHARES`], and the share of the final flux after each step, until it is over, by
+/// how many of those are reached and the hours gone by.
+fn follow(
+    section: &HalfCell,
+    is_over: impl Fn(usize, f64) -> bool,
+) -> Option<([f64; 4], Vec<f64>)> {
+    let final_up = steady_up(section)?;
+    let mut march = March::new(section)?;
+    let mut hours = [0.0; 4];
     let mut shares = vec![0.0];
-    let mut result = WarmUp { time_constant_h: slowest_hours(&section), ..WarmUp::default() };
-    let mut reached = 0;
-    for _ in 0..STEPS_AT_MOST {
+    let (mut reached, mut before) = (0, 0.0);
+    for step in 0..STEPS_AT_MOST {
         march.step();
-        let up = equations.flow_into(Around::Room, 0.0, &march.field) / (0.5 * floor.spacing);
-        if !(-0.5..1.5).contains(&(up / final_up)) {
+        let up = section.equations.flow_into(Around::Room, 0.0, &march.field);
+        let now = up / (0.5 * section.floor.spacing) / final_up;
+        if !(-0.5..1.5).contains(&now) {
             return None;
         }
-        shares.push(up / final_up);
-        let (before, now) = (shares[shares.len() - 2], shares[shares.len() - 1]);
+        shares.push(now);
         while reached < SHARES.len() && now >= SHARES[reached] {
             let part = (SHARES[reached] - before) / (now - before).max(1e-12);
-            result.hours[reached] = ((shares.len() - 2) as f64 + part) * STEP_S / 3600.0;
+            hours[reached] = (step as f64 + part) * STEP_S / 3600.0;
             reached += 1;
         }
-        if reached == SHARES.len() && shares.len() as f64 * STEP_S > 24.0 * 3600.0 {
+        if is_over(reached, (step + 2) as f64 * STEP_S / 3600.0) {
             break;
         }
+        before = now;
     }
-    let steps_an_hour = (3600.0 / STEP_S) as usize;
-    result.hourly = shares.iter().step_by(steps_an_hour).copied().collect();
-    Some(result)
+    Some((hours, shares))
 }
 
 /// The state in time, with the equations of one stage factored.
