@@ -127,7 +127,7 @@ mod tests {
             QuantityLine::bought(key, Subject::Foam, key, quantity, "boards")
         };
         let lines = vec![line("foam.boards-1", 25.0), line("foam.edge-boards", 0.0)];
-        let list = order_list(&Takeoff { lines, ..Takeoff::default() });
+        let list = order_list(&Takeoff { lines });
         let keys: Vec<&str> = list.iter().map(|item| item.key.as_str()).collect();
         assert_eq!(keys, ["foam.boards-1"]);
     }
