@@ -14,13 +14,16 @@ use super::cells::{Cells, NONE};
 use super::divide::Owners;
 use super::field::Heading;
 use super::random::Dice;
+use super::rooted::{Rooted, heading_to};
 use super::stretch::cost_near;
-use super::tree::{Ground, Joins, Spare, cut_join, join, may_join, path_between, pick};
+use super::tree::{Ground, Joins, Spare, cut_join, join, may_join, pick};
 use crate::geometry::Point;
 use crate::units::exact_math;
 
 /// The most cells of a branch that changes trees.
 const MOST_MOVED: usize = 12;
+/// Heat of a new search: a change for the worse by so much is taken with the chance 1/e.
+const HOT: f64 = 0.8;
 /// What uneven lengths cost: the square of a part's surplus in usual cells, times this.
 const UNEVEN_COST: f64 = 0.3;
 /// Where returns are bulbs, so many more corners are hardly ever made good by what becomes of those:
@@ -71,12 +74,15 @@ pub fn better(
     }
     let is_tight = grounds.iter().any(|ground| ground.is_tight);
     let mut spare = Spare::default();
+    let mut rooted = Rooted::new(cells, joins, grounds.iter().map(|ground| ground.root));
+    let costs = costs(grounds, cells);
+    let mut branch = Vec::new();
     let mut sizes = vec![0.0; grounds.len()];
     for cell in (0..owners.len()).filter(|&cell| owners[cell] != NONE) {
         sizes[owners[cell]] += cells.list[cell].tube;
     }
     for step in 0..tries {
-        let heat = 0.8 * start * (1.0 - step as f64 / tries as f64) + 0.02;
+        let heat = HOT * start * (1.0 - step as f64 / tries as f64) + 0.02;
         let cell = movable[dice.below(movable.len())];
         let heading = Heading(dice.below(4));
         let other = cells.list[cell].beside[heading.0];
@@ -90,31 +96,34 @@ pub fn better(
         if !may_join(&grounds[from], cell, heading) || !may_join(&grounds[to], cell, heading) {
             continue;
         }
-        let mut branch = Vec::new();
-        let cut = if from == to {
-            path_between(cells, joins, cell, other).map(|path| path[pick(path.len(), dice)])
+        branch.clear();
+        let (nth, cut) = if from == to {
+            let nth = pick(rooted.find_way(cell, other), dice);
+            (nth, rooted.on_way(nth))
         } else {
+            // The more joins a cell has, the less often what hangs on it is moved.
             let away = nth_join(joins[cell], dice.below(joins[cell].count_ones() as usize));
-            away.filter(|&away| {
-                branch_at(cells, joins, (cell, away), grounds[from].root, &mut branch)
-            })
-            .map(|away| (cell, away))
+            let is_branch = away.is_some_and(|away| {
+                cells.list[cell].beside[away.0] == rooted.above(cell)
+                    && branch_below(cells, joins, &rooted, cell, &mut branch)
+            });
+            (0, is_branch.then_some(cell))
         };
-        let Some((cut, cut_heading)) = cut else { continue };
+        let Some(cut) = cut else { continue };
+        let Some(cut_heading) = heading_to(cells, cut, rooted.above(cut)) else { continue };
         let swap = Swap { cells, made: (cell, heading), cut: (cut, cut_heading) };
         let touched = swap.touched();
-        let plain = |joins: &Joins, own: usize| -> f64 {
-            let part_of = |at: usize| if at == cell { own } else { owners[at] };
+        let plain = |joins: &Joins| -> f64 {
             touched
                 .iter()
                 .enumerate()
                 .filter(|(n, cell)| !touched[..*n].contains(cell))
-                .map(|(_, &cell)| grounds[part_of(cell)].cost(cell, joins))
+                .map(|(_, &cell)| costs[cell][joins[cell] as usize])
                 .sum()
         };
-        let before = plain(joins, from);
+        let before = plain(joins);
         swap.make(joins);
-        let mut change = plain(joins, to) - before;
+        let mut change = plain(joins) - before;
         if is_tight {
             let mut near = |joins: &Joins, own: usize| -> f64 {
                 let part_of = |at: usize| if at == cell { own } else { owners[at] };
@@ -136,6 +145,11 @@ pub fn better(
         if change > 0.0 && dice.share() >= exact_math::exp(-change / heat) {
             swap.undo(joins);
             continue;
+        }
+        if from == to {
+            rooted.hang_over(nth);
+        } else {
+            rooted.hang(cell, other);
         }
         for &cell in &branch {
             owners[cell] = to;
@@ -173,31 +187,47 @@ impl Swap<'_> {
     }
 }
 
+/// What each cell costs with each set of joins.
+fn costs(grounds: &[Ground], cells: &Cells) -> Vec<[f64; 16]> {
+    let Some(any) = grounds.first() else { return Vec::new() };
+    // Only a root costs other than the same cell would in another part.
+    let mut own = vec![any; cells.list.len()];
+    for ground in grounds {
+        own[ground.root] = ground;
+    }
+    let of = |(cell, ground): (usize, &&Ground)| {
+        std::array::from_fn(|joins| ground.cost_with(cell, u8::try_from(joins).unwrap_or(0)))
+    };
+    own.iter().enumerate().map(of).collect()
+}
+
 fn nth_join(joins: u8, nth: usize) -> Option<Heading> {
     Heading::ALL.into_iter().filter(|heading| joins & (1 << heading.0) != 0).nth(nth)
 }
 
-/// Collects the cells that hang on `cell` when its join in `away` is cut; `false` when the root is
-/// among them or they are too many.
-fn branch_at(
+/// Collects a cell and what hangs on it; `false` when it is a root or they are too many.
+fn branch_below(
     cells: &Cells,
     joins: &Joins,
-    (cell, away): (usize, Heading),
-    root: usize,
+    rooted: &Rooted,
+    cell: usize,
     branch: &mut Vec<usize>,
 ) -> bool {
+    if rooted.above(cell) == NONE {
+        return false;
+    }
     branch.push(cell);
-    let mut stack = vec![(cell, away)];
-    while let Some((at, back)) = stack.pop() {
-        if at == root || branch.len() > MOST_MOVED {
-            return false;
-        }
+    let mut next = 0;
+    while let Some(&at) = branch.get(next) {
+        next += 1;
         for heading in Heading::ALL {
-            if joins[at] & (1 << heading.0) != 0 && heading != back {
-                let next = cells.list[at].beside[heading.0];
-                branch.push(next);
-                stack.push((next, heading.back()));
+            let below = cells.list[at].beside[heading.0];
+            if joins[at] & (1 << heading.0) != 0 && below != rooted.above(at) {
+                branch.push(below);
             }
+        }
+        if branch.len() > MOST_MOVED {
+            return false;
         }
     }
     true

@@ -25,6 +25,9 @@ const BULB_STRIP_COST: f64 = 1.5;
 const WALL_WORTH: f64 = 1.0;
 const BULB_WALL_WORTH: f64 = 1.5;
 
+/// A lane that meets something standing in the floor by so much is pushed aside, in spacings.
+const POST_SLACK: f64 = 0.2;
+
 /// A stretch of wall across the direction of the lanes' positions.
 #[derive(Clone, Copy, Debug)]
 pub struct Wall {
@@ -34,6 +37,13 @@ pub struct Wall {
     pub length: f64,
     /// The floor lies on the side of larger coordinates.
     pub is_low: bool,
+}
+
+/// Something that stands in the floor, small enough to lie between two lanes.
+#[derive(Clone, Copy, Debug)]
+pub struct Post {
+    /// Where it begins and ends, with what tube keeps off it.
+    pub span: (f64, f64),
 }
 
 /// How far lanes stand apart.
@@ -47,6 +57,8 @@ pub struct Pitch {
     pub most: f64,
     /// Returns between neighbours are bulbs.
     pub is_tight: bool,
+    /// What a lane costs that meets something standing in the floor, in square spacings.
+    pub post_cost: f64,
 }
 
 /// Lane positions between `low` and `high`, an even number of them, rising; empty when not one
@@ -54,7 +66,7 @@ pub struct Pitch {
 #[must_use]
 pub fn fit_lanes(
     (low, high): (f64, f64),
-    walls: &[Wall],
+    (walls, posts): (&[Wall], &[Post]),
     pitch: Pitch,
     section: impl Fn(f64) -> f64,
 ) -> Vec<f64> {
@@ -75,7 +87,12 @@ pub fn fit_lanes(
         strip[k + 1] = strip[k] + sections[k] * step;
     }
     let strip_cost = if pitch.is_tight { BULB_STRIP_COST } else { STRIP_COST };
-    let worth = wall_worth(low, step, count, walls, pitch);
+    let mut worth = wall_worth(low, step, count, walls, pitch);
+    let in_the_way = post_cost(low, step, count, posts, pitch);
+    for (cost, k) in in_the_way.into_iter().zip(0..) {
+        worth[0][k] -= cost;
+        worth[1][k] -= cost;
+    }
     // best[parity][k]: least cost with a lane at k, the first (0) or second (1) of its pair.
     let mut best = [vec![f64::INFINITY; count], vec![f64::INFINITY; count]];
     let mut before = [vec![usize::MAX; count], vec![usize::MAX; count]];
@@ -134,6 +151,23 @@ fn wall_worth(low: f64, step: f64, count: usize, walls: &[Wall], pitch: Pitch) -
     worth
 }
 
+/// What it costs that a lane at each place meets posts.
+fn post_cost(low: f64, step: f64, count: usize, posts: &[Post], pitch: Pitch) -> Vec<f64> {
+    let mut cost = vec![0.0; count];
+    let most = pitch.post_cost * pitch.spacing * pitch.spacing;
+    let slack = POST_SLACK * pitch.spacing;
+    for post in posts {
+        for (k, cost) in cost.iter_mut().enumerate() {
+            let at = low + k as f64 * step;
+            let deep = (at - post.span.0).min(post.span.1 - at);
+            if deep > 0.0 {
+                *cost += most * (deep / slack).min(1.0);
+            }
+        }
+    }
+    cost
+}
+
 /// A lane within a raster step of a wall of its own kind lies exactly on it.
 fn snapped(at: f64, parity: usize, walls: &[Wall], step: f64) -> f64 {
     walls
@@ -153,13 +187,28 @@ mod tests {
             Wall { at: 6.0, length: 300.0, is_low: true },
             Wall { at: 174.0, length: 300.0, is_low: false },
         ];
-        let pitch = Pitch { spacing: 12.0, least: 10.2, most: 12.5, is_tight: false };
-        let lanes = fit_lanes((6.0, 174.0), &walls, pitch, |_| 300.0);
+        let pitch =
+            Pitch { spacing: 12.0, least: 10.2, most: 12.5, is_tight: false, post_cost: 0.0 };
+        let lanes = fit_lanes((6.0, 174.0), (&walls, &[]), pitch, |_| 300.0);
         assert_eq!(lanes.len() % 2, 0);
         assert_eq!((lanes[0], lanes[lanes.len() - 1]), (6.0, 174.0));
         for pair in lanes.windows(2) {
             let gap = pair[1] - pair[0];
             assert!((10.0..=12.6).contains(&gap), "{gap}");
         }
+    }
+
+    #[test]
+    fn lanes_pass_on_both_sides_of_what_stands_in_the_floor() {
+        let pitch =
+            Pitch { spacing: 12.0, least: 10.2, most: 12.5, is_tight: false, post_cost: 0.0 };
+        let post = Post { span: (85.0, 95.0) };
+        let lanes = |post_cost: f64| {
+            let pitch = Pitch { post_cost, ..pitch };
+            fit_lanes((6.0, 174.0), (&[], &[post]), pitch, |_| 200.0)
+        };
+        let meets = |lanes: &[f64]| lanes.iter().any(|at| (85.1..94.9).contains(at));
+        assert!(meets(&lanes(0.0)), "{:?}", lanes(0.0));
+        assert!(!meets(&lanes(4.0)), "{:?}", lanes(4.0));
     }
 }

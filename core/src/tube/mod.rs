@@ -40,6 +40,7 @@ mod pair;
 mod pinned;
 mod ports;
 mod random;
+mod rooted;
 mod route;
 mod rules;
 mod stretch;

@@ -155,6 +155,7 @@ const TOUCH_UP_STEPS: usize = 60;
 const TOUCH_UP_HEAT: f64 = 0.12;
 
 /// A zone being worked on.
+#[derive(Clone)]
 pub struct Work<'a> {
     view: &'a View,
     rules: &'a Rules,
@@ -207,6 +208,12 @@ impl<'a> Work<'a> {
         }
     }
 
+    /// The same work with other throws of the dice, the more often the higher `again` is.
+    #[must_use]
+    pub fn thrown_again(&self, again: u64) -> Self {
+        Self { dice: Dice::new(self.cells.list.len() as u64 ^ again << 32), ..self.clone() }
+    }
+
     fn targets(&self, lengths: Option<(&[f64], &[f64])>) -> Vec<f64> {
         if let Some((lengths, old)) = lengths {
             // A course that could not be bent says nothing about its length.
@@ -252,7 +259,9 @@ impl<'a> Work<'a> {
     /// What its layout took of a budget: tries at trees take longer where bends are looked at.
     #[must_use]
     pub fn steps(&self) -> u64 {
-        if self.rules.is_tight() { self.tries } else { self.tries / 2 }
+        /// So many tries without a look at bends take as long as one with it.
+        const PLAIN_TRIES: u64 = 5;
+        if self.rules.is_tight() { self.tries } else { self.tries / PLAIN_TRIES }
     }
 
     /// Divides with care, from the start that `divide` made.

@@ -88,7 +88,8 @@ mod tests {
     use super::super::cells::{CellRules, Cells, NONE};
     use super::super::field::{Field, Heading};
     use super::super::random::Dice;
-    use super::super::tree::{Look, cut_join, grow, join, may_join, path_between};
+    use super::super::rooted::{Rooted, heading_to};
+    use super::super::tree::{Look, cut_join, grow, join, may_join};
     use super::*;
     use crate::geometry::{Point, Polygon};
 
@@ -137,9 +138,11 @@ mod tests {
             {
                 continue;
             }
-            let path = path_between(&cells, &joins, cell, other).unwrap();
-            let (cut, cut_heading) = path[dice.below(path.len())];
-            let cut_other = cells.list[cut].beside[cut_heading.0];
+            let mut rooted = Rooted::new(&cells, &joins, std::iter::once(root));
+            let nth = dice.below(rooted.find_way(cell, other));
+            let cut = rooted.on_way(nth).unwrap();
+            let cut_other = rooted.above(cut);
+            let cut_heading = heading_to(&cells, cut, cut_other).unwrap();
             let touched = [cell, other, cut, cut_other];
             let mut costs = |joins: &Joins| {
                 let near = cost_near(&[ground], |_| 0, &touched, joins, &mut spare);

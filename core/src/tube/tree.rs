@@ -187,7 +187,11 @@ impl Ground<'_> {
 
     /// What a cell costs with these joins: its bends, and floor that a stub could have served.
     pub fn cost(&self, cell: usize, all: &Joins) -> f64 {
-        let joins = all[cell];
+        self.cost_with(cell, all[cell])
+    }
+
+    /// The same for a cell with other joins than it has.
+    pub fn cost_with(&self, cell: usize, joins: u8) -> f64 {
         let used = self.stubs_used(cell, joins);
         f64::from(bends(joins | used))
             + 2.0 * f64::from(used.count_ones())
@@ -353,34 +357,4 @@ pub fn pick(count: usize, dice: &mut Dice) -> usize {
 pub fn cut_join(joins: &mut Joins, cell: usize, other: usize, heading: Heading) {
     joins[cell] &= !(1 << heading.0);
     joins[other] &= !(1 << heading.back().0);
-}
-
-/// The joins on the way through the tree from one cell to another: each as cell and heading.
-pub fn path_between(
-    cells: &Cells,
-    joins: &Joins,
-    from: usize,
-    to: usize,
-) -> Option<Vec<(usize, Heading)>> {
-    // Walk from both ends in turn by depth-first search without marks: a tree needs only the
-    // heading it came from.
-    let mut path: Vec<(usize, Heading)> = Vec::new();
-    let mut stack = vec![(from, NONE, 0_usize)];
-    while let Some((cell, came, depth)) = stack.pop() {
-        path.truncate(depth.saturating_sub(1));
-        if came != NONE {
-            let heading = Heading(came);
-            path.push((cells.list[cell].beside[heading.back().0], heading));
-        }
-        if cell == to {
-            return Some(path);
-        }
-        for heading in Heading::ALL {
-            let is_back = came != NONE && heading == Heading(came).back();
-            if joins[cell] & (1 << heading.0) != 0 && !is_back {
-                stack.push((cells.list[cell].beside[heading.0], heading.0, depth + 1));
-            }
-        }
-    }
-    None
 }

@@ -10,15 +10,24 @@ use super::clear_area::ClearArea;
 use super::fan::LeaderGround;
 use super::field::Field;
 use super::frame::Frame;
-use super::lanes::{Pitch, Wall, fit_lanes};
+use super::lanes::{Pitch, Post, Wall, fit_lanes};
 use super::rules::Rules;
-use crate::geometry::{Point, Polygon};
+use crate::geometry::{Bounds, Point, Polygon};
 
 /// A lane on a wall of the field lies this far inside it, so that it counts as inside, inches.
 const INSIDE_IN: f64 = 0.01;
 
 /// A floor of more cells than this is large.
 const MANY_CELLS: usize = 4_600;
+
+/// How lanes are fitted.
+#[derive(Clone, Copy, Debug)]
+pub struct Fit {
+    /// How far they would stand apart, in spacings.
+    pub pitch: f64,
+    /// What a lane costs that meets something standing in the floor, in square spacings.
+    pub post_cost: f64,
+}
 
 /// The floor of a zone seen in one set of axes.
 #[derive(Clone, Debug)]
@@ -45,11 +54,17 @@ impl View {
     /// The floor of a zone in the axes of `frame`.
     #[must_use]
     pub fn new(area: &ClearArea, frame: Frame, rules: &Rules) -> Option<Self> {
+        Self::fitted(area, frame, rules, Fit { pitch: 1.0, post_cost: 0.0 })
+    }
+
+    /// The same with its lanes fitted another way.
+    #[must_use]
+    pub fn fitted(area: &ClearArea, frame: Frame, rules: &Rules, fit: Fit) -> Option<Self> {
         let regions = frame.local_regions(&area.lanes);
         let tube_field = Field::new(&frame.local_regions(&area.tube))?;
         let open = Field::new(&frame.local_regions(&area.open))?;
         let field = Field::new(&regions)?;
-        let lanes = lanes(&regions, &field, rules);
+        let lanes = lanes(&regions, &field, (rules, fit));
         let cells = Cells::new(&field, lanes, cell_rules(rules));
         let area: f64 = regions.iter().map(Polygon::area).sum();
         let tube: f64 = cells.list.iter().map(|cell| cell.tube).sum();
@@ -108,13 +123,14 @@ pub fn cell_rules(rules: &Rules) -> CellRules {
     }
 }
 
-fn lanes(regions: &[Polygon], field: &Field, rules: &Rules) -> (Vec<f64>, Vec<f64>) {
+fn lanes(regions: &[Polygon], field: &Field, (rules, fit): (&Rules, Fit)) -> (Vec<f64>, Vec<f64>) {
     let spacing = rules.spacing;
     let pitch = Pitch {
-        spacing,
+        spacing: fit.pitch * spacing,
         least: rules.least_pitch(),
-        most: 1.05 * spacing,
+        most: 1.05 * fit.pitch * spacing,
         is_tight: rules.is_tight(),
+        post_cost: fit.post_cost,
     };
     let turned: Vec<Polygon> = regions
         .iter()
@@ -141,9 +157,21 @@ fn lanes(regions: &[Polygon], field: &Field, rules: &Rules) -> (Vec<f64>, Vec<f6
             walls[1].push(Wall { at, length: step.x.abs(), is_low });
         }
     }
-    let xs = fit_lanes((bounds.min.x, bounds.max.x), &walls[0], pitch, |x| field.section(x));
+    let holes = regions.iter().flat_map(|region| &region.holes);
+    let boxes: Vec<Bounds> = holes
+        .filter_map(|hole| Bounds::of(hole.iter().copied()))
+        .filter(|hole| hole.width().max(hole.height()) < 2.5 * spacing)
+        .collect();
+    let posts = [
+        boxes.iter().map(|hole| Post { span: (hole.min.x, hole.max.x) }).collect::<Vec<_>>(),
+        boxes.iter().map(|hole| Post { span: (hole.min.y, hole.max.y) }).collect(),
+    ];
+    let xs = fit_lanes((bounds.min.x, bounds.max.x), (&walls[0], &posts[0]), pitch, |x| {
+        field.section(x)
+    });
     let ys = Field::new(&turned).map_or_else(Vec::new, |turned| {
-        fit_lanes((bounds.min.y, bounds.max.y), &walls[1], pitch, |y| turned.section(y))
+        let found = (walls[1].as_slice(), posts[1].as_slice());
+        fit_lanes((bounds.min.y, bounds.max.y), found, pitch, |y| turned.section(y))
     });
     (xs, ys)
 }

@@ -5,6 +5,7 @@
     reason = "tries are only added, so those from `first` on stay in range"
 )]
 
+mod care;
 mod led;
 
 use super::clear_area::ClearArea;
@@ -105,7 +106,7 @@ pub fn route_zone(
         let (columns, rows) = view.cells.size();
         budget.spend(VIEW_MADE + CELL_LOOKED_AT * (columns * rows) as u64);
     }
-    let bound = (floor / rules.tube_spacing() / rules.limit).ceil();
+    let zone = Zone { area, ports, rules, wanted, floor };
     let mut best: Option<Found> = None;
     let mut work_done = 0.0;
     // The least badness of what was laid out soundly.
@@ -125,19 +126,11 @@ pub fn route_zone(
                 let layout = work.settle(budget.cancel())?;
                 work_done += work.work_done;
                 budget.spend(work.steps());
-                let tube: f64 = layout.circuits.iter().map(|circuit| circuit.length).sum();
-                let bare = 1.0 - tube * rules.tube_spacing() / floor.max(1.0);
-                let (broken, cost) = rank_against(&layout, rules.limit);
-                let is_over = wanted.is_none() && count as f64 > bound + 1.0;
-                let cost = cost
-                    + BARE_COST * bare.max(0.0)
-                    + FULL_COST * (-bare - MUCH_FULL).max(0.0)
-                    + CUT_OFF_COST * layout.cut_off
-                    + if is_over { OVER_COST } else { 0.0 };
-                if broken == 0 {
+                let found = zone.judged(layout, count);
+                let is_over = zone.is_over(count);
+                if found.rank.0 == 0 {
                     least_bad = least_bad.min(badness);
                 }
-                let found = Found { rank: (broken, cost), count, bare, layout };
                 let is_good = found.is_good() && !is_over;
                 if best.as_ref().is_none_or(|best| found.rank < best.rank) {
                     best = Some(found);
@@ -160,7 +153,40 @@ pub fn route_zone(
             break;
         }
     }
-    Ok(best.map(|best| best.layout))
+    let Some(best) = best else { return Ok(None) };
+    let best = care::laid_with_care(&zone, &views, best, budget.cancel())?;
+    Ok(Some(best.layout))
+}
+
+/// A zone to be laid.
+struct Zone<'a> {
+    area: &'a ClearArea,
+    ports: PortLine,
+    rules: &'a Rules,
+    wanted: Option<u32>,
+    /// Floor that needs tube, square inches.
+    floor: f64,
+}
+
+impl Zone<'_> {
+    /// Whether so many circuits are over the least number and one.
+    fn is_over(&self, count: usize) -> bool {
+        let bound = (self.floor / self.rules.tube_spacing() / self.rules.limit).ceil();
+        self.wanted.is_none() && count as f64 > bound + 1.0
+    }
+
+    /// A layout as it ranks.
+    fn judged(&self, layout: Layout, count: usize) -> Found {
+        let tube: f64 = layout.circuits.iter().map(|circuit| circuit.length).sum();
+        let bare = 1.0 - tube * self.rules.tube_spacing() / self.floor.max(1.0);
+        let (broken, cost) = rank_against(&layout, self.rules.limit);
+        let cost = cost
+            + BARE_COST * bare.max(0.0)
+            + FULL_COST * (-bare - MUCH_FULL).max(0.0)
+            + CUT_OFF_COST * layout.cut_off
+            + if self.is_over(count) { OVER_COST } else { 0.0 };
+        Found { rank: (broken, cost), count, bare, layout }
+    }
 }
 
 /// A layout and how it ranks.

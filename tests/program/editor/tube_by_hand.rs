@@ -152,6 +152,7 @@ fn the_line_between_two_zones_is_dragged_for_both() {
 fn an_edge_band_is_asked_for_in_the_panel() {
     let mut desk = Desk::with(rectangle());
     desk.control("Stage Tube");
+    desk.settle();
     desk.control("Closer along outside walls");
     let band = desk.job().heating.zones[0].edge_band.expect("a band");
     assert_eq!((band.width.to_inches(), band.spacing.to_inches()), (24.0, 6.0));

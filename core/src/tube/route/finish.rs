@@ -16,10 +16,15 @@ use crate::tube::lean::{Beside, lean};
 use crate::tube::tree::{Ground, Look};
 use crate::tube::walk::walk_round;
 
-/// Tries for each cell to better trees, to touch them up, and on a large floor.
-const TRIES: usize = 200;
-const TOUCH_UP_TRIES: usize = 80;
-const FEW_TRIES: usize = 20;
+/// Tries for each cell to better new trees: fewer where each has to walk along the tube to see
+/// which of its returns are bulbs.
+const TRIES: f64 = 450.0;
+const TRIES_TIGHT: f64 = 200.0;
+/// Heat at which so many tries begin, against 1 for a few.
+const HOTTEST: f64 = 2.0;
+/// The share of them to touch trees up, and on a large floor.
+const TO_TOUCH_UP: f64 = 0.4;
+const ON_LARGE_FLOORS: f64 = 0.1;
 /// Tries for each cell to better one tree alone.
 const TRIES_ALONE: usize = 60;
 /// Tries to better trees about a place, and how far about it, spacings.
@@ -36,9 +41,18 @@ impl Work<'_> {
 
     /// Betters all trees together, toward tube of these lengths.
     pub(super) fn better(&mut self, targets: &[f64], heat: f64) {
-        let all = if heat < 1.0 { TOUCH_UP_TRIES } else { TRIES };
-        let tries = if self.view.is_large() { FEW_TRIES } else { all } * self.owners.len();
-        self.work_done += tries as f64 / TRIES as f64;
+        let (tries, hottest) =
+            if self.rules.is_tight() { (TRIES_TIGHT, 1.0) } else { (TRIES, HOTTEST) };
+        let share = match (self.view.is_large(), heat < 1.0) {
+            (true, _) => ON_LARGE_FLOORS,
+            (_, true) => TO_TOUCH_UP,
+            _ => 1.0,
+        };
+        let share = share * self.owners.len() as f64;
+        self.work_done += share;
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+        let tries = (share * tries).clamp(0.0, 1e12) as usize;
+        let heat = if heat < 1.0 { heat } else { hottest };
         self.better_trees((targets, Within::All), (tries, heat));
     }
 

@@ -1,0 +1,186 @@
+//! Small floors laid with care: several layouts are made, and the one that leaves the least floor
+//! bare is kept.
+//!
+//! On a floor of a few hundred square feet every pocket that a lane misses counts, and lanes fitted
+//! another way, or trees bettered from other throws of the dice, serve a few per cent of it more or
+//! less. Trees of few cells are bettered in no time, so many can be tried there.
+
+use super::{Found, Zone, fans};
+use crate::effort::{Budget, Cancel, Cancelled};
+use crate::geometry::Polygon;
+use crate::tube::cover::{Cover, Samples};
+use crate::tube::route::Layout;
+use crate::tube::view::{Fit, View};
+
+/// A floor of more cells than this is not laid again.
+const MOST_CELLS: usize = 420;
+/// Work on trees in laying a floor again, in cells bettered from anew.
+const MOST_WORK: f64 = 1_200.0;
+/// What trying its fans may take of a budget.
+const MOST_TRIED: u64 = 40_000;
+/// What making a layout costs beside the work on its trees, the same.
+const WORK_BESIDE: f64 = 20.0;
+/// So many layouts without a better one among them are enough.
+const PATIENCE: usize = 10;
+/// Other ways that lanes are fitted: so that what stands in the floor lies between them, and
+/// closer.
+const FITS: [Fit; 2] = [Fit { pitch: 1.0, post_cost: 1.0 }, Fit { pitch: 0.98, post_cost: 2.0 }];
+/// Shares of the floor within half the spacing of tube, and within three quarters of it, that need
+/// no better.
+const SERVED_WELL: (f64, f64) = (0.97, 0.995);
+/// What floor costs that lies farther away, each share.
+const BARE_COST: f64 = 10.0;
+/// Samples along a spacing.
+const SAMPLES: f64 = 5.0;
+
+/// The best layout among a first one and others of as many circuits.
+///
+/// # Errors
+/// [`Cancelled`] when nobody waits for it any more.
+pub fn laid_with_care(
+    zone: &Zone,
+    views: &[View],
+    first: Found,
+    cancel: &Cancel,
+) -> Result<Found, Cancelled> {
+    let most = views.iter().map(|view| view.cells.list.len()).max().unwrap_or(0);
+    if first.rank.0 > 0 || most > MOST_CELLS {
+        return Ok(first);
+    }
+    let Some(measure) = Measure::new(zone) else { return Ok(first) };
+    let (mut cost, mut is_enough) = measure.cost(&first);
+    if is_enough {
+        return Ok(first);
+    }
+    let mut best = first;
+    // What the search for a layout has left says nothing of how well a small one can be bettered.
+    let budget = &mut Budget::new(MOST_TRIED, cancel.clone());
+    let fitted_anew = fitted_anew(zone, views);
+    let mut works = Vec::new();
+    for view in views.iter().chain(&fitted_anew) {
+        works.extend(fans(view, zone.ports, best.count, zone.rules, budget)?);
+    }
+    let (mut work_done, mut waited) = (0.0, 0);
+    for again in 1..=u64::MAX {
+        for work in &works {
+            if is_enough || work_done > MOST_WORK || waited > PATIENCE {
+                return Ok(best);
+            }
+            let mut work = work.thrown_again(again);
+            let layout = work.settle(cancel)?;
+            work_done += work.work_done + WORK_BESIDE;
+            let found = zone.judged(layout, best.count);
+            let (found_cost, serves_well) = measure.cost(&found);
+            waited += 1;
+            if found.rank.0 == 0 && found_cost < cost {
+                (cost, is_enough, best, waited) = (found_cost, serves_well, found, 0);
+            }
+        }
+        if works.is_empty() {
+            break;
+        }
+    }
+    Ok(best)
+}
+
+/// The floor along the axes of each view with its lanes fitted in other ways.
+fn fitted_anew(zone: &Zone, views: &[View]) -> Vec<View> {
+    let each_way = |view: &View| {
+        FITS.map(|fit| View::fitted(zone.area, view.frame, zone.rules, fit)).into_iter().flatten()
+    };
+    views.iter().flat_map(each_way).collect()
+}
+
+/// How much of a floor layouts serve.
+struct Measure {
+    samples: Samples,
+    spacing: f64,
+}
+
+impl Measure {
+    fn new(zone: &Zone) -> Option<Self> {
+        let spacing = zone.rules.tube_spacing();
+        let heated: &[Polygon] = &zone.area.heated;
+        Some(Self { samples: Samples::new(heated, spacing / SAMPLES, spacing)?, spacing })
+    }
+
+    fn cover(&self, layout: &Layout) -> Cover {
+        let mut samples = self.samples.clone();
+        for found in &layout.circuits {
+            samples.lay(&found.path);
+        }
+        samples.cover(self.spacing)
+    }
+
+    /// What a layout costs, floor that is bare by measure instead of by the length of tube, and
+    /// whether it needs no better.
+    fn cost(&self, found: &Found) -> (f64, bool) {
+        let cover = self.cover(&found.layout);
+        let bare = 2.0 - cover.half - cover.three_quarters;
+        let cost = found.rank.1 - super::BARE_COST * found.bare.max(0.0) + BARE_COST * bare;
+        let serves_well = cover.half >= SERVED_WELL.0 && cover.three_quarters >= SERVED_WELL.1;
+        (cost, serves_well && found.is_good())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::clip::difference;
+    use crate::geometry::offset::inset;
+    use crate::geometry::{Point, Vector};
+    use crate::tube::clear_area::ClearArea;
+    use crate::tube::ports::PortLine;
+    use crate::tube::rules::Rules;
+    use crate::tube::tree::Look;
+    use crate::tube::zone::frames;
+
+    #[test]
+    fn a_small_floor_with_pipes_is_served_no_worse_and_as_soundly() {
+        let corners = [(0.0, 0.0), (190.0, 0.0), (214.0, 170.0), (-20.0, 158.0)];
+        let corners = corners.map(|(x, y)| Point::new(x, y)).to_vec();
+        let floor = [Polygon::new(corners, Vec::new())];
+        let pipes = [(40.0, 52.0), (92.0, 101.0), (97.0, 30.0), (151.0, 77.0), (60.0, 130.0)];
+        let post = |(x, y): (f64, f64)| {
+            Polygon::rectangle(Point::new(x - 7.0, y - 7.0), Point::new(x + 7.0, y + 7.0))
+        };
+        let heated = difference(&floor, &pipes.map(post));
+        let tube = difference(&inset(&floor, 5.98), &pipes.map(post));
+        let area = ClearArea {
+            lanes: tube.clone(),
+            open: difference(&inset(&floor, -6.0), &pipes.map(post)),
+            tube,
+            heated,
+            served: 0.0,
+            floor: floor.to_vec(),
+        };
+        let rules = Rules {
+            spacing: 12.0,
+            radius: 5.0,
+            limit: 3_600.0,
+            edge: 6.0,
+            port_spacing: 3.0,
+            look: Look::FewBends,
+            pair: None,
+        };
+        let along = Vector::new(1.0, 0.0);
+        let ports = PortLine { at: Point::new(90.0, 0.0), along, spacing: 3.0 };
+        let ground: f64 = area.heated.iter().map(Polygon::area).sum();
+        let zone = Zone { area: &area, ports, rules: &rules, wanted: None, floor: ground };
+        let views: Vec<View> = frames(&area, ports, rules.look)
+            .into_iter()
+            .filter_map(|frame| View::new(&area, frame, &rules))
+            .collect();
+        let mut budget = Budget::new(600_000, Cancel::new());
+        let lay = |budget: &mut Budget| {
+            let mut work = fans(&views[0], ports, 1, &rules, budget).unwrap().remove(0);
+            zone.judged(work.settle(budget.cancel()).unwrap(), 1)
+        };
+        let measure = Measure::new(&zone).unwrap();
+        let first = lay(&mut budget);
+        let before = measure.cost(&first).0;
+        let best = laid_with_care(&zone, &views, first, budget.cancel()).unwrap();
+        assert!(measure.cost(&best).0 < before, "{} {before}", measure.cost(&best).0);
+        assert_eq!((best.rank.0, best.layout.circuits.len()), (0, 1));
+    }
+}
