@@ -144,22 +144,15 @@ pub fn penetrations(plan: &Plan, pen: Pen) -> Vec<Mark> {
 /// Lines where the underside changes from one part to another, dashed: hidden below.
 #[must_use]
 pub fn thickenings(concrete: &Concrete, pen: Pen) -> Vec<Mark> {
-    let cells: Vec<(&SolidCell, Bounds)> = concrete
-        .cells
-        .iter()
-        .filter_map(|cell| Some((cell, Bounds::of(cell.corners.iter().copied())?)))
-        .collect();
+    let columns = Columns::of(&concrete.cells);
     let mut marks = Vec::new();
-    for (cell, _) in &cells {
-        if cell.part == SolidPart::Floor {
-            continue;
-        }
+    for cell in concrete.cells.iter().filter(|cell| cell.part != SolidPart::Floor) {
         for (from, to) in edges(&cell.corners) {
             let Some(along) = (to - from).unit() else { continue };
-            // Corners run counter-clockwise, so right of a side is outside.
+            // Corners run counter-clockwise, so right of a side is outside. The cell that asks does
+            // not hold the place, being convex.
             let outside = from.middle(to) - along.left() * 0.05;
-            let neighbour = part_at(&cells, outside);
-            if neighbour.is_some_and(|part| part < cell.part) {
+            if columns.part_at(outside).is_some_and(|part| part < cell.part) {
                 let hidden = pen.dashed(Dash::Dashed);
                 marks.push(Mark::stroke(THICKENINGS, line(&[from, to]), hidden));
             }
@@ -168,12 +161,48 @@ pub fn thickenings(concrete: &Concrete, pen: Pen) -> Vec<Mark> {
     marks
 }
 
-/// The part at a place; the cell that asks does not hold it, being convex.
-fn part_at(cells: &[(&SolidCell, Bounds)], at: Point) -> Option<SolidPart> {
-    cells
-        .iter()
-        .find(|(cell, bounds)| bounds.contains(at) && ring_contains(&cell.corners, at))
-        .map(|(cell, _)| cell.part)
+/// The cells of the solid by columns of the plan, so that the one at a place is found among few.
+struct Columns<'a> {
+    west: f64,
+    width: f64,
+    cells: Vec<Vec<(&'a SolidCell, Bounds)>>,
+}
+
+impl<'a> Columns<'a> {
+    /// As many columns as there are cells, within reason.
+    fn of(cells: &'a [SolidCell]) -> Self {
+        const MOST: usize = 256;
+        let bounded = |cell: &'a SolidCell| Some((cell, Bounds::of(cell.corners.iter().copied())?));
+        let all: Vec<(&SolidCell, Bounds)> = cells.iter().filter_map(bounded).collect();
+        let west = all.iter().map(|(_, at)| at.min.x).fold(f64::INFINITY, f64::min);
+        let east = all.iter().map(|(_, at)| at.max.x).fold(f64::NEG_INFINITY, f64::max);
+        let count = all.len().clamp(1, MOST);
+        let mut columns =
+            Self { west, width: (east - west) / count as f64, cells: vec![Vec::new(); count] };
+        for (cell, at) in all {
+            let reached = columns.number(at.min.x)..=columns.number(at.max.x);
+            for column in columns.cells.get_mut(reached).unwrap_or_default() {
+                column.push((cell, at));
+            }
+        }
+        columns
+    }
+
+    /// The column at a place from west to east, the nearest where there is none.
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+    fn number(&self, x: f64) -> usize {
+        let last = self.cells.len().saturating_sub(1) as f64;
+        if self.width > 0.0 { ((x - self.west) / self.width).clamp(0.0, last) as usize } else { 0 }
+    }
+
+    /// The part of the first cell that holds a place.
+    fn part_at(&self, at: Point) -> Option<SolidPart> {
+        let column = self.cells.get(self.number(at.x))?;
+        let holds = |(cell, bounds): &&(&SolidCell, Bounds)| {
+            bounds.contains(at) && ring_contains(&cell.corners, at)
+        };
+        column.iter().find(holds).map(|(cell, _)| cell.part)
+    }
 }
 
 /// The pen of a kind of joint.
