@@ -154,7 +154,7 @@ pub fn route_zone(
         }
     }
     let Some(best) = best else { return Ok(None) };
-    let best = care::laid_with_care(&zone, &views, best, budget.cancel())?;
+    let best = care::laid_with_care(&zone, &views, best, budget)?;
     Ok(Some(best.layout))
 }
 

@@ -6,7 +6,7 @@
 //! less. Trees of few cells are bettered in no time, so many can be tried there.
 
 use super::{Found, Zone, fans};
-use crate::effort::{Budget, Cancel, Cancelled};
+use crate::effort::{Budget, Cancelled};
 use crate::geometry::Polygon;
 use crate::tube::cover::{Cover, Samples};
 use crate::tube::route::Layout;
@@ -15,7 +15,7 @@ use crate::tube::view::{Fit, View};
 /// A floor of more cells than this is not laid again.
 const MOST_CELLS: usize = 420;
 /// Work on trees in laying a floor again, in cells bettered from anew.
-const MOST_WORK: f64 = 1_200.0;
+const MOST_WORK: f64 = 700.0;
 /// What trying its fans may take of a budget.
 const MOST_TRIED: u64 = 40_000;
 /// What making a layout costs beside the work on its trees, the same.
@@ -41,10 +41,10 @@ pub fn laid_with_care(
     zone: &Zone,
     views: &[View],
     first: Found,
-    cancel: &Cancel,
+    search: &mut Budget,
 ) -> Result<Found, Cancelled> {
     let most = views.iter().map(|view| view.cells.list.len()).max().unwrap_or(0);
-    if first.rank.0 > 0 || most > MOST_CELLS {
+    if first.rank.0 > 0 || most > MOST_CELLS || search.is_spent() {
         return Ok(first);
     }
     let Some(measure) = Measure::new(zone) else { return Ok(first) };
@@ -53,8 +53,9 @@ pub fn laid_with_care(
         return Ok(first);
     }
     let mut best = first;
-    // What the search for a layout has left says nothing of how well a small one can be bettered.
-    let budget = &mut Budget::new(MOST_TRIED, cancel.clone());
+    // What the search for a layout has left says nothing of how well a small one can be bettered;
+    // but what that takes is not left for other ways to lay the zone.
+    let budget = &mut Budget::new(MOST_TRIED, search.cancel().clone());
     let fitted_anew = fitted_anew(zone, views);
     let mut works = Vec::new();
     for view in views.iter().chain(&fitted_anew) {
@@ -67,8 +68,9 @@ pub fn laid_with_care(
                 return Ok(best);
             }
             let mut work = work.thrown_again(again);
-            let layout = work.settle(cancel)?;
+            let layout = work.settle(search.cancel())?;
             work_done += work.work_done + WORK_BESIDE;
+            search.spend(work.steps());
             let found = zone.judged(layout, best.count);
             let (found_cost, serves_well) = measure.cost(&found);
             waited += 1;
@@ -126,6 +128,7 @@ impl Measure {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::effort::Cancel;
     use crate::geometry::clip::difference;
     use crate::geometry::offset::inset;
     use crate::geometry::{Point, Vector};
@@ -179,7 +182,7 @@ mod tests {
         let measure = Measure::new(&zone).unwrap();
         let first = lay(&mut budget);
         let before = measure.cost(&first).0;
-        let best = laid_with_care(&zone, &views, first, budget.cancel()).unwrap();
+        let best = laid_with_care(&zone, &views, first, &mut budget).unwrap();
         assert!(measure.cost(&best).0 < before, "{} {before}", measure.cost(&best).0);
         assert_eq!((best.rank.0, best.layout.circuits.len()), (0, 1));
     }
