@@ -1,7 +1,7 @@
 //! A job from bytes: any bytes give one, most of them a slab that can be laid out, some of them
 //! one that cannot.
 
-use slabloom_core::geometry::Point;
+use slabloom_core::geometry::{Arc, Point};
 use slabloom_core::job::Job;
 use slabloom_core::job::build_up::{CourseDirection, Coverage, FloorSteel, FoamLayer};
 use slabloom_core::job::edges::{EdgeProfile, ThickenedEdge, Threshold};
@@ -15,7 +15,7 @@ use slabloom_core::job::openings::{Corner, Footprint, Opening, Penetration, Pene
 use slabloom_core::job::subgrade::Shot;
 use slabloom_core::job::thickenings::{FallsTo, Pad, Recess, SlopedArea, ThickenedStrip};
 use slabloom_core::units::Length;
-use std::sync::Arc;
+use std::sync::Arc as Shared;
 
 /// Bytes that are drawn from one after the other; zeros when they are used up.
 #[derive(Clone, Debug)]
@@ -141,9 +141,22 @@ pub(super) fn outline(bytes: &mut Bytes<'_>) -> Vec<(Point, Option<Point>)> {
     }
 }
 
+/// Corners without the arcs of wide circles: one through a point nearly in line with its ends goes
+/// the long way round, which makes a floor of any size.
+fn without_wide_arcs(mut corners: Vec<(Point, Option<Point>)>) -> Vec<(Point, Option<Point>)> {
+    const WIDE_IN: f64 = 180.0;
+    let ends: Vec<Point> =
+        corners.iter().map(|(at, _)| *at).cycle().skip(1).take(corners.len()).collect();
+    for ((from, through), to) in corners.iter_mut().zip(ends) {
+        let circle = |through| Arc { from: *from, through, to }.circle();
+        *through = through.filter(|&through| circle(through).is_none_or(|it| it.radius < WIDE_IN));
+    }
+    corners
+}
+
 /// A job.
 pub fn job(bytes: &mut Bytes<'_>) -> Job {
-    let mut job = Job::from_corners(&outline(bytes));
+    let mut job = Job::from_corners(&without_wide_arcs(outline(bytes)));
     openings(&mut job, bytes);
     edges(&mut job, bytes);
     thickenings(&mut job, bytes);
@@ -178,7 +191,7 @@ pub(super) fn penetration(id: PenetrationId, bytes: &mut Bytes<'_>) -> Penetrati
 }
 
 fn openings(job: &mut Job, bytes: &mut Bytes<'_>) {
-    let openings = Arc::make_mut(&mut job.openings);
+    let openings = Shared::make_mut(&mut job.openings);
     for _ in 0..bytes.count(0, 2) {
         let corners = bytes.area().into_iter().map(|at| Corner { at, through: None }).collect();
         let id = job.ids.fresh();
@@ -211,7 +224,7 @@ pub(super) fn profile(bytes: &mut Bytes<'_>) -> EdgeProfile {
 
 fn edges(job: &mut Job, bytes: &mut Bytes<'_>) {
     let sides: Vec<_> = job.outline.sides.iter().map(|side| side.id).collect();
-    let edges = Arc::make_mut(&mut job.edges);
+    let edges = Shared::make_mut(&mut job.edges);
     edges.usual = profile(bytes);
     for side in sides {
         if bytes.chance(50) {
@@ -225,7 +238,7 @@ fn edges(job: &mut Job, bytes: &mut Bytes<'_>) {
 }
 
 fn thickenings(job: &mut Job, bytes: &mut Bytes<'_>) {
-    let thickenings = Arc::make_mut(&mut job.thickenings);
+    let thickenings = Shared::make_mut(&mut job.thickenings);
     for _ in 0..bytes.count(0, 2) {
         thickenings.strips.push(ThickenedStrip {
             id: job.ids.fresh(),
@@ -273,7 +286,7 @@ fn thickenings(job: &mut Job, bytes: &mut Bytes<'_>) {
 }
 
 fn build_up(job: &mut Job, bytes: &mut Bytes<'_>) {
-    let build_up = Arc::make_mut(&mut job.build_up);
+    let build_up = Shared::make_mut(&mut job.build_up);
     build_up.floor_thickness = bytes.length(1.0, 12.0);
     build_up.foam_layers = (0..bytes.count(0, 2))
         .map(|_| FoamLayer {
@@ -338,7 +351,7 @@ pub(super) fn zone(id: slabloom_core::job::ids::ZoneId, bytes: &mut Bytes<'_>) -
 }
 
 fn heating(job: &mut Job, bytes: &mut Bytes<'_>) {
-    let heating = Arc::make_mut(&mut job.heating);
+    let heating = Shared::make_mut(&mut job.heating);
     heating.is_heated = bytes.chance(230);
     for _ in 0..bytes.count(0, 2) {
         heating.zones.push(zone(job.ids.fresh(), bytes));
@@ -393,7 +406,7 @@ pub(super) fn joint(id: slabloom_core::job::ids::JointId, bytes: &mut Bytes<'_>)
 }
 
 fn rest(job: &mut Job, bytes: &mut Bytes<'_>) {
-    let joints = Arc::make_mut(&mut job.joints);
+    let joints = Shared::make_mut(&mut job.joints);
     joints.spacing_multiple = bytes.number(20.0, 40.0);
     joints.aspect_limit = bytes.number(1.0, 3.0);
     use JointProposal::{Balanced, FewestTees, LeastSawing, NoTees};
@@ -401,7 +414,7 @@ fn rest(job: &mut Job, bytes: &mut Bytes<'_>) {
     for _ in 0..bytes.count(0, 2) {
         joints.drawn.push(joint(job.ids.fresh(), bytes));
     }
-    let subgrade = Arc::make_mut(&mut job.subgrade);
+    let subgrade = Shared::make_mut(&mut job.subgrade);
     for _ in 0..bytes.count(0, 12) {
         subgrade.shots.push(Shot {
             id: job.ids.fresh(),
@@ -411,7 +424,7 @@ fn rest(job: &mut Job, bytes: &mut Bytes<'_>) {
             note: String::new(),
         });
     }
-    let pour = Arc::make_mut(&mut job.pour);
+    let pour = Shared::make_mut(&mut job.pour);
     pour.truck_yd3 = bytes.number(2.0, 12.0);
     pour.allowance = bytes.number(0.0, 0.3);
     pour.direction_degrees = bytes.number(-360.0, 360.0);
