@@ -117,8 +117,16 @@ fn route_rest(
     let mut best: Option<(f64, Layout, Rules, f64)> = None;
     let mut is_kept = false;
     let mut budget = Budget::new(most_tried(&area, asked), cancel.clone());
+    let mut is_cut_short = false;
     for wider in WIDER {
-        for rules in rules_of(job, (asked * wider, look)) {
+        if budget.is_spent() {
+            // Nothing is laid yet: a floor without tube is worse than a long search.
+            budget = Budget::new(most_tried(&area, asked * wider), cancel.clone());
+        }
+        let ways = rules_of(job, (asked * wider, look));
+        let last = ways.len();
+        for (rules, left) in ways.into_iter().zip((1..=last).rev()) {
+            let mut own = budget.lend(left as u64);
             let half = rules.pair.unwrap_or(0.0);
             let area = area_of(half, &tube.circuits);
             let Some(ports) = PortLine::of(manifold, &job.heating.tube, slab) else { break };
@@ -130,13 +138,15 @@ fn route_rest(
                         .filter(|line| *line != ports),
                 );
                 let taken = ports_taken(manifold, tube);
-                route_home_zone(&area, (&lines, &taken), &rules, zone.circuits, &mut budget)?
+                route_home_zone(&area, (&lines, &taken), &rules, zone.circuits, &mut own)?
             } else {
                 let (laid, area) = (tube.circuits.as_slice(), &area);
                 let reserve = ports_reserved(job, plan, (manifold, ports), moving);
                 let led = Led { job, plan, moving, laid, area, ports, reserve };
-                route_led_zone(led, &rules, zone.circuits, &mut budget)?
+                route_led_zone(led, &rules, zone.circuits, &mut own)?
             };
+            is_cut_short |= own.is_spent();
+            budget.take_back(&own);
             let Some(mut layout) = layout else { continue };
             if let Some(wall) = cold_wall {
                 wall.take_supply(&mut layout);
@@ -160,11 +170,11 @@ fn route_rest(
         // Where a wider spacing serves no more floor, a still wider one hardly does.
         let is_no_better =
             best.as_ref().is_some_and(|(worth, .., best)| *best < wider && *worth > POOR);
-        if is_kept || is_no_better || budget.is_spent() {
+        if is_kept || is_no_better || (budget.is_spent() && best.is_some()) {
             break;
         }
     }
-    if budget.is_spent() {
+    if is_cut_short {
         tube.faults.push(fault(TubeFaultKind::CutShort, manifold.at));
     }
     let Some((_, layout, rules, wider)) = best else {
