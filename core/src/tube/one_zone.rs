@@ -39,8 +39,8 @@ const PORTS_ASIDE_IN: f64 = 24.0;
 /// Circuits more uneven than this are pointed out.
 const EVEN: f64 = 0.10;
 
-/// How much may be tried for a floor, all spacings and ways together, in steps of about a
-/// microsecond of a usual machine: counted, never timed, so that every machine lays the same tube.
+/// How much may be tried for a floor in one way, in steps of about a microsecond of a usual machine:
+/// counted, never timed, so that every machine lays the same tube.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
 fn most_tried(area: &ClearArea, spacing: f64) -> u64 {
     /// So many for any floor.
@@ -116,12 +116,16 @@ fn route_rest(
     let mut why = TubeFaultKind::ManifoldBlocked;
     let mut best: Option<(f64, Layout, Rules, f64)> = None;
     let mut is_kept = false;
-    let mut budget = Budget::new(most_tried(&area, asked), cancel.clone());
+    let budget_for = |wider: f64| {
+        let ways = rules_of(job, (asked * wider, look)).len() as u64;
+        Budget::new(ways * most_tried(&area, asked * wider), cancel.clone())
+    };
+    let mut budget = budget_for(1.0);
     let mut is_cut_short = false;
     for wider in WIDER {
         if budget.is_spent() {
             // Nothing is laid yet: a floor without tube is worse than a long search.
-            budget = Budget::new(most_tried(&area, asked * wider), cancel.clone());
+            budget = budget_for(wider);
         }
         let ways = rules_of(job, (asked * wider, look));
         let last = ways.len();
