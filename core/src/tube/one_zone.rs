@@ -116,18 +116,15 @@ fn route_rest(
     let mut why = TubeFaultKind::ManifoldBlocked;
     let mut best: Option<(f64, Layout, Rules, f64)> = None;
     let mut is_kept = false;
-    let budget_for = |wider: f64| {
-        let ways = rules_of(job, (asked * wider, look)).len() as u64;
-        Budget::new(ways * most_tried(&area, asked * wider), cancel.clone())
-    };
-    let mut budget = budget_for(1.0);
+    let mut budget = Budget::new(0, cancel.clone());
     let mut is_cut_short = false;
     for wider in WIDER {
-        if budget.is_spent() {
-            // Nothing is laid yet: a floor without tube is worse than a long search.
-            budget = budget_for(wider);
-        }
         let ways = rules_of(job, (asked * wider, look));
+        // At first; and while nothing is laid, since a floor without tube is worse than a long search.
+        if budget.is_spent() {
+            let most = ways.len() as u64 * most_tried(&area, asked * wider);
+            budget = Budget::new(most, cancel.clone());
+        }
         let last = ways.len();
         for (rules, left) in ways.into_iter().zip((1..=last).rev()) {
             let mut own = budget.lend(left as u64);
