@@ -12,7 +12,7 @@ use super::cells::Cells;
 use super::demand::by_demand;
 use super::fan::{FanShape, LeaderGround, Root, Wing, is_leader_clear, spread, strips_beside};
 use super::field::{Field, Heading};
-use super::route::fan_rules;
+use super::route::{cells_left, fan_rules};
 use super::rules::Rules;
 use super::turn::Turn;
 use super::view::{View, cell_rules};
@@ -206,22 +206,27 @@ impl Arm<'_> {
         kept
     }
 
-    /// The roots at the ports beside a bundle; `None` where they do not fit.
+    /// The circuits that a bundle leaves at the ports, and the floor beside it for them.
     #[must_use]
-    pub fn home(&self, lead: &Lead, shape: &FanShape) -> Option<Vec<Root>> {
+    pub fn staying(&self, lead: &Lead) -> Option<Staying> {
         let (first, after) = lead.circuits;
-        let ports: Vec<Point> =
-            [self.ports.get(..2 * first)?, self.ports.get(2 * after..)?].concat();
+        let ports = [self.ports.get(..2 * first)?, self.ports.get(2 * after..)?].concat();
         if ports.is_empty() {
-            return Some(Vec::new());
+            return Some(Staying { ports, floor: None });
         }
-        let ground = self.view.ground();
-        let field = Field::new(&self.less(&lead.lanes, NEAR * self.rules.port_spacing))?;
-        let free = Field::new(&self.less(&lead.lanes, self.rules.beside_leaders()))?;
-        let lanes = (self.view.cells.xs.clone(), self.view.cells.ys.clone());
-        let cells = Cells::new(&free, lanes, cell_rules(self.rules));
-        let ground = LeaderGround { field: &field, ..ground };
-        spread(&ground, &cells, &ports, shape, fan_rules(self.rules))
+        let field = |distance| Field::new(&self.less(&lead.lanes, distance));
+        let free = field(self.rules.beside_leaders())?;
+        let cells = cells_left(self.view, &free, &lead.lanes, self.rules);
+        let floor = Some((field(NEAR * self.rules.port_spacing)?, cells));
+        Some(Staying { ports, floor })
+    }
+
+    /// The roots of circuits that stay at the ports; `None` where they do not fit.
+    #[must_use]
+    pub fn home(&self, staying: &Staying, shape: &FanShape) -> Option<Vec<Root>> {
+        let Some((field, cells)) = &staying.floor else { return Some(Vec::new()) };
+        let ground = LeaderGround { field, ..self.view.ground() };
+        spread(&ground, cells, &staying.ports, shape, fan_rules(self.rules))
     }
 
     /// The floor without what leaders take.
@@ -282,6 +287,14 @@ impl Arm<'_> {
             .all(|leader| is_leader_clear(&ground, leader));
         (is_clear && self.leaves_enough(lead, &roots)).then_some(roots)
     }
+}
+
+/// Circuits that fan out at the ports while others are led on.
+#[derive(Clone, Debug)]
+pub struct Staying {
+    ports: Vec<Point>,
+    /// Where their leaders may lie, and the cells that are left; nothing where none stay.
+    floor: Option<(Field, Cells)>,
 }
 
 /// The floor at the far end of a bundle, in axes whose north is how it arrives.
@@ -435,7 +448,8 @@ mod tests {
             assert!(lane.last().unwrap().x > 240.0, "{lane:?}");
         }
         let plain = FanShape { to_left: 2, left: Wing::Ahead(0), right: Wing::Ahead(0) };
-        let home = arm.home(lead, &plain).unwrap();
+        let staying = arm.staying(lead).unwrap();
+        let home = arm.home(&staying, &plain).unwrap();
         let beyond = arm.beyond(lead, &home).unwrap();
         let roots = arm.roots(lead, &home, (&beyond, &plain)).unwrap();
         assert_eq!(roots.len(), 8);

@@ -79,16 +79,7 @@ pub fn try_fan<'a>(
     let taken = taken(&roots, rules.beside_leaders());
     let Some(field) = Field::new(&difference(&view.regions, &taken)) else { return Ok(None) };
     let leaders = roots.iter().flat_map(|root| [&root.into, &root.out_of]);
-    let strips: Vec<Bounds> = leaders
-        .flat_map(|leader| strips_beside(leader, rules.beside_leaders()))
-        .filter_map(|strip| strip.bounds())
-        .collect();
-    // Joins reach as far as the next lane.
-    let are_as_before = |lanes: Bounds| {
-        let near = lanes.grown(1.5 * rules.spacing);
-        strips.iter().all(|strip| !near.touches(*strip))
-    };
-    let mut cells = view.cells.left_in(&field, cell_rules(rules), &are_as_before);
+    let mut cells = cells_left(view, &field, leaders, rules);
     let root_cells: Option<Vec<usize>> =
         roots.iter().map(|root| cells.at(root.at.0, root.at.1)).collect();
     let Some(root_cells) = root_cells else { return Ok(None) };
@@ -102,6 +93,26 @@ pub fn try_fan<'a>(
     let mut work = Work::new(view, rules, roots, cells, root_cells);
     work.too_far = too_far;
     Ok(work.divide(cancel)?.then_some(work))
+}
+
+/// The cells of a view that leaders leave in a field: away from them they are as they were.
+pub fn cells_left<'l>(
+    view: &View,
+    field: &Field,
+    leaders: impl IntoIterator<Item = &'l Vec<Point>>,
+    rules: &Rules,
+) -> Cells {
+    let strips: Vec<Bounds> = leaders
+        .into_iter()
+        .flat_map(|leader| strips_beside(leader, rules.beside_leaders()))
+        .filter_map(|strip| strip.bounds())
+        .collect();
+    // Joins reach as far as the next lane.
+    let are_as_before = |lanes: Bounds| {
+        let near = lanes.grown(1.5 * rules.spacing);
+        strips.iter().all(|strip| !near.touches(*strip))
+    };
+    view.cells.left_in(field, cell_rules(rules), &are_as_before)
 }
 
 /// Takes cells that no circuit within the limit could reach and come back from out of the work;

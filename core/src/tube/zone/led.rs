@@ -5,7 +5,7 @@ use super::{EVEN_ENOUGH, Try, neighbours};
 use crate::effort::{Budget, Cancelled};
 use crate::geometry::Point;
 use crate::tube::fan::{FanShape, Root, Wing};
-use crate::tube::mouth::{Arm, Lead, LedShape};
+use crate::tube::mouth::{Arm, Lead, LedShape, Staying};
 use crate::tube::route::{have_ways_out, try_fan};
 use crate::tube::rules::Rules;
 use crate::tube::view::View;
@@ -62,11 +62,7 @@ pub(super) fn search_mouths<'a>(
         let around: Vec<(Lead, LedShape)> =
             kept.iter().map(|led| (led.lead.clone(), led.shape.clone())).collect();
         for (lead, shape) in around {
-            for other in changed(arm, &lead, &shape) {
-                if !looks.are_over() && kept.iter().all(|led| led.shape != other) {
-                    keep(&mut kept, looked_at(arm, &lead, other, &mut looks)?);
-                }
-            }
+            changes(arm, (&lead, &shape), &mut kept, &mut looks)?;
         }
         let is_no_better = kept.first().map(|led| led.found.rank()) >= before;
         if is_no_better || looks.are_over() || kept.first().is_some_and(Led::is_even) {
@@ -90,6 +86,12 @@ impl Looks<'_> {
         self.budget.spend(LOOK + view.cells.list.len() as u64);
     }
 
+    /// The floor beside a bundle, cut up once for all fans there.
+    fn staying(&mut self, arm: &Arm, lead: &Lead) -> Option<Staying> {
+        self.take(arm.view);
+        arm.staying(lead)
+    }
+
     fn are_over(&self) -> bool {
         self.left == 0 || self.budget.is_spent()
     }
@@ -106,11 +108,12 @@ fn first_looks<'a>(arm: &Arm<'a>, looks: &mut Looks) -> Result<Vec<Led<'a>>, Can
             }
             looks.budget.spend(GROUND_MADE);
             for lead in arm.leads(led, is_left, looks.budget) {
+                let Some(staying) = looks.staying(arm, &lead) else { continue };
                 for home in home_fans(count - led) {
                     if looks.are_over() {
                         return Ok(kept);
                     }
-                    keep(&mut kept, first_look(arm, &lead, home, looks)?);
+                    keep(&mut kept, first_look(arm, (&lead, &staying), home, looks)?);
                 }
             }
         }
@@ -149,12 +152,11 @@ fn home_fans(count: usize) -> Vec<FanShape> {
 
 fn first_look<'a>(
     arm: &Arm<'a>,
-    lead: &Lead,
+    (lead, staying): (&Lead, &Staying),
     home: FanShape,
     looks: &mut Looks,
 ) -> Result<Option<Led<'a>>, Cancelled> {
-    looks.take(arm.view);
-    let Some(roots) = arm.home(lead, &home) else { return Ok(None) };
+    let Some(roots) = arm.home(staying, &home) else { return Ok(None) };
     looks.take(arm.view);
     let Some(beyond) = arm.beyond(lead, &roots) else { return Ok(None) };
     let mut best: Option<Led<'a>> = None;
@@ -174,21 +176,39 @@ fn first_look<'a>(
     Ok(best)
 }
 
-fn looked_at<'a>(
+/// Looks at a bundle with one end spread a little otherwise: first the far end, then the ports.
+fn changes<'a>(
     arm: &Arm<'a>,
-    lead: &Lead,
-    shape: LedShape,
+    (lead, shape): (&Lead, &LedShape),
+    kept: &mut Vec<Led<'a>>,
     looks: &mut Looks,
-) -> Result<Option<Led<'a>>, Cancelled> {
-    looks.take(arm.view);
-    let roots = arm.home(lead, &shape.home).and_then(|home| {
+) -> Result<(), Cancelled> {
+    let Some(staying) = looks.staying(arm, lead) else { return Ok(()) };
+    let all_beyond = neighbours(&shape.beyond, lead.count());
+    let mut ends = vec![(shape.home.clone(), all_beyond)];
+    let at_home = arm.ports.len() / 2 - lead.count();
+    if at_home > 0 {
+        let homes = neighbours(&shape.home, at_home);
+        ends.extend(homes.into_iter().map(|home| (home, vec![shape.beyond.clone()])));
+    }
+    for (home, all_beyond) in ends {
+        if looks.are_over() {
+            break;
+        }
+        let Some(roots) = arm.home(&staying, &home) else { continue };
         looks.take(arm.view);
-        let beyond = arm.beyond(lead, &home)?;
-        arm.roots(lead, &home, (&beyond, &shape.beyond))
-    });
-    let Some(roots) = roots else { return Ok(None) };
-    let found = divided(arm, roots, &shape, looks)?;
-    Ok(found.map(|found| Led { lead: lead.clone(), shape, found }))
+        let Some(floor) = arm.beyond(lead, &roots) else { continue };
+        for beyond in all_beyond {
+            let other = LedShape { home: home.clone(), beyond };
+            if looks.are_over() || kept.iter().any(|led| led.shape == other) {
+                continue;
+            }
+            let Some(all) = arm.roots(lead, &roots, (&floor, &other.beyond)) else { continue };
+            let found = divided(arm, all, &other, looks)?;
+            keep(kept, found.map(|found| Led { lead: lead.clone(), shape: other, found }));
+        }
+    }
+    Ok(())
 }
 
 /// The floor divided among roots; `None` where one of them is hemmed in.
@@ -205,18 +225,4 @@ fn divided<'a>(
     let cancel = looks.budget.cancel();
     let Some(work) = try_fan(arm.view, roots, arm.rules, cancel)? else { return Ok(None) };
     Ok(Some(Try { badness: work.badness(), shape: shape.home.clone(), is_led: true, work }))
-}
-
-/// The same with one end spread a little otherwise.
-fn changed(arm: &Arm, lead: &Lead, shape: &LedShape) -> Vec<LedShape> {
-    let led = lead.count();
-    let home = arm.ports.len() / 2 - led;
-    let beyond = neighbours(&shape.beyond, led);
-    let mut found: Vec<LedShape> =
-        beyond.into_iter().map(|beyond| LedShape { beyond, ..shape.clone() }).collect();
-    if home > 0 {
-        let homes = neighbours(&shape.home, home);
-        found.extend(homes.into_iter().map(|home| LedShape { home, ..shape.clone() }));
-    }
-    found
 }
