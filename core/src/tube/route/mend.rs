@@ -281,3 +281,101 @@ pub(super) fn bad_tips(cells: &Cells, view: &View, rules: &Rules) -> Vec<u8> {
     };
     cells.list.iter().map(bits).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::effort::Cancel;
+    use crate::geometry::Polygon;
+    use crate::geometry::offset::inset;
+    use crate::tube::clear_area::ClearArea;
+    use crate::tube::fan::{FanShape, Wing};
+    use crate::tube::frame::Frame;
+    use crate::tube::route::{roots_of, try_fan};
+    use crate::tube::tree::Look;
+
+    const RULES: Rules = Rules {
+        spacing: 6.0,
+        radius: 5.0,
+        limit: 3_600.0,
+        edge: 6.0,
+        port_spacing: 3.0,
+        look: Look::FewBends,
+        pair: None,
+    };
+
+    fn view() -> View {
+        let floor = vec![Polygon::rectangle(Point::ORIGIN, Point::new(150.0, 120.0))];
+        let tube = inset(&floor, 6.0);
+        let area = ClearArea {
+            lanes: tube.clone(),
+            open: inset(&floor, -6.0),
+            tube,
+            heated: floor.clone(),
+            served: 0.0,
+            floor,
+        };
+        View::new(&area, Frame::new(Point::ORIGIN, 0.0), &RULES).unwrap()
+    }
+
+    fn one_circuit(view: &View) -> Work<'_> {
+        let ports = [Point::new(73.5, 0.0), Point::new(76.5, 0.0)];
+        let shape = FanShape { to_left: 1, left: Wing::Ahead(0), right: Wing::Ahead(0) };
+        let roots = roots_of(view, &ports, &shape, &RULES).unwrap();
+        let mut work = try_fan(view, roots, &RULES, &Cancel::new()).unwrap().unwrap();
+        work.grow_tree(0);
+        work
+    }
+
+    /// Cells with tube, all of which hang together with the root of theirs and in no ring.
+    fn hanging_together(work: &Work) -> usize {
+        let owned = work.owners.iter().filter(|&&owner| owner != NONE).count();
+        assert_eq!(work.deepest_first(0).len() + 1, owned, "a part without a root");
+        let joins: u32 = work.joins.iter().map(|joins| joins.count_ones()).sum();
+        assert_eq!(joins as usize, 2 * (owned - 1), "a ring");
+        owned
+    }
+
+    fn a_leaf(work: &Work) -> usize {
+        *work.deepest_first(0).first().unwrap()
+    }
+
+    #[test]
+    fn a_tooth_without_room_for_its_end_is_drawn_back_to_where_there_is() {
+        let view = view();
+        let mut work = one_circuit(&view);
+        work.bad_tips.fill(0);
+        let leaf = a_leaf(&work);
+        let onward = Heading::ALL.into_iter().find(|way| work.joins[leaf] & (1 << way.0) != 0);
+        let next = work.cells.list[leaf].beside[onward.unwrap().0];
+        // No room at the end, nor one cell back.
+        (work.bad_tips[leaf], work.bad_tips[next]) = (0b1111, 0b1111);
+        let before = hanging_together(&work);
+        let at = work.cells.list[leaf].middle();
+        let dropped = work.drop_bad_tip(at);
+        assert_eq!(hanging_together(&work), before - dropped);
+        assert_eq!(work.owners[leaf], NONE);
+        assert!((0..work.owners.len()).all(|cell| !work.has_bad_tip(cell)));
+        assert_eq!(work.drop_bad_tip(at), 0, "what has room stays");
+    }
+
+    #[test]
+    fn trees_are_bettered_anew_about_a_place_and_bulbs_there_may_come_back() {
+        let view = view();
+        let mut work = one_circuit(&view);
+        work.bad_tips.fill(0);
+        let leaf = a_leaf(&work);
+        work.bad_tips[leaf] = 0b1111;
+        work.pulls.fill([6.0; 4]);
+        let before = hanging_together(&work);
+        let at = work.cells.list[leaf].middle();
+        let mut dropped = 0;
+        work.better_about(&[Breach::Bend(at), Breach::Outside(at)], &mut dropped);
+        assert_eq!(dropped, 1, "two breaches at one place are one");
+        assert_eq!(hanging_together(&work), before - 1);
+        for (cell, pulls) in work.cells.list.iter().zip(&work.pulls) {
+            let is_near = cell.middle().distance(at) < 4.0 * RULES.spacing;
+            assert_eq!(pulls.iter().all(|&pull| pull == 0.0), is_near);
+        }
+    }
+}
