@@ -6,6 +6,7 @@
 )]
 
 mod care;
+mod fan_shapes;
 mod led;
 
 use super::clear_area::ClearArea;
@@ -19,6 +20,7 @@ use super::tree::Look;
 use super::view::View;
 use crate::effort::{Budget, Cancelled};
 use crate::geometry::{Point, Polygon};
+use fan_shapes::{neighbours, shapes, through_necks};
 
 /// A layout this even needs no better.
 const EVEN_ENOUGH: f64 = 0.08;
@@ -28,8 +30,6 @@ const FULL: f64 = 0.965;
 const MOST_FANS: [usize; 3] = [8, 6, 14];
 /// The same on a large floor.
 const FEW_FANS: [usize; 3] = [4, 1, 2];
-/// How far leaders go along a wall through a neck, columns.
-const NECKS: [usize; 7] = [2, 4, 7, 10, 14, 19, 25];
 /// How often the best way through a neck is changed a little.
 const NECK_ROUNDS: usize = 3;
 /// A fan that divides so much worse than one that was laid out is not laid out.
@@ -76,6 +76,8 @@ const FULL_COST: f64 = 4.0;
 const MUCH_CUT_OFF: f64 = 0.015;
 /// With less tube than this for its floor, other axes are tried.
 const MUCH_BARE: f64 = 0.03;
+/// What cells serve is but estimated: more than all of the floor says nothing.
+const ALL_SERVED: f64 = 1.0;
 /// Axes tried.
 const MOST_FRAMES: usize = 3;
 
@@ -97,11 +99,7 @@ pub fn route_zone(
         || (least..least + 3).collect(),
         |wanted| vec![usize::try_from(wanted).unwrap_or(1).max(1)],
     );
-    let mut views: Vec<View> = frames(area, ports, rules.look)
-        .into_iter()
-        .filter_map(|frame| View::new(area, frame, rules))
-        .collect();
-    views.sort_by(|a, b| b.served.total_cmp(&a.served));
+    let views = views(area, ports, rules);
     for view in &views {
         let (columns, rows) = view.cells.size();
         budget.spend(VIEW_MADE + CELL_LOOKED_AT * (columns * rows) as u64);
@@ -378,48 +376,6 @@ fn search_necks<'a>(
     Ok(())
 }
 
-/// Fans of which a part goes along the wall to one hand, the rest ahead to the other.
-fn through_necks(count: usize) -> Vec<FanShape> {
-    let mut found = Vec::new();
-    for before in NECKS {
-        for eighths in [8, 6, 4] {
-            let along = (count * eighths).div_ceil(8);
-            let (wall, ahead) = (Wing::AlongWall(before), Wing::Ahead(0));
-            let to_left = count - along;
-            found.push(FanShape { to_left: along, left: wall.clone(), right: ahead.clone() });
-            found.push(FanShape { to_left, left: ahead, right: wall });
-        }
-    }
-    found
-}
-
-/// Fans a little different from one.
-fn neighbours(shape: &FanShape, count: usize) -> Vec<FanShape> {
-    let mut found = Vec::new();
-    for to_left in [1, 2]
-        .into_iter()
-        .flat_map(|by| [shape.to_left.saturating_sub(by), (shape.to_left + by).min(count)])
-    {
-        found.push(FanShape { to_left, ..shape.clone() });
-    }
-    for by in [1, 2] {
-        for is_farther in [true, false] {
-            let other = |wing: &Wing| wing.moved(by, is_farther);
-            found.push(FanShape { left: other(&shape.left), ..shape.clone() });
-            found.push(FanShape { right: other(&shape.right), ..shape.clone() });
-        }
-    }
-    for wing in [Wing::AlongWall(0), Wing::Both(0), Wing::Ahead(0)] {
-        if !matches!(shape.left, Wing::AlongWall(1..)) {
-            found.push(FanShape { left: wing.clone(), ..shape.clone() });
-        }
-        if !matches!(shape.right, Wing::AlongWall(1..)) {
-            found.push(FanShape { right: wing, ..shape.clone() });
-        }
-    }
-    found
-}
-
 /// A fan of this shape as divided; `None` when it does not fit.
 fn tried<'a>(
     view: &'a View,
@@ -456,90 +412,69 @@ fn frames(area: &ClearArea, ports: PortLine, look: Look) -> Vec<Frame> {
         .collect()
 }
 
-/// How many circuits may go to the left, the most even splits first.
-fn splits(count: usize) -> Vec<usize> {
-    let half = count / 2;
-    let mut splits = vec![half, count - half];
-    for share in 1..=8 {
-        let apart = (half * share).div_ceil(8);
-        splits.extend([half - apart, count - half + apart]);
-    }
-    let mut seen = std::collections::BTreeSet::new();
-    splits.retain(|&to_left| seen.insert(to_left));
-    splits
+/// The floor in each of these axes, in the order in which they are tried: runs lie along the most
+/// wall, unless that leaves floor unserved.
+fn views(area: &ClearArea, ports: PortLine, rules: &Rules) -> Vec<View> {
+    let mut views: Vec<View> = frames(area, ports, rules.look)
+        .into_iter()
+        .filter_map(|frame| View::new(area, frame, rules))
+        .collect();
+    let served = |view: &View| view.served.min(ALL_SERVED);
+    views.sort_by(|a, b| served(b).total_cmp(&served(a)));
+    views
 }
 
-/// How far a bus may run before the first circuit leaves it, rows.
-const BEFORE: [usize; 10] = [0, 1, 2, 3, 5, 8, 12, 18, 26, 36];
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Vector;
+    use crate::geometry::offset::inset;
 
-/// Fan shapes to try at a step of the search, round the best one so far.
-fn shapes(count: usize, step: usize, around: Option<&FanShape>) -> Vec<FanShape> {
-    let ways = |before: usize| {
-        let (ahead, wall) = (Wing::Ahead(before), Wing::AlongWall(before));
-        let both = Wing::Both(before);
-        [
-            (&ahead, &ahead),
-            (&ahead, &wall),
-            (&wall, &ahead),
-            (&wall, &wall),
-            (&both, &both),
-            (&ahead, &both),
-            (&both, &ahead),
-            (&wall, &both),
-            (&both, &wall),
-        ]
-        .map(|(left, right)| (left.clone(), right.clone()))
-    };
-    let with = |to_left: usize, (left, right): &(Wing, Wing)| FanShape {
-        to_left,
-        left: left.clone(),
-        right: right.clone(),
-    };
-    let splits = || around.map_or_else(|| splits(count), |shape| vec![shape.to_left]);
-    let mut found = Vec::new();
-    match (step, around) {
-        (0, _) => {
-            for to_left in self::splits(count) {
-                found.push(with(to_left, &(Wing::Ahead(0), Wing::Ahead(0))));
-            }
-        }
-        (1, _) => {
-            for ways in ways(0) {
-                found.extend(splits().iter().map(|&to_left| with(to_left, &ways)));
-            }
-        }
-        (_, Some(best)) => {
-            let to_left = best.to_left;
-            for before in BEFORE {
-                let (left, right) = (best.left.after(before), best.right.after(before));
-                let one_hand = [
-                    (left.clone(), right.clone()),
-                    (left, best.right.clone()),
-                    (best.left.clone(), right),
-                ];
-                found.extend(one_hand.iter().map(|ways| with(to_left, ways)));
-            }
-            for to_left in [to_left + 1, to_left.saturating_sub(1)] {
-                let to_left = to_left.min(count);
-                found.push(FanShape { to_left, ..best.clone() });
-            }
-        }
-        (_, None) => {
-            for before in BEFORE {
-                for ways in ways(before) {
-                    found.extend(splits().iter().map(|&to_left| with(to_left, &ways)));
-                }
+    /// A room between two straight walls, whose other two bow out in chords of many directions.
+    fn bowed_room(wide: f64, deep: f64, bow: f64) -> Vec<Polygon> {
+        let chords = 24;
+        let bowed = |step: u32| {
+            let along = f64::from(step) / f64::from(chords);
+            Point::new(wide * along, 4.0 * bow * along * (1.0 - along))
+        };
+        let north = (0..=chords).rev().map(bowed).map(|at| Point::new(at.x, deep + at.y));
+        let south = (0..=chords).map(bowed).map(|at| Point::new(at.x, -0.4 * at.y));
+        vec![Polygon::new(south.chain(north).collect(), Vec::new())]
+    }
+
+    #[test]
+    fn runs_lie_along_the_straight_walls_of_a_bowed_room() {
+        for (wide, deep, bow) in [(600.0, 390.0, 96.0), (420.0, 300.0, 60.0), (640.0, 420.0, 50.0)]
+        {
+            for spacing in [6.0, 9.0, 12.0] {
+                let floor = bowed_room(wide, deep, bow);
+                let tube = inset(&floor, 6.0);
+                let area = ClearArea {
+                    lanes: tube.clone(),
+                    open: inset(&floor, -6.0),
+                    tube,
+                    heated: floor.clone(),
+                    served: 0.0,
+                    floor,
+                };
+                let rules = Rules {
+                    spacing,
+                    radius: 5.0,
+                    limit: 3_600.0,
+                    edge: 6.0,
+                    port_spacing: 3.0,
+                    look: Look::FewBends,
+                    pair: None,
+                };
+                let along = Vector::new(1.0, 0.0);
+                let at = Point::new(wide / 2.0, -0.4 * bow);
+                let ports = PortLine { at, along, spacing: 3.0 };
+                let views = views(&area, ports, &rules);
+                let first = views.first().unwrap().frame.local_step(along);
+                let served: Vec<f64> = views.iter().map(|view| view.served).collect();
+                let is_upright = first.x.abs().max(first.y.abs()) > 0.9999;
+                assert!(is_upright, "{wide} {spacing}: {first:?} {served:?}");
             }
         }
     }
-    // A hand that no circuit goes to has one shape only.
-    for shape in &mut found {
-        if shape.to_left == 0 {
-            shape.left = Wing::Ahead(0);
-        }
-        if shape.to_left == count {
-            shape.right = Wing::Ahead(0);
-        }
-    }
-    found
 }

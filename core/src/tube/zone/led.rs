@@ -1,7 +1,8 @@
 //! Fans of which a part is led on to where the floor opens: how many, which way, and how they
 //! spread there.
 
-use super::{EVEN_ENOUGH, Try, neighbours};
+use super::fan_shapes::neighbours;
+use super::{EVEN_ENOUGH, Try};
 use crate::effort::{Budget, Cancelled};
 use crate::geometry::Point;
 use crate::tube::fan::{FanShape, Root, Wing};
