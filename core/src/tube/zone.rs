@@ -74,8 +74,9 @@ const MUCH_FULL: f64 = 0.05;
 const FULL_COST: f64 = 4.0;
 /// A layout that leaves this share of the floor out of reach is not good.
 const MUCH_CUT_OFF: f64 = 0.015;
-/// With less tube than this for its floor, other axes are tried.
+/// With less tube than this for its floor, or more by this, other axes are tried: long leaders.
 const MUCH_BARE: f64 = 0.03;
+const TOO_FULL: f64 = 0.07;
 /// What cells serve is but estimated: more than all of the floor says nothing.
 const ALL_SERVED: f64 = 1.0;
 /// Axes tried.
@@ -143,7 +144,7 @@ pub fn route_zone(
             }
         }
         if best.as_ref().is_some_and(|best| {
-            best.is_good() && best.bare < MUCH_BARE
+            best.is_good() && (-TOO_FULL..MUCH_BARE).contains(&best.bare)
                 || best.rank.0 == 0 && work_done > MUCH_WORK
                 || work_done > MOST_WORK
         }) || budget.is_spent()
