@@ -7,7 +7,8 @@ use slabloom_core::job::Job;
 
 const SCHEMA: &str = include_str!("../../core/results.schema.json");
 
-fn faults(json: &str) -> Vec<String> {
+/// What of this JSON breaks the schema.
+pub fn faults(json: &str) -> Vec<String> {
     let schema: serde_json::Value = serde_json::from_str(SCHEMA).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     let document = serde_json::from_str(json).unwrap();

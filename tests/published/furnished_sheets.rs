@@ -1,21 +1,25 @@
 //! Sheets of random jobs that have nearly everything a job can have: strips, pads, recesses, doors
 //! and frost walls, foam in layers and under edges, every kind of steel and of joint, two
-//! manifolds, a code row, a scale by hand. No text stands on another, none leaves the page.
+//! manifolds, a band along the walls, a code row, a scale by hand, alternates, a site record. No
+//! text stands on another, none leaves the page, and their results keep to the schema.
 
+use crate::contract::faults;
 use crate::sheets::{Dice, cases, job};
-use slabloom_core::derive::derive;
+use slabloom_core::derive::{contract, derive};
 use slabloom_core::drawing::Page;
 use slabloom_core::geometry::Point;
 use slabloom_core::job::Job;
+use slabloom_core::job::as_laid::{LaidCircuit, PressureTest};
 use slabloom_core::job::build_up::{FloorSteel, FoamLayer, InsulationCode};
 use slabloom_core::job::edges::{EdgeFoam, EdgeFoamPlace, EdgeProfile, ThickenedEdge, Threshold};
-use slabloom_core::job::heating::{Manifold, TubeDepth};
+use slabloom_core::job::heating::{EdgeBand, KeepOut, KeepOutReason, Manifold, TubeDepth};
 use slabloom_core::job::joints::{DrawnJoint, DrawnKind};
 use slabloom_core::job::openings::Footprint;
+use slabloom_core::job::prices::{Alternate, BidVersion, Rate};
 use slabloom_core::job::sheet_set::PlanScale;
 use slabloom_core::job::thickenings::{Pad, Recess, ThickenedStrip};
 use slabloom_core::sheets;
-use slabloom_core::units::Length;
+use slabloom_core::units::{Cents, Length};
 use std::sync::Arc;
 
 const NAMES: [&str; 4] = ["", "Bearing wall", "Post", "Pad under the stair and its landing"];
@@ -58,6 +62,77 @@ fn furnish(job: &mut Job, dice: &mut Dice) {
     if dice.below(6) == 0 {
         let scales = [24.0, 48.0, 96.0, 192.0];
         Arc::make_mut(&mut job.sheet_set).scale = Some(PlanScale(scales[dice.below(4) as usize]));
+    }
+    heat(job, dice, &at);
+    price(job, dice);
+    record(job, dice);
+}
+
+/// A closer band along the walls, and a cabinet that no tube goes under.
+fn heat(job: &mut Job, dice: &mut Dice, at: &dyn Fn(f64, f64) -> Point) {
+    let has_cabinet = dice.below(2) == 0;
+    let id = job.ids.fresh();
+    let heating = Arc::make_mut(&mut job.heating);
+    if dice.below(2) == 0 {
+        let band = EdgeBand {
+            width: Length::inches(dice.sixteenths(18.0, 36.0)),
+            spacing: Length::inches([6.0, 8.0][dice.below(2) as usize]),
+        };
+        heating.zones.iter_mut().for_each(|zone| zone.edge_band = Some(band));
+    }
+    if has_cabinet {
+        let corners = vec![at(0.3, 0.3), at(0.42, 0.3), at(0.42, 0.36), at(0.3, 0.36)];
+        let name = "Kitchen cabinets".to_owned();
+        heating.keep_outs.push(KeepOut { id, name, corners, reason: KeepOutReason::default() });
+    }
+}
+
+/// Rates, two alternates and two earlier bids.
+fn price(job: &mut Job, dice: &mut Dice) {
+    let prices = Arc::make_mut(&mut job.prices);
+    for item in ["concrete", "foam", "tube", "tube ties", "placing and finishing"] {
+        let rate = Cents(dice.below(20_000) as i64);
+        prices.rates.push(Rate { item: item.to_owned(), rate });
+    }
+    prices.alternates.push(Alternate {
+        name: "Two inches more foam".to_owned(),
+        foam_thickness: Some(Length::inches(4.0)),
+        ..Alternate::default()
+    });
+    prices.alternates.push(Alternate {
+        name: "Fibre".to_owned(),
+        fibre_instead_of_steel: Some(1.5),
+        ..Alternate::default()
+    });
+    for note in ["", "Without the apron, which the neighbour pours on another day"] {
+        prices.versions.push(BidVersion {
+            date: "2026-05-04".to_owned(),
+            note: note.to_owned(),
+            total: Cents(dice.below(9_000_000) as i64),
+        });
+    }
+}
+
+/// Footage marks of the first circuits, one of them with tube from the end of the coil, and two
+/// pressure tests.
+fn record(job: &mut Job, dice: &mut Dice) {
+    let zone = job.heating.zones.first().map(|zone| zone.id);
+    let record = Arc::make_mut(&mut job.as_laid);
+    for (number, zone) in (0..dice.below(3)).zip(zone.into_iter().cycle()) {
+        let (from, to) = (dice.between(0.0, 900.0), dice.between(0.0, 900.0));
+        let number = u32::try_from(number).unwrap();
+        record.circuits.push(LaidCircuit { zone, number, start_mark_ft: from, end_mark_ft: to });
+    }
+    for when in ["before the pour", "after the pour"] {
+        let start_psi = dice.between(50.0, 100.0);
+        record.tests.push(PressureTest {
+            when: when.to_owned(),
+            start_psi,
+            end_psi: start_psi - dice.between(0.0, 3.0),
+            hours: dice.between(0.5, 24.0),
+            air_f: dice.between(20.0, 70.0),
+            by: "the heating installer".to_owned(),
+        });
     }
 }
 
@@ -186,6 +261,7 @@ fn sheets_of_furnished_jobs_have_no_text_on_another() {
         furnish(&mut job, &mut Dice(seed ^ 0x5a5a_0000));
         let results = derive(&job);
         assert!(!results.parts.plan.is_empty(), "job {seed} has a slab");
+        assert_eq!(faults(&contract::to_json(&results)), Vec::<String>::new(), "job {seed}");
         let pages = sheets::sheet_set(&job, &results);
         sheets += pages.len();
         texts += pages.iter().flat_map(Page::texts).count();
