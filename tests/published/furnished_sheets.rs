@@ -90,7 +90,14 @@ fn heat(job: &mut Job, dice: &mut Dice, at: &dyn Fn(f64, f64) -> Point) {
 /// Rates, two alternates and two earlier bids.
 fn price(job: &mut Job, dice: &mut Dice) {
     let prices = Arc::make_mut(&mut job.prices);
-    for item in ["concrete", "foam", "tube", "tube ties", "placing and finishing"] {
+    for item in [
+        "concrete.order",
+        "foam.boards-1",
+        "tube.length",
+        "forms.length",
+        "saw.length",
+        "slab.area",
+    ] {
         let rate = Cents(dice.below(20_000) as i64);
         prices.rates.push(Rate { item: item.to_owned(), rate });
     }
