@@ -2,6 +2,7 @@
 
 use super::bundle::{Bundle, BundleGround, BundleRules, Entry, along, ways};
 use super::clear_area::{ClearArea, bundle_ground};
+use super::draw_out::Legs;
 use super::field::{Field, Heading};
 use super::frame::Frame;
 use super::ports::PortLine;
@@ -151,6 +152,7 @@ pub fn joined(bundle: &Bundle, found: &Found) -> Option<Found> {
         path: [into.as_slice(), &found.path, &back].concat(),
         length: before + found.length + after,
         leaders: (before + found.leaders.0, after + found.leaders.1),
+        legs: Legs::default(),
     })
 }
 

@@ -125,7 +125,7 @@ mod tests {
             line((90.0, 60.0), (90.0, 12.0)),
             line((90.0, 12.0), (0.0, 12.0)),
         ];
-        let found = Found { path, length: 228.0, leaders: (5.0, 7.0) };
+        let found = Found { path, length: 228.0, leaders: (5.0, 7.0), ..Found::default() };
         let mut layout = Layout { circuits: vec![found], ..Layout::default() };
         let wall = ColdWall { ends: (Point::ORIGIN, Point::new(90.0, 0.0)) };
         wall.take_supply(&mut layout);

@@ -7,7 +7,7 @@
 
 use super::field::Field;
 use crate::geometry::nearest::distance_to_line;
-use crate::geometry::{Point, Polygon, Segment};
+use crate::geometry::{Point, Polygon, Segment, Vector};
 
 /// Points spread evenly over an area, each with its distance to the nearest tube so far.
 #[derive(Clone, Debug)]
@@ -91,6 +91,41 @@ impl Samples {
         }
     }
 
+    /// Pockets of floor farther from tube than half the spacing: places that hang together, with
+    /// their distance to tube.
+    #[must_use]
+    pub fn pockets(&self, spacing: f64) -> Vec<Vec<(Point, f64)>> {
+        let is_bare = |number: usize| self.nearest[number] > spacing / 2.0 + 0.05;
+        let mut is_seen = vec![false; self.nearest.len()];
+        let mut pockets = Vec::new();
+        for first in 0..self.nearest.len() {
+            if is_seen[first] || !is_bare(first) {
+                continue;
+            }
+            is_seen[first] = true;
+            let (mut open, mut pocket) = (vec![first], Vec::new());
+            while let Some(number) = open.pop() {
+                let (row, column) = (number / self.columns, number % self.columns);
+                let step = Vector::new(column as f64 * self.step, row as f64 * self.step);
+                pocket.push((self.origin + step, self.nearest[number]));
+                let beside = [
+                    (column > 0).then(|| number - 1),
+                    (column + 1 < self.columns).then_some(number + 1),
+                    (row > 0).then(|| number - self.columns),
+                    (row + 1 < self.rows).then_some(number + self.columns),
+                ];
+                for other in beside.into_iter().flatten() {
+                    if !is_seen[other] && is_bare(other) {
+                        is_seen[other] = true;
+                        open.push(other);
+                    }
+                }
+            }
+            pockets.push(pocket);
+        }
+        pockets
+    }
+
     /// The figures.
     #[must_use]
     pub fn cover(&self, spacing: f64) -> Cover {
@@ -138,5 +173,11 @@ mod tests {
         let cover = samples.cover(12.0);
         assert!((cover.half - 0.5).abs() < 0.03, "{cover:?}");
         assert!((cover.three_quarters - 0.75).abs() < 0.03);
+        // The strips along its two sides are bare.
+        let mut pockets = samples.pockets(12.0);
+        pockets.sort_by(|a, b| a[0].0.y.total_cmp(&b[0].0.y));
+        assert_eq!(pockets.len(), 2);
+        assert!(pockets[0].iter().all(|(place, far)| place.y < 6.0 && *far > 6.0));
+        assert!(pockets[1].iter().all(|(place, far)| place.y > 18.0 && *far > 6.0));
     }
 }

@@ -14,7 +14,7 @@ use super::field::Field;
 use crate::geometry::{Point, Vector};
 
 /// A course as straight legs.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Legs {
     /// Its corners, port to port.
     pub corners: Vec<Point>,

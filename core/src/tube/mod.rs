@@ -8,6 +8,7 @@
 //! a counterflow spiral (spanning tree coverage: Gabriely and Rimon 2001). Leaders fan out in
 //! nested Ls; out of a narrow arm some run on together first (`mouth`). An edge band is laid first,
 //! as circuits of its own that follow the walls (`band`).
+//! Floor that still lies bare beside a run is filled from it at last (`fill`, `pocket`).
 //! Every result passes `check` before it is given out.
 
 mod away;
@@ -27,6 +28,7 @@ mod divide;
 mod draw_out;
 mod fan;
 mod field;
+mod fill;
 mod forest;
 mod frame;
 mod home;
@@ -38,6 +40,7 @@ mod mouth;
 mod one_zone;
 mod pair;
 mod pinned;
+mod pocket;
 mod ports;
 mod random;
 mod rooted;

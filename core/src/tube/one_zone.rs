@@ -5,6 +5,7 @@ use super::band::{AroundBand, lay_band};
 use super::check::{Course, crowded_bends};
 use super::clear_area::{ClearArea, clear_area};
 use super::cold_wall::ColdWall;
+use super::fill::filled;
 use super::home::route_home_zone;
 use super::ports::PortLine;
 use super::route::{Found, Layout};
@@ -149,6 +150,7 @@ fn route_rest(
             is_cut_short |= own.is_spent();
             budget.take_back(&own);
             let Some(mut layout) = layout else { continue };
+            layout = filled(layout, &area, &rules);
             if let Some(wall) = cold_wall {
                 wall.take_supply(&mut layout);
             }

@@ -12,10 +12,11 @@ mod roots;
 
 pub use roots::{fan_rules, have_ways_out, roots_of};
 
-use super::bends::bend_course_within;
+use super::bends::{bend_course_within, without_straights};
 use super::cells::{Cells, NONE};
 use super::check::{Breach, Course, breaches};
 use super::divide::{Owners, Shares, anneal, first_division, steps_from};
+use super::draw_out::Legs;
 use super::fan::{Root, strips_beside, taken};
 use super::field::{Field, Heading};
 use super::pair::side_by_side;
@@ -37,6 +38,8 @@ pub struct Found {
     pub length: f64,
     /// Leader at its beginning and its end, inches.
     pub leaders: (f64, f64),
+    /// What its course was bent from, on the plan; nothing where that is not known.
+    pub legs: Legs,
 }
 
 impl Found {
@@ -494,7 +497,10 @@ impl<'a> Work<'a> {
             let legs = |legs: &[Point]| -> f64 {
                 legs.windows(2).map(|leg| leg[0].distance(leg[1])).sum()
             };
-            circuits.push(Found { path, length, leaders: (legs(&root.into), legs(&root.out_of)) });
+            let leaders = (legs(&root.into), legs(&root.out_of));
+            let corners = without_straights(&self.legs(part));
+            let legs = Legs { corners, leaders: self.leader_corners(part) };
+            circuits.push(Found { path, length, leaders, legs });
         }
         (circuits, gave_up)
     }
@@ -510,6 +516,18 @@ impl<'a> Work<'a> {
         legs.extend(walk_round(&self.ground(part), &self.joins, self.rules.bend()));
         legs.extend(root.out_of.iter().rev());
         legs
+    }
+
+    /// How many corners of a course belong to its leaders, at its beginning and its end.
+    fn leader_corners(&self, part: usize) -> (usize, usize) {
+        let root = &self.roots[part];
+        let (into, out_of) = (root.into.len(), root.out_of.len());
+        // Two tubes to a lane may leave by either.
+        if self.rules.pair.is_some() {
+            (into.max(out_of), into.max(out_of))
+        } else {
+            (into, out_of)
+        }
     }
 
     fn judged(&self, circuits: Vec<Found>) -> Layout {
@@ -530,6 +548,9 @@ impl<'a> Work<'a> {
             .into_iter()
             .map(|mut found| {
                 found.path = self.view.frame.plan_course(&found.path);
+                for corner in &mut found.legs.corners {
+                    *corner = self.view.frame.plan(*corner);
+                }
                 found
             })
             .collect();
@@ -544,7 +565,8 @@ impl<'a> Work<'a> {
 }
 
 /// Total turning of a path over a right angle.
-fn turning(path: &[Segment]) -> f64 {
+#[must_use]
+pub fn turning(path: &[Segment]) -> f64 {
     path.iter()
         .filter_map(|segment| match segment {
             Segment::Arc(arc) => arc.circle(),

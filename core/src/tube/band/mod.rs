@@ -356,7 +356,7 @@ fn bent(
             }
             let path = bend_course_within(&course.corners, radius, &is_open).map_err(Some)?;
             let length = path.iter().map(|segment| segment.length()).sum();
-            Ok(Found { path, length, leaders: course.leaders })
+            Ok(Found { path, length, leaders: course.leaders, ..Found::default() })
         })
         .collect()
 }

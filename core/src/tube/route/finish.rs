@@ -153,7 +153,7 @@ impl Work<'_> {
         let bend = |legs: &Legs, leaders: (f64, f64)| {
             let path = bend_course_within(&legs.corners, self.rules.bend(), &is_open)?;
             let length = path.iter().map(|segment| segment.length()).sum();
-            Ok(Found { path, length, leaders })
+            Ok(Found { path, length, leaders, legs: legs.clone() })
         };
         let (mut circuits, mut bad) = (Vec::with_capacity(drawn.len()), Vec::new());
         for ((drawn, plain), old) in drawn.iter().zip(plain).zip(&layout.circuits) {

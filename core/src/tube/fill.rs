@@ -1,0 +1,154 @@
+//! The finished circuits of a zone, with the floor filled that they leave bare.
+
+use super::bends::bend_course_within;
+use super::check::{Course, breaches};
+use super::clear_area::ClearArea;
+use super::cover::Samples;
+use super::draw_out::Legs;
+use super::field::Field;
+use super::pocket::{Floor, Lengths, Pocket, fill_pockets};
+use super::route::{Found, Layout, imbalance, turning};
+use super::rules::Rules;
+use crate::geometry::nearest::distance_to_line;
+use crate::geometry::{Point, Polygon};
+
+/// Bare floor is looked for this often, in parts of a spacing.
+const COARSE: f64 = 4.0;
+/// How far from tube floor may be found, spacings: all beyond is alike.
+const REACH: f64 = 0.8;
+/// So much uneven circuits may become, as a share of their mean.
+const EVEN: f64 = 0.08;
+/// The most tube that a floor is given, against what its area asks for.
+const FULLEST: f64 = 1.07;
+/// How often pockets are filled again without changes near places where that broke something.
+const MOST_FILLINGS: usize = 4;
+/// How far about such a place nothing is changed, spacings.
+const HELD_ABOUT: f64 = 1.8;
+/// A course and its path begin and end at the same ports, inches.
+const SAME_PORT_IN: f64 = 1e-3;
+
+/// The layout with pockets of bare floor filled where that breaks nothing; the same where none is
+/// found.
+#[must_use]
+pub fn filled(layout: Layout, area: &ClearArea, rules: &Rules) -> Layout {
+    fill(&layout, area, rules).unwrap_or(layout)
+}
+
+fn fill(layout: &Layout, area: &ClearArea, rules: &Rules) -> Option<Layout> {
+    let is_known = |found: &Found| {
+        let (corners, path) = (&found.legs.corners, &found.path);
+        let ends = |a: Option<Point>, b: Option<Point>| {
+            a.zip(b).is_some_and(|(a, b)| a.distance(b) < SAME_PORT_IN)
+        };
+        ends(corners.first().copied(), path.first().map(|first| first.start()))
+            && ends(corners.last().copied(), path.last().map(|last| last.end()))
+    };
+    if !layout.breaches.is_empty() || !layout.circuits.iter().all(is_known) {
+        return None;
+    }
+    let spacing = rules.tube_spacing();
+    let (tube, heated) = (Field::new(&area.tube)?, Field::new(&area.heated)?);
+    let floor = Floor {
+        tube: &tube,
+        heated: &heated,
+        least: rules.demands().least + 0.05,
+        least_at_bends: rules.demands().least_at_bends[0] + 0.05,
+        spacing,
+        radius: rules.bend(),
+    };
+    let pockets = pockets_of(layout, area, spacing)?;
+    let mut held: Vec<Point> = Vec::new();
+    for _ in 0..MOST_FILLINGS {
+        let mut courses: Vec<Legs> =
+            layout.circuits.iter().map(|found| found.legs.clone()).collect();
+        let mut lengths = lengths_of(layout, area, rules);
+        let is_held = |from: Point, to: Point| {
+            held.iter().any(|&place| distance_to_line(place, from, to) < HELD_ABOUT * spacing)
+        };
+        if fill_pockets(&mut courses, pockets.clone(), floor, &mut lengths, &is_held) == 0 {
+            return None;
+        }
+        match bent(layout, courses, &tube, rules) {
+            Ok(circuits) => {
+                let courses: Vec<Course> = circuits.iter().map(Found::course).collect();
+                let bad = breaches(&courses, &tube, rules.demands());
+                if bad.is_empty() {
+                    return Some(with_circuits(layout, circuits));
+                }
+                held.extend(bad.iter().map(|breach| breach.at()));
+            }
+            Err(bad) => held.extend(bad),
+        }
+    }
+    None
+}
+
+fn pockets_of(layout: &Layout, area: &ClearArea, spacing: f64) -> Option<Vec<Pocket>> {
+    let step = spacing / COARSE;
+    let mut samples = Samples::new(&area.heated, step, REACH * spacing)?;
+    for found in &layout.circuits {
+        samples.lay(&found.path);
+    }
+    let each = 1.0 / (COARSE * COARSE);
+    let worth = |distance: f64| if distance > 0.75 * spacing { 2.0 * each } else { each };
+    let pockets = samples.pockets(spacing).into_iter();
+    Some(
+        pockets
+            .map(|pocket| pocket.into_iter().map(|(at, far)| (at, worth(far))).collect())
+            .collect(),
+    )
+}
+
+fn lengths_of(layout: &Layout, area: &ClearArea, rules: &Rules) -> Lengths {
+    let each: Vec<f64> = layout.circuits.iter().map(|found| found.length).collect();
+    let all: f64 = each.iter().sum();
+    let mean = all / each.len().max(1) as f64;
+    let least = each.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = each.iter().copied().fold(0.0, f64::max);
+    let heated: f64 = area.heated.iter().map(Polygon::area).sum();
+    let longest = most.max(least + EVEN * mean).min(0.998 * rules.limit);
+    let spare = FULLEST * (heated - area.served).max(0.0) / rules.tube_spacing() - all;
+    Lengths { each, between: (least, longest), spare }
+}
+
+/// The courses bent; the places where that cannot be done.
+fn bent(
+    layout: &Layout,
+    courses: Vec<Legs>,
+    tube: &Field,
+    rules: &Rules,
+) -> Result<Vec<Found>, Vec<Point>> {
+    let is_open = |point: Point| tube.contains(point);
+    let (mut circuits, mut bad) = (Vec::with_capacity(courses.len()), Vec::new());
+    for (old, legs) in layout.circuits.iter().zip(courses) {
+        if old.legs == legs {
+            circuits.push(old.clone());
+            continue;
+        }
+        match bend_course_within(&legs.corners, rules.bend(), &is_open) {
+            Ok(path) => {
+                let length: f64 = path.iter().map(|segment| segment.length()).sum();
+                if length > rules.limit {
+                    circuits.push(old.clone());
+                } else {
+                    circuits.push(Found { path, length, leaders: old.leaders, legs });
+                }
+            }
+            Err(at) => bad.push(at),
+        }
+    }
+    if bad.is_empty() { Ok(circuits) } else { Err(bad) }
+}
+
+fn with_circuits(layout: &Layout, circuits: Vec<Found>) -> Layout {
+    let uneven = |circuits: &[Found]| {
+        imbalance(&circuits.iter().map(|found| found.length).collect::<Vec<f64>>())
+    };
+    let more = uneven(&circuits) - uneven(&layout.circuits);
+    Layout {
+        imbalance: (layout.imbalance + more).max(0.0),
+        bends: circuits.iter().map(|found| turning(&found.path)).sum(),
+        circuits,
+        ..layout.clone()
+    }
+}

@@ -1,0 +1,486 @@
+//! Bare floor filled from the runs beside it.
+//!
+//! A pipe takes a whole cell of the lattice away, a slanted wall or the lane that was dropped to
+//! keep circuits even takes more, and floor is left there that no tube serves. An installer pushes
+//! a run over, or lays a tooth into it. So does this, once, on the finished circuits: each pocket
+//! of bare floor is taken in turn, the largest first, and every run beside it is tried in a few
+//! ways: moved as a whole, over a stretch, from a place to its end, or with a tooth. What serves
+//! most floor beyond what it lays bare elsewhere is kept, where it is worth its bends.
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "corners, courses and pieces are numbered by this file's own loops over the same vectors"
+)]
+
+mod tries;
+
+use self::tries::{Try, tries_along};
+use super::bends::strain;
+use super::draw_out::Legs;
+use super::field::Field;
+use crate::geometry::nearest::{distance_between_lines, distance_to_line};
+use crate::geometry::{Bounds, Point, Vector};
+use crate::units::exact_math;
+
+/// Pockets of less weight than this are left, square spacings.
+const LEAST_POCKET: f64 = 0.6;
+/// What a change must serve, and more for each right angle that it adds, square spacings.
+const LEAST_GAIN: f64 = 0.2;
+const GAIN_FOR_A_BEND: f64 = 0.1;
+/// How many pockets of a zone are looked at, so that a poor layout costs no more than others.
+const MOST_POCKETS: usize = 200;
+/// How often a pocket is changed at most.
+const MOST_CHANGES: usize = 4;
+/// How many of the tries that have room are measured.
+const MOST_MEASURED: usize = 16;
+/// How many tries are looked at.
+const MOST_TRIED: usize = 500;
+/// How far about a pocket runs are looked at, spacings.
+const ABOUT: f64 = 4.0;
+/// Floor is measured this often, in parts of a spacing.
+const FINE: f64 = 6.0;
+/// How many corners before and after a run belong to its surroundings.
+const AROUND: usize = 4;
+
+/// Where tube may lie, and what it should serve.
+#[derive(Clone, Copy, Debug)]
+pub struct Floor<'a> {
+    /// Where tube may lie.
+    pub tube: &'a Field,
+    /// What should be heated.
+    pub heated: &'a Field,
+    /// The least distance between two runs, inches.
+    pub least: f64,
+    /// The least distance of a run from a bend.
+    pub least_at_bends: f64,
+    /// Distance from run to run, inches.
+    pub spacing: f64,
+    /// Bend radius, inches.
+    pub radius: f64,
+}
+
+/// How long circuits are and may become.
+#[derive(Clone, Debug)]
+pub struct Lengths {
+    /// Each of them, inches.
+    pub each: Vec<f64>,
+    /// The shortest and the longest that one may become.
+    pub between: (f64, f64),
+    /// How much tube may be added in all.
+    pub spare: f64,
+}
+
+/// A pocket of bare floor: places evenly spread over it, each with what serving it is worth,
+/// square spacings.
+pub type Pocket = Vec<(Point, f64)>;
+
+/// Fills pockets of bare floor, the largest first; how many changes that took.
+pub fn fill_pockets(
+    courses: &mut [Legs],
+    mut pockets: Vec<Pocket>,
+    floor: Floor,
+    lengths: &mut Lengths,
+    is_held: &dyn Fn(Point, Point) -> bool,
+) -> usize {
+    pockets.retain(|pocket| weight(pocket) >= LEAST_POCKET);
+    pockets.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
+    pockets.truncate(MOST_POCKETS);
+    let mut changes = 0;
+    for mut pocket in pockets {
+        for _ in 0..MOST_CHANGES {
+            if weight(&pocket) < LEAST_POCKET {
+                break;
+            }
+            let Some(change) = best_change(courses, &pocket, floor, lengths, is_held) else {
+                break;
+            };
+            lengths.each[change.course] += change.longer;
+            lengths.spare -= change.longer;
+            let line = &change.line;
+            pocket.retain(|(place, _)| !serves(line, *place, floor.spacing));
+            let corners = &mut courses[change.course].corners;
+            corners.splice(change.at..=change.at + 1, change.line);
+            changes += 1;
+        }
+    }
+    changes
+}
+
+fn weight(pocket: &[(Point, f64)]) -> f64 {
+    pocket.iter().map(|(_, worth)| worth).sum()
+}
+
+fn serves(line: &[Point], place: Point, spacing: f64) -> bool {
+    line.windows(2).any(|leg| distance_to_line(place, leg[0], leg[1]) <= spacing / 2.0)
+}
+
+/// The run after a corner of a course replaced by a line.
+struct Change {
+    course: usize,
+    at: usize,
+    line: Vec<Point>,
+    longer: f64,
+}
+
+/// Two corners, or two places, with a straight line between them.
+type Leg = (Point, Point);
+
+/// A leg near a pocket.
+struct Near {
+    course: usize,
+    leg: usize,
+    ends: Leg,
+    /// How near to it a run may lie, inches.
+    least: f64,
+}
+
+fn best_change(
+    courses: &[Legs],
+    pocket: &[(Point, f64)],
+    floor: Floor,
+    lengths: &Lengths,
+    is_held: &dyn Fn(Point, Point) -> bool,
+) -> Option<Change> {
+    let about = Bounds::of(pocket.iter().map(|(place, _)| *place))?.grown(ABOUT * floor.spacing);
+    let near = legs_within(courses, about, floor);
+    let mut tries: Vec<(f64, usize, Try)> = Vec::new();
+    for (number, run) in near.iter().enumerate() {
+        let course = &courses[run.course];
+        let (first, last) = course.leaders;
+        let is_leader = run.leg < first.max(1) || run.leg + 1 + last.max(1) >= course.corners.len();
+        if is_leader {
+            continue;
+        }
+        for one in tries_along(&course.corners, run.leg, pocket, floor) {
+            let served: f64 = pocket
+                .iter()
+                .filter(|(place, _)| serves(&one.line, *place, floor.spacing))
+                .map(|(_, worth)| worth)
+                .sum();
+            let hope = served - needed(one.bends);
+            if hope > 0.0 {
+                tries.push((hope, number, one));
+            }
+        }
+    }
+    tries.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut best: Option<(f64, Change)> = None;
+    let mut measured = 0;
+    for (hope, number, one) in tries.into_iter().take(MOST_TRIED) {
+        if measured == MOST_MEASURED || best.as_ref().is_some_and(|(gain, _)| *gain >= hope) {
+            break;
+        }
+        let run = &near[number];
+        let corners = &courses[run.course].corners;
+        let longer = one.longer(corners, run.leg, floor.radius);
+        let length = lengths.each[run.course] + longer;
+        let is_long = longer > lengths.spare || length > lengths.between.1;
+        if is_long || (longer < 0.0 && length < lengths.between.0) {
+            continue;
+        }
+        if changed_legs(&one.line, corners, run.leg).any(|(from, to)| is_held(from, to)) {
+            continue;
+        }
+        let stretch = Stretch::of(corners, run.leg, &one.line);
+        if !stretch.can_be_bent(floor.radius) || !has_room(&one.line, (corners, run), &near, floor)
+        {
+            continue;
+        }
+        measured += 1;
+        let gain = stretch.gain((courses, run), &near, floor) - needed(one.bends);
+        if gain > 0.0 && best.as_ref().is_none_or(|(most, _)| gain > *most) {
+            let change = Change { course: run.course, at: run.leg, line: one.line, longer };
+            best = Some((gain, change));
+        }
+    }
+    best.map(|(_, change)| change)
+}
+
+/// The legs of a line that are no part of the run as it was, and those that end elsewhere.
+fn changed_legs<'a>(
+    line: &'a [Point],
+    corners: &'a [Point],
+    at: usize,
+) -> impl Iterator<Item = Leg> + 'a {
+    let (from, to) = (corners[at], corners[at + 1]);
+    let is_old = move |leg: &Leg| {
+        distance_to_line(leg.0, from, to) < 1e-6 && distance_to_line(leg.1, from, to) < 1e-6
+    };
+    let before = at.checked_sub(1).map(|before| corners[before]).zip(line.first().copied());
+    let after = line.last().copied().zip(corners.get(at + 2).copied());
+    let slid = [before.filter(|leg| leg.1 != from), after.filter(|leg| leg.0 != to)];
+    let legs = line.windows(2).map(|leg| (leg[0], leg[1])).filter(move |leg| !is_old(leg));
+    legs.chain(slid.into_iter().flatten())
+}
+
+fn needed(bends: f64) -> f64 {
+    LEAST_GAIN + GAIN_FOR_A_BEND * bends.max(0.0)
+}
+
+fn legs_within(courses: &[Legs], about: Bounds, floor: Floor) -> Vec<Near> {
+    let mut near = Vec::new();
+    for (course, legs) in courses.iter().enumerate() {
+        for (leg, pair) in legs.corners.windows(2).enumerate() {
+            let ends = (pair[0], pair[1]);
+            if Bounds::of([ends.0, ends.1]).is_some_and(|leg| leg.touches(about)) {
+                near.push(Near { course, leg, ends, least: floor.least });
+                if let Some(ends) = bulb_across(&legs.corners, leg, floor.radius) {
+                    near.push(Near { course, leg, ends, least: floor.least_at_bends });
+                }
+            }
+        }
+    }
+    near
+}
+
+/// Where the bulb over a leg is widest, if it must be one.
+fn bulb_across(corners: &[Point], leg: usize, radius: f64) -> Option<Leg> {
+    let (from, to) = (corners[leg], corners[leg + 1]);
+    let before = (from - corners[leg.checked_sub(1)?]).unit()?;
+    let after = (*corners.get(leg + 2)? - to).unit()?;
+    let across = (to - from).unit()?;
+    let is_bulb = from.distance(to) < 2.0 * radius && before.dot(after) < -0.999;
+    let middle = from.middle(to) - before * radius;
+    is_bulb.then_some((middle - across * radius, middle + across * radius))
+}
+
+/// The leg before a run or after it, whose end moves along with the run's.
+struct Slid {
+    leg: usize,
+    old: Leg,
+    new: Leg,
+}
+
+/// Whether a run so changed lies on the floor, and no nearer to others than runs may, or than it
+/// did. What leaves it keeps off the legs beside it by how it is made.
+fn has_room(
+    line: &[Point],
+    (corners, run): (&[Point], &Near),
+    near: &[Near],
+    floor: Floor,
+) -> bool {
+    let (Some(&first), Some(&last)) = (line.first(), line.last()) else { return false };
+    let at = run.leg;
+    let pieces: Vec<Leg> = line.windows(2).map(|leg| (leg[0], leg[1])).collect();
+    let slid = |leg: usize, outer: Option<Point>, old: Point, new: Point| {
+        let outer = outer.filter(|_| old.distance(new) > 1e-6)?;
+        Some(Slid { leg, old: (outer, old), new: (outer, new) })
+    };
+    let before = at.checked_sub(1).and_then(|leg| slid(leg, Some(corners[leg]), run.ends.0, first));
+    let after = slid(at + 1, corners.get(at + 2).copied(), run.ends.1, last);
+    let slid: Vec<Slid> = [before, after].into_iter().flatten().collect();
+    let mut all = pieces.iter().chain(slid.iter().map(|slid| &slid.new));
+    if !all.all(|piece| floor.tube.is_clear(piece.0, piece.1)) {
+        return false;
+    }
+    let slid_ends = slid.iter().flat_map(|slid| [slid.new.0, slid.new.1]);
+    let Some(about) = Bounds::of(line.iter().copied().chain(slid_ends)) else { return false };
+    let about = about.grown(floor.least);
+    near.iter().all(|other| {
+        let is_near =
+            Bounds::of([other.ends.0, other.ends.1]).is_some_and(|leg| leg.touches(about));
+        let touches = |leg: usize| other.course == run.course && other.leg.abs_diff(leg) <= 1;
+        if !is_near || touches(at) {
+            return true;
+        }
+        let room = |old: Leg, new: Leg| {
+            let distance = distance_between_lines(new, other.ends);
+            distance >= other.least || distance >= distance_between_lines(old, other.ends) - 0.01
+        };
+        pieces.iter().all(|&piece| room(run.ends, piece))
+            && slid.iter().all(|slid| touches(slid.leg) || room(slid.old, slid.new))
+    })
+}
+
+/// A run with the corners about it, before and after a change.
+struct Stretch {
+    old: Vec<Point>,
+    new: Vec<Point>,
+    /// The legs of the course that are looked at anew: first, and one past the last.
+    legs: (usize, usize),
+    /// The box of what changes.
+    changed: Option<Bounds>,
+}
+
+impl Stretch {
+    fn of(corners: &[Point], at: usize, line: &[Point]) -> Self {
+        let first = at.saturating_sub(AROUND);
+        let last = (at + 2 + AROUND).min(corners.len());
+        let old = corners[first..last].to_vec();
+        let mut new = old.clone();
+        new.splice(at - first..=at + 1 - first, line.iter().copied());
+        let (from, to) = (corners[at], corners[at + 1]);
+        let inner = line.iter().copied().filter(|corner| *corner != from && *corner != to);
+        let moved = [from, to].into_iter().filter(|corner| !line.contains(corner));
+        let changed = Bounds::of(inner.chain(moved));
+        Self { old, new, legs: (first, last - 1), changed }
+    }
+
+    fn can_be_bent(&self, radius: f64) -> bool {
+        let mut spare = Vec::new();
+        let (old, new) =
+            (strain(&self.old, radius, &mut spare), strain(&self.new, radius, &mut spare));
+        new.short_legs <= old.short_legs
+    }
+
+    /// What floor is served that was not, less what is no longer, square spacings.
+    fn gain(&self, (courses, run): (&[Legs], &Near), near: &[Near], floor: Floor) -> f64 {
+        let spacing = floor.spacing;
+        let (half, far) = (spacing / 2.0, 0.75 * spacing);
+        let Some(changed) = self.changed else { return 0.0 };
+        let about = changed.grown(far);
+        let touches = |piece: &Leg| {
+            Bounds::of([piece.0, piece.1]).is_some_and(|bounds| bounds.grown(far).touches(about))
+        };
+        let mut still: Vec<Leg> = Vec::new();
+        for other in near {
+            let is_looked_at =
+                other.course == run.course && (self.legs.0..self.legs.1).contains(&other.leg);
+            if !is_looked_at && touches(&other.ends) {
+                rounded_leg(&courses[other.course].corners, other.leg, floor.radius, &mut still);
+            }
+        }
+        still.retain(touches);
+        let rounded = |corners: &[Point]| {
+            let mut pieces = Vec::new();
+            for leg in 0..corners.len().saturating_sub(1) {
+                rounded_leg(corners, leg, floor.radius, &mut pieces);
+            }
+            pieces.retain(touches);
+            pieces
+        };
+        let (old, new) = (rounded(&self.old), rounded(&self.new));
+        let step = spacing / FINE;
+        let (columns, rows) = (whole(about.width() / step) + 1, whole(about.height() / step) + 1);
+        let mut gain = 0.0;
+        let nearest = |place: Point, pieces: &[Leg], most: f64| {
+            pieces.iter().fold(most, |least, piece| {
+                if least <= half {
+                    least
+                } else {
+                    least.min(distance_to_line(place, piece.0, piece.1))
+                }
+            })
+        };
+        let worth =
+            |distance: f64| f64::from(u8::from(distance <= half) + u8::from(distance <= far));
+        for row in 0..rows {
+            for column in 0..columns {
+                let (x, y) = (column as f64 * step, row as f64 * step);
+                let place = about.min + Vector::new(x, y);
+                let by_others = nearest(place, &still, f64::INFINITY);
+                if by_others <= half {
+                    continue;
+                }
+                let (before, after) =
+                    (nearest(place, &old, by_others), nearest(place, &new, by_others));
+                let change = worth(after) - worth(before);
+                if change != 0.0 && floor.heated.contains(place) {
+                    gain += change;
+                }
+            }
+        }
+        gain / (FINE * FINE)
+    }
+}
+
+/// A leg without what the bends at its ends take of it, and the bend at its end, as lines.
+fn rounded_leg(corners: &[Point], leg: usize, radius: f64, pieces: &mut Vec<Leg>) {
+    let (from, to) = (corners[leg], corners[leg + 1]);
+    let bend = |at: usize| -> Option<[Point; 3]> {
+        let (before, corner, after) =
+            (corners[at.checked_sub(1)?], *corners.get(at)?, *corners.get(at + 1)?);
+        let (into, out) = (corner - before, after - corner);
+        let turn = exact_math::atan2(into.cross(out).abs(), into.dot(out)) / 2.0;
+        let room = 0.5 * into.length().min(out.length());
+        let used = (radius * exact_math::tan(turn.min(1.5))).min(room);
+        let (from, to) = (corner - into.unit()? * used, corner + out.unit()? * used);
+        let cos = exact_math::cos(turn);
+        Some([from, from.middle(to).toward(corner, cos / (1.0 + cos)), to])
+    };
+    let from = bend(leg).map_or(from, |bend| bend[2]);
+    match bend(leg + 1) {
+        Some([into, apex, out]) => pieces.extend([(from, into), (into, apex), (apex, out)]),
+        None => pieces.push((from, to)),
+    }
+}
+
+fn whole(value: f64) -> usize {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+    let whole = value.clamp(0.0, 1e5) as usize;
+    whole
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Polygon;
+
+    /// A run from wall to wall with a pocket of bare floor beside it, 24 in wide and 34 in deep.
+    fn filled(spare: f64, is_held: &dyn Fn(Point, Point) -> bool) -> Vec<Legs> {
+        let rectangle = |margin: f64| {
+            let (west, east, south, north) = (margin, 240.0 - margin, margin, 80.0 - margin);
+            [Polygon::rectangle(Point::new(west, south), Point::new(east, north))]
+        };
+        let (tube, heated) =
+            (Field::new(&rectangle(6.0)).unwrap(), Field::new(&rectangle(0.0)).unwrap());
+        let floor = Floor {
+            tube: &tube,
+            heated: &heated,
+            least: 9.65,
+            least_at_bends: 9.65,
+            spacing: 12.0,
+            radius: 5.01,
+        };
+        let corners = |list: &[(f64, f64)]| list.iter().map(|&(x, y)| Point::new(x, y)).collect();
+        let run = corners(&[(20.0, 6.0), (20.0, 30.0), (220.0, 30.0), (220.0, 6.0)]);
+        let beside = |x: f64| corners(&[(x, 42.0), (x, 74.0)]);
+        let mut courses: Vec<Legs> = [run, beside(90.0), beside(132.0)]
+            .map(|corners| Legs { corners, leaders: (1, 1) })
+            .to_vec();
+        let places = (0..8).flat_map(|column| (0..11).map(move |row| (column, row)));
+        let pocket = places.map(|(column, row)| {
+            let place = Point::new(98.0 + 3.0 * f64::from(column), 40.0 + 3.0 * f64::from(row));
+            (place, 1.0 / 16.0)
+        });
+        let mut lengths =
+            Lengths { each: vec![260.0, 900.0, 900.0], between: (200.0, 900.0), spare };
+        fill_pockets(&mut courses, vec![pocket.collect()], floor, &mut lengths, is_held);
+        assert!(lengths.spare >= 0.0 && lengths.spare <= spare);
+        courses
+    }
+
+    #[test]
+    fn a_run_lays_a_tooth_into_a_pocket_between_its_neighbours() {
+        let courses = filled(200.0, &|_, _| false);
+        let run = &courses[0].corners;
+        assert_eq!(run.len(), 8, "{run:?}");
+        let tip = run.iter().map(|corner| corner.y).fold(0.0, f64::max);
+        assert!((60.0..=74.0).contains(&tip), "{run:?}");
+        for leg in run.windows(2) {
+            for other in [90.0, 132.0] {
+                let beside = (Point::new(other, 42.0), Point::new(other, 74.0));
+                assert!(distance_between_lines((leg[0], leg[1]), beside) > 9.6, "{run:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_run_stays_where_it_is_held_or_tube_is_short() {
+        for courses in [filled(200.0, &|_, _| true), filled(0.0, &|_, _| false)] {
+            assert_eq!(courses[0].corners.len(), 4);
+        }
+    }
+
+    #[test]
+    fn a_leg_is_rounded_as_its_bends_are() {
+        let corners = [(0.0, 0.0), (20.0, 0.0), (20.0, 20.0)].map(|(x, y)| Point::new(x, y));
+        let mut pieces = Vec::new();
+        rounded_leg(&corners, 0, 5.0, &mut pieces);
+        let middle = Point::new(15.0, 5.0);
+        assert!(pieces[0].1.distance(Point::new(15.0, 0.0)) < 1e-9, "{pieces:?}");
+        // The bend goes round its middle at the radius.
+        assert!((pieces[1].1.distance(middle) - 5.0).abs() < 1e-9, "{pieces:?}");
+        assert!((pieces[2].1.distance(middle) - 5.0).abs() < 1e-9, "{pieces:?}");
+    }
+}

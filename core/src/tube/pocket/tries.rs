@@ -1,0 +1,268 @@
+//! The ways in which a run may be changed to serve a pocket of bare floor beside it.
+
+#![expect(clippy::indexing_slicing, reason = "corners are numbered by the caller's loop over them")]
+
+use super::Floor;
+use crate::geometry::{Point, Vector};
+use crate::units::exact_math;
+use std::f64::consts::FRAC_PI_2;
+
+/// Floor farther from a run than this is not reached from it, spacings.
+const REACH: f64 = 4.5;
+/// A pocket that begins farther from a run than this lies behind another one, spacings.
+const BESIDE: f64 = 1.2;
+/// How steeply a run leaves its line to run beside it.
+const SLOPES: [f64; 2] = [0.5, 1.0];
+/// How far a part of a run is moved by slants, spacings.
+const MOVES: [f64; 6] = [0.2, 0.35, 0.5, 0.7, 0.9, 1.2];
+/// A run is moved squarely by so much more at each try, and by so much at most, spacings.
+const MOVE_STEP: f64 = 0.15;
+const MOST_MOVES: usize = 24;
+/// How far a stretch goes beyond the pocket at each end, spacings.
+const BEYOND: [f64; 3] = [-0.5, 0.0, 0.4];
+/// A stretch that is moved keeps this much of the run straight at its ends, spacings.
+const STRAIGHT: f64 = 0.4;
+/// What is moved of it is at least so long, spacings.
+const LEAST_STEP: f64 = 0.6;
+const LEAST_STRETCH: f64 = 0.3;
+/// Places along a pocket where a tooth is tried, spacings apart, and how many at most.
+const TOOTH_STEP: f64 = 0.25;
+const MOST_TEETH: usize = 24;
+/// How deep a tooth goes beyond the farthest floor of the pocket, spacings.
+const TOOTH_BEYOND: [f64; 5] = [0.3, -0.1, -0.5, -1.0, -1.6];
+
+/// A run changed.
+pub struct Try {
+    /// Its corners, its ends included.
+    pub line: Vec<Point>,
+    /// How many right angles it adds.
+    pub bends: f64,
+}
+
+impl Try {
+    /// How much longer the circuit becomes, inches.
+    pub fn longer(&self, corners: &[Point], at: usize, radius: f64) -> f64 {
+        let with_ends = |line: &[Point]| -> f64 {
+            let before = at.checked_sub(1).map(|before| corners[before]);
+            let all =
+                before.into_iter().chain(line.iter().copied()).chain(corners.get(at + 2).copied());
+            let all: Vec<Point> = all.collect();
+            all.windows(2).map(|leg| leg[0].distance(leg[1])).sum()
+        };
+        // A right angle cut round by an arc: 2r less a quarter of its circle.
+        let cut = (2.0 - FRAC_PI_2) * radius;
+        with_ends(&self.line) - with_ends(&corners[at..=at + 1]) - cut * self.bends
+    }
+}
+
+/// A run, seen from one side.
+struct Side<'a> {
+    corners: &'a [Point],
+    at: usize,
+    along: Vector,
+    out: Vector,
+    length: f64,
+    /// What the pocket takes up along the run, and how far from it it begins and goes.
+    from: f64,
+    to: f64,
+    near: f64,
+    far: f64,
+}
+
+/// All that is tried with the run after a corner.
+pub fn tries_along(
+    corners: &[Point],
+    at: usize,
+    pocket: &[(Point, f64)],
+    floor: Floor,
+) -> Vec<Try> {
+    let (from, to) = (corners[at], corners[at + 1]);
+    let mut tries = Vec::new();
+    let Some(along) = (to - from).unit() else { return tries };
+    for out in [along.left(), along.left() * -1.0] {
+        let mut side = Side {
+            corners,
+            at,
+            along,
+            out,
+            length: from.distance(to),
+            from: f64::INFINITY,
+            to: f64::NEG_INFINITY,
+            near: f64::INFINITY,
+            far: 0.0,
+        };
+        let spacing = floor.spacing;
+        for &(place, _) in pocket {
+            let step = place - from;
+            let (ahead, off) = (step.dot(along), step.dot(out));
+            let is_beside = ahead > -0.8 * spacing && ahead < side.length + 0.8 * spacing;
+            if is_beside && off > 0.4 * spacing && off < REACH * spacing {
+                side.from = side.from.min(ahead);
+                side.to = side.to.max(ahead);
+                side.near = side.near.min(off);
+                side.far = side.far.max(off);
+            }
+        }
+        if side.to >= side.from && side.near < BESIDE * spacing {
+            side.moved(floor, &mut tries);
+            side.bumps(floor, &mut tries);
+            side.steps(floor, &mut tries);
+            side.teeth(floor, &mut tries);
+        }
+    }
+    tries
+}
+
+/// Takes a try in where it lies on the floor.
+fn push(one: Try, floor: Floor, tries: &mut Vec<Try>) {
+    if one.line.windows(2).all(|leg| floor.tube.is_clear(leg[0], leg[1])) {
+        tries.push(one);
+    }
+}
+
+impl Side<'_> {
+    fn place(&self, along: f64, out: f64) -> Point {
+        self.corners[self.at] + self.along * along + self.out * out
+    }
+
+    fn ends(&self) -> (Point, Point) {
+        (self.corners[self.at], self.corners[self.at + 1])
+    }
+
+    /// Whether its ends can slide along the legs beside it.
+    fn slides(&self) -> (bool, bool) {
+        let is_square =
+            |leg: Vector| leg.unit().is_some_and(|leg| leg.dot(self.out).abs() > 0.9999);
+        let (from, to) = self.ends();
+        let before = self.at.checked_sub(1).map(|before| from - self.corners[before]);
+        let after = self.corners.get(self.at + 2).map(|after| *after - to);
+        (before.is_some_and(is_square), after.is_some_and(is_square))
+    }
+
+    /// How much of the run stays as it is at its ends: what comes out of it keeps off the legs
+    /// beside it that go out to the same side.
+    fn kept(&self, floor: Floor) -> (f64, f64) {
+        let (from, to) = self.ends();
+        let kept = |beyond: Option<Point>, end: Point| {
+            let goes_out =
+                beyond.is_some_and(|beyond| (beyond - end).dot(self.out) > 0.1 * floor.spacing);
+            if goes_out { floor.least + 0.01 } else { STRAIGHT * floor.spacing }
+        };
+        let before = self.at.checked_sub(1).map(|before| self.corners[before]);
+        (kept(before, from), kept(self.corners.get(self.at + 2).copied(), to))
+    }
+
+    /// The run as a whole.
+    fn moved(&self, floor: Floor, tries: &mut Vec<Try>) {
+        if self.slides() != (true, true) {
+            return;
+        }
+        for number in 1..=MOST_MOVES {
+            let far = number as f64 * MOVE_STEP * floor.spacing;
+            let line = vec![self.place(0.0, far), self.place(self.length, far)];
+            push(Try { line, bends: 0.0 }, floor, tries);
+        }
+    }
+
+    /// A stretch of it, along the pocket.
+    fn bumps(&self, floor: Floor, tries: &mut Vec<Try>) {
+        let spacing = floor.spacing;
+        let kept = self.kept(floor);
+        for slope in SLOPES {
+            let bends = 4.0 * exact_math::atan2(slope, 1.0) / FRAC_PI_2;
+            for far in MOVES {
+                let far = far * spacing;
+                let slant = far / slope;
+                for beyond in BEYOND {
+                    let (from, to) = (self.from - beyond * spacing, self.to + beyond * spacing);
+                    let (from, to) =
+                        (from.max(kept.0 + slant), to.min(self.length - kept.1 - slant));
+                    if to - from < LEAST_STRETCH * spacing {
+                        continue;
+                    }
+                    let (first, last) = self.ends();
+                    let line = vec![
+                        first,
+                        self.place(from - slant, 0.0),
+                        self.place(from, far),
+                        self.place(to, far),
+                        self.place(to + slant, 0.0),
+                        last,
+                    ];
+                    push(Try { line, bends }, floor, tries);
+                }
+            }
+        }
+    }
+
+    /// From a place to one of its ends, or squarely over to the next lane and on.
+    fn steps(&self, floor: Floor, tries: &mut Vec<Try>) {
+        let spacing = floor.spacing;
+        let (first, last) = self.ends();
+        let (slides, kept) = (self.slides(), self.kept(floor));
+        let slanted = SLOPES.into_iter().flat_map(|slope| MOVES.map(|far| (far, far / slope)));
+        let square = (1..=MOST_MOVES).map(|number| (number as f64 * MOVE_STEP, 0.0));
+        for (far, slant) in slanted.chain(square) {
+            let (far, slant) = (far * spacing, slant * spacing);
+            let bends = 2.0 * exact_math::atan2(far, slant) / FRAC_PI_2;
+            for beyond in BEYOND {
+                let from = (self.from - beyond * spacing).max(kept.0 + slant);
+                if slides.1 && self.length - from > LEAST_STEP * spacing {
+                    let line = vec![
+                        first,
+                        self.place(from - slant, 0.0),
+                        self.place(from, far),
+                        self.place(self.length, far),
+                    ];
+                    push(Try { line, bends }, floor, tries);
+                }
+                let to = (self.to + beyond * spacing).min(self.length - kept.1 - slant);
+                if slides.0 && to > LEAST_STEP * spacing {
+                    let line = vec![
+                        self.place(0.0, far),
+                        self.place(to, far),
+                        self.place(to + slant, 0.0),
+                        last,
+                    ];
+                    push(Try { line, bends }, floor, tries);
+                }
+            }
+        }
+    }
+
+    /// Out and back across the pocket.
+    fn teeth(&self, floor: Floor, tries: &mut Vec<Try>) {
+        let spacing = floor.spacing;
+        let (first, last) = self.ends();
+        let bend = 2.0 * floor.radius + 0.02;
+        let kept = self.kept(floor);
+        // No narrower than two bends: a bulb has little room among other runs.
+        for wide in [spacing.max(bend), 1.3 * spacing.max(bend / 1.2)] {
+            for number in 0..MOST_TEETH {
+                let middle = self.from + number as f64 * TOOTH_STEP * spacing;
+                let (from, to) = (middle - wide / 2.0, middle + wide / 2.0);
+                if middle > self.to + 0.01 {
+                    break;
+                }
+                if from < kept.0 || to > self.length - kept.1 {
+                    continue;
+                }
+                for beyond in TOOTH_BEYOND {
+                    let far = self.far + beyond * spacing;
+                    if far < bend {
+                        break;
+                    }
+                    let line = vec![
+                        first,
+                        self.place(from, 0.0),
+                        self.place(from, far),
+                        self.place(to, far),
+                        self.place(to, 0.0),
+                        last,
+                    ];
+                    push(Try { line, bends: 4.0 }, floor, tries);
+                }
+            }
+        }
+    }
+}
