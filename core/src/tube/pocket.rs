@@ -31,8 +31,9 @@ const GAIN_FOR_A_BEND: f64 = 0.1;
 const MOST_POCKETS: usize = 200;
 /// How often a pocket is changed at most.
 const MOST_CHANGES: usize = 4;
-/// How many of the tries that have room are measured.
+/// How many of the tries that have room are measured, and while none of them serves anything.
 const MOST_MEASURED: usize = 16;
+const MOST_IN_VAIN: usize = 7;
 /// How many tries are looked at.
 const MOST_TRIED: usize = 500;
 /// How far about a pocket runs are looked at, spacings.
@@ -167,7 +168,8 @@ fn best_change(
     let mut best: Option<(f64, Change)> = None;
     let mut measured = 0;
     for (hope, number, one) in tries.into_iter().take(MOST_TRIED) {
-        if measured == MOST_MEASURED || best.as_ref().is_some_and(|(gain, _)| *gain >= hope) {
+        let most = if best.is_none() { MOST_IN_VAIN } else { MOST_MEASURED };
+        if measured >= most || best.as_ref().is_some_and(|(gain, _)| *gain >= hope) {
             break;
         }
         let run = &near[number];
