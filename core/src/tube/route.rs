@@ -12,7 +12,7 @@ mod roots;
 
 pub use roots::{fan_rules, have_ways_out, roots_of};
 
-use super::bends::{bend_course_within, without_straights};
+use super::bends::bend_course_within;
 use super::cells::{Cells, NONE};
 use super::check::{Breach, Course, breaches};
 use super::divide::{Owners, Shares, anneal, first_division, steps_from};
@@ -498,8 +498,7 @@ impl<'a> Work<'a> {
                 legs.windows(2).map(|leg| leg[0].distance(leg[1])).sum()
             };
             let leaders = (legs(&root.into), legs(&root.out_of));
-            let corners = without_straights(&self.legs(part));
-            let legs = Legs { corners, leaders: self.leader_corners(part) };
+            let legs = self.legs_as_bent(part);
             circuits.push(Found { path, length, leaders, legs });
         }
         (circuits, gave_up)
@@ -516,18 +515,6 @@ impl<'a> Work<'a> {
         legs.extend(walk_round(&self.ground(part), &self.joins, self.rules.bend()));
         legs.extend(root.out_of.iter().rev());
         legs
-    }
-
-    /// How many corners of a course belong to its leaders, at its beginning and its end.
-    fn leader_corners(&self, part: usize) -> (usize, usize) {
-        let root = &self.roots[part];
-        let (into, out_of) = (root.into.len(), root.out_of.len());
-        // Two tubes to a lane may leave by either.
-        if self.rules.pair.is_some() {
-            (into.max(out_of), into.max(out_of))
-        } else {
-            (into, out_of)
-        }
     }
 
     fn judged(&self, circuits: Vec<Found>) -> Layout {

@@ -131,6 +131,16 @@ impl Work<'_> {
         layout
     }
 
+    /// What the course of a circuit is bent from.
+    pub(super) fn legs_as_bent(&self, part: usize) -> Legs {
+        let root = &self.roots[part];
+        let (into, out_of) = (root.into.len(), root.out_of.len());
+        // Two tubes to a lane may leave by either leader.
+        let most = into.max(out_of);
+        let leaders = if self.rules.pair.is_some() { (most, most) } else { (into, out_of) };
+        Legs { corners: without_straights(&self.legs(part)), leaders }
+    }
+
     /// The corners of a circuit without those at which its round goes straight on.
     fn plain_legs(&self, part: usize) -> Legs {
         let root = &self.roots[part];
