@@ -212,7 +212,7 @@ impl<'a> Work<'a> {
             joins: vec![0; count],
             no_stub: vec![0; count],
             pulls: vec![[0.0; 4]; count],
-            bad_tips: mend::bad_tips(&cells, view, rules),
+            bad_tips: vec![0; count],
             cells,
             leaders,
             dice: Dice::new(0x51AB_100F ^ count as u64),
@@ -351,6 +351,8 @@ impl<'a> Work<'a> {
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn settle(&mut self, cancel: &Cancel) -> Result<Layout, Cancelled> {
+        let near_leaders = taken(&self.roots, self.rules.demands().least_at_leaders);
+        self.bad_tips = mend::bad_tips(&self.cells, self.view, self.rules, &near_leaders);
         let mut targets = self.targets(None);
         let mut best: Option<Layout> = None;
         let mut stuck = 0;

@@ -7,10 +7,10 @@
 )]
 
 use super::{LET_GO, Layout, MOST_MENDINGS, Work};
-use crate::geometry::Point;
+use crate::geometry::{Point, Polygon};
 use crate::tube::cells::{Cell, Cells, NONE};
 use crate::tube::check::Breach;
-use crate::tube::field::Heading;
+use crate::tube::field::{Field, Heading};
 use crate::tube::rules::Rules;
 use crate::tube::view::View;
 
@@ -258,14 +258,25 @@ fn stub_middle(cell: &Cell, heading: Heading) -> Point {
     heading.ahead(cell.first(heading).middle(cell.last(heading)), (first + last) / 2.0)
 }
 
-/// The sides of each cell, a bit for each heading, at which a bulb would bow over the rim.
-pub(super) fn bad_tips(cells: &Cells, view: &View, rules: &Rules) -> Vec<u8> {
+/// The sides of each cell, a bit for each heading, at which a bulb would bow over the rim or onto
+/// the leaders beside.
+pub(super) fn bad_tips(
+    cells: &Cells,
+    view: &View,
+    rules: &Rules,
+    near_leaders: &[Polygon],
+) -> Vec<u8> {
     let radius = rules.bend();
+    let near_leaders = Field::new(near_leaders);
+    let is_free = |place: Point| {
+        view.tube_field.contains(place)
+            && !near_leaders.as_ref().is_some_and(|leaders| leaders.contains(place))
+    };
     let is_bad = |cell: &Cell, heading: Heading| {
         let (a, b) = (cell.first(heading), cell.last(heading));
         let bow = (radius - a.distance(b) / 2.0).max(0.0);
         let side = [heading.right().ahead(a, bow), heading.left().ahead(b, bow)];
-        side.map(|place| !view.tube_field.contains(heading.back().ahead(place, radius)))
+        side.map(|place| !is_free(heading.back().ahead(place, radius)))
     };
     let bits = |cell: &Cell| {
         let count = |heading: Heading| match is_bad(cell, heading) {
@@ -286,7 +297,6 @@ pub(super) fn bad_tips(cells: &Cells, view: &View, rules: &Rules) -> Vec<u8> {
 mod tests {
     use super::*;
     use crate::effort::Cancel;
-    use crate::geometry::Polygon;
     use crate::geometry::offset::inset;
     use crate::tube::clear_area::ClearArea;
     use crate::tube::fan::{FanShape, Wing};
