@@ -142,6 +142,9 @@ const MOST_MENDINGS: usize = 15;
 /// The mendings at which the trees about what is still wrong are bettered anew.
 const STUBBORN: [usize; 2] = [9, 12];
 
+/// How often trees are bettered anew where a course cannot be bent.
+const MOST_OTHER_TREES: usize = 4;
+
 /// How often targets are corrected by the lengths that came out.
 const MOST_ROUNDS: usize = 4;
 
@@ -427,6 +430,8 @@ impl<'a> Work<'a> {
         self.pulls.fill([0.0; 4]);
         let mut dropped = 0;
         let mut layout = Layout::default();
+        let mut mended: Vec<Breach> = Vec::new();
+        let mut other_trees = MOST_OTHER_TREES;
         for mending in 0..MOST_MENDINGS {
             if cancel.is_raised() {
                 return Err(Cancelled);
@@ -434,12 +439,20 @@ impl<'a> Work<'a> {
             let (circuits, gave_up) = self.courses(&mut dropped);
             layout = self.judged(circuits);
             if gave_up {
+                // What was mended last, or is to be, may leave no room for the bends of a course.
+                mended.append(&mut layout.breaches);
                 layout.breaches.push(Breach::Bend(self.view.frame.plan(Point::ORIGIN)));
-                break;
+                if !self.betters_trees() || other_trees == 0 || mended.is_empty() {
+                    break;
+                }
+                other_trees -= 1;
+                self.better_about(&mended, &mut dropped);
+                continue;
             }
             if layout.breaches.is_empty() {
                 break;
             }
+            mended.clone_from(&layout.breaches);
             // What drawing bulbs back does not mend, other trees there may.
             let is_stubborn = self.betters_trees() && STUBBORN.contains(&mending);
             if is_stubborn {
