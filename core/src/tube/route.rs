@@ -8,10 +8,13 @@
 
 mod finish;
 mod mend;
+mod rank;
 mod roots;
 
+pub use rank::{imbalance, rank_against, turning};
 pub use roots::{fan_rules, have_ways_out, roots_of};
 
+use self::rank::rank;
 use super::bends::bend_course_within;
 use super::cells::{Cells, NONE};
 use super::check::{Breach, Course, breaches};
@@ -564,41 +567,4 @@ impl<'a> Work<'a> {
             ..Layout::default()
         }
     }
-}
-
-/// Total turning of a path over a right angle.
-#[must_use]
-pub fn turning(path: &[Segment]) -> f64 {
-    path.iter()
-        .filter_map(|segment| match segment {
-            Segment::Arc(arc) => arc.circle(),
-            Segment::Line(..) => None,
-        })
-        .map(|circle| circle.sweep.abs() / std::f64::consts::FRAC_PI_2)
-        .sum()
-}
-
-/// Longest less shortest over the mean.
-#[must_use]
-pub fn imbalance(lengths: &[f64]) -> f64 {
-    let mean = lengths.iter().sum::<f64>() / lengths.len().max(1) as f64;
-    let (least, most) =
-        lengths.iter().fold((f64::INFINITY, 0.0_f64), |(l, m), &x| (l.min(x), m.max(x)));
-    if mean > 0.0 { (most - least) / mean } else { 0.0 }
-}
-
-/// Lower is better: sound before even before few bends.
-fn rank(layout: &Layout) -> (usize, f64) {
-    let cost = 10.0 * (layout.imbalance - 0.06).max(0.0)
-        + 0.03 * layout.lost_cells as f64
-        + 10.0 * layout.cut_off;
-    (layout.breaches.len(), cost + 1e-4 * layout.bends)
-}
-
-/// The rank of a layout among tries, the limit included.
-#[must_use]
-pub fn rank_against(layout: &Layout, limit: f64) -> (usize, f64) {
-    let over = layout.circuits.iter().filter(|circuit| circuit.length > limit).count();
-    let (breaches, cost) = rank(layout);
-    (breaches + over, cost)
 }

@@ -1,0 +1,41 @@
+//! How a layout ranks: soundness first, then evenness, floor served and bends.
+
+use super::Layout;
+use crate::geometry::Segment;
+
+/// Total turning of a path over a right angle.
+#[must_use]
+pub fn turning(path: &[Segment]) -> f64 {
+    path.iter()
+        .filter_map(|segment| match segment {
+            Segment::Arc(arc) => arc.circle(),
+            Segment::Line(..) => None,
+        })
+        .map(|circle| circle.sweep.abs() / std::f64::consts::FRAC_PI_2)
+        .sum()
+}
+
+/// Longest less shortest over the mean.
+#[must_use]
+pub fn imbalance(lengths: &[f64]) -> f64 {
+    let mean = lengths.iter().sum::<f64>() / lengths.len().max(1) as f64;
+    let (least, most) =
+        lengths.iter().fold((f64::INFINITY, 0.0_f64), |(l, m), &x| (l.min(x), m.max(x)));
+    if mean > 0.0 { (most - least) / mean } else { 0.0 }
+}
+
+/// Lower is better: sound before even before few bends.
+pub fn rank(layout: &Layout) -> (usize, f64) {
+    let cost = 10.0 * (layout.imbalance - 0.06).max(0.0)
+        + 0.03 * layout.lost_cells as f64
+        + 10.0 * layout.cut_off;
+    (layout.breaches.len(), cost + 1e-4 * layout.bends)
+}
+
+/// The rank of a layout among tries, the limit included.
+#[must_use]
+pub fn rank_against(layout: &Layout, limit: f64) -> (usize, f64) {
+    let over = layout.circuits.iter().filter(|circuit| circuit.length > limit).count();
+    let (breaches, cost) = rank(layout);
+    (breaches + over, cost)
+}
