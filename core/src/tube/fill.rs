@@ -75,12 +75,21 @@ fn fill(layout: &Layout, area: &ClearArea, rules: &Rules) -> Option<Layout> {
                 if bad.is_empty() {
                     return Some(with_circuits(layout, circuits));
                 }
-                held.extend(bad.iter().map(|breach| breach.at()));
+                hold(&mut held, bad.iter().map(|breach| breach.at()), spacing);
             }
-            Err(bad) => held.extend(bad),
+            Err(bad) => hold(&mut held, bad, spacing),
         }
     }
     None
+}
+
+/// Takes places in where nothing is to be changed, those apart only.
+fn hold(held: &mut Vec<Point>, places: impl IntoIterator<Item = Point>, spacing: f64) {
+    for place in places {
+        if held.iter().all(|other| other.distance(place) > 0.25 * spacing) {
+            held.push(place);
+        }
+    }
 }
 
 fn pockets_of(layout: &Layout, area: &ClearArea, spacing: f64) -> Option<Vec<Pocket>> {

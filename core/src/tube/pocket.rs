@@ -36,6 +36,11 @@ const MOST_MEASURED: usize = 16;
 const MOST_IN_VAIN: usize = 7;
 /// How many tries are looked at.
 const MOST_TRIED: usize = 500;
+/// How many places are held against tries in all: a floor that no leader reaches is one pocket of
+/// very many.
+const MOST_LOOKED_AT: u64 = 8_000_000;
+/// No try with a run serves floor farther from it, spacings.
+const SERVED_FROM: f64 = 5.5;
 /// How far about a pocket runs are looked at, spacings.
 const ABOUT: f64 = 4.0;
 /// Floor is measured this often, in parts of a spacing.
@@ -86,13 +91,14 @@ pub fn fill_pockets(
     pockets.retain(|pocket| weight(pocket) >= LEAST_POCKET);
     pockets.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
     pockets.truncate(MOST_POCKETS);
-    let mut changes = 0;
+    let (mut changes, mut left) = (0, MOST_LOOKED_AT);
     for mut pocket in pockets {
         for _ in 0..MOST_CHANGES {
             if weight(&pocket) < LEAST_POCKET {
                 break;
             }
-            let Some(change) = best_change(courses, &pocket, floor, lengths, is_held) else {
+            let Some(change) = best_change(courses, (&pocket, &mut left), floor, lengths, is_held)
+            else {
                 break;
             };
             lengths.each[change.course] += change.longer;
@@ -137,7 +143,7 @@ struct Near {
 
 fn best_change(
     courses: &[Legs],
-    pocket: &[(Point, f64)],
+    (pocket, left): (&[(Point, f64)], &mut u64),
     floor: Floor,
     lengths: &Lengths,
     is_held: &dyn Fn(Point, Point) -> bool,
@@ -152,8 +158,21 @@ fn best_change(
         if is_leader {
             continue;
         }
-        for one in tries_along(&course.corners, run.leg, pocket, floor) {
-            let served: f64 = pocket
+        *left = left.saturating_sub(pocket.len() as u64);
+        if *left == 0 {
+            return None;
+        }
+        let (from, to) = run.ends;
+        let is_served_from_here =
+            |place: Point| distance_to_line(place, from, to) < SERVED_FROM * floor.spacing;
+        let beside: Pocket =
+            pocket.iter().copied().filter(|(place, _)| is_served_from_here(*place)).collect();
+        if beside.is_empty() {
+            continue;
+        }
+        for one in tries_along(&course.corners, run.leg, &beside, floor) {
+            *left = left.saturating_sub(beside.len() as u64);
+            let served: f64 = beside
                 .iter()
                 .filter(|(place, _)| serves(&one.line, *place, floor.spacing))
                 .map(|(_, worth)| worth)
@@ -472,6 +491,41 @@ mod tests {
         for courses in [filled(200.0, &|_, _| true), filled(0.0, &|_, _| false)] {
             assert_eq!(courses[0].corners.len(), 4);
         }
+    }
+
+    #[test]
+    fn a_floor_without_tube_is_no_pocket_to_look_at_without_end() {
+        let rectangle = |margin: f64| {
+            let corner = Point::new(3_600.0 - margin, 3_600.0 - margin);
+            [Polygon::rectangle(Point::new(margin, margin), corner)]
+        };
+        let (tube, heated) =
+            (Field::new(&rectangle(6.0)).unwrap(), Field::new(&rectangle(0.0)).unwrap());
+        let floor = Floor {
+            tube: &tube,
+            heated: &heated,
+            least: 4.85,
+            least_at_bends: 2.8,
+            spacing: 6.0,
+            radius: 5.01,
+        };
+        // Runs all over it, and places everywhere, as if none of them served any.
+        let run = |number: u32| {
+            let y = 12.0 * f64::from(number + 1);
+            let corners = [6.0, 20.0, 3_580.0, 3_594.0].map(|x| Point::new(x, y)).to_vec();
+            Legs { corners, leaders: (1, 1) }
+        };
+        let mut courses: Vec<Legs> = (0..290).map(run).collect();
+        let places = (0..1_000).flat_map(|row| (0..1_000).map(move |column| (row, column)));
+        let pocket: Pocket = places
+            .map(|(x, y)| (Point::new(3.6 * f64::from(x), 3.6 * f64::from(y)), 1.0 / 16.0))
+            .collect();
+        let mut lengths =
+            Lengths { each: vec![3_588.0; 290], between: (3_000.0, 4_000.0), spare: 1e6 };
+        let mut left = 3 * pocket.len() as u64;
+        let found = best_change(&courses, (&pocket, &mut left), floor, &lengths, &|_, _| false);
+        assert!(found.is_none() && left == 0);
+        fill_pockets(&mut courses, vec![pocket], floor, &mut lengths, &|_, _| false);
     }
 
     #[test]

@@ -145,9 +145,6 @@ const MOST_MENDINGS: usize = 15;
 /// The mendings at which the trees about what is still wrong are bettered anew.
 const STUBBORN: [usize; 2] = [9, 12];
 
-/// How often trees are bettered anew where a course cannot be bent.
-const MOST_OTHER_TREES: usize = 4;
-
 /// How often targets are corrected by the lengths that came out.
 const MOST_ROUNDS: usize = 4;
 
@@ -434,7 +431,8 @@ impl<'a> Work<'a> {
         let mut dropped = 0;
         let mut layout = Layout::default();
         let mut mended: Vec<Breach> = Vec::new();
-        let mut other_trees = MOST_OTHER_TREES;
+        // Once only: a layout so mended again and again is poor, and takes the time of better ones.
+        let mut may_lay_anew = self.betters_trees();
         for mending in 0..MOST_MENDINGS {
             if cancel.is_raised() {
                 return Err(Cancelled);
@@ -445,10 +443,10 @@ impl<'a> Work<'a> {
                 // What was mended last, or is to be, may leave no room for the bends of a course.
                 mended.append(&mut layout.breaches);
                 layout.breaches.push(Breach::Bend(self.view.frame.plan(Point::ORIGIN)));
-                if !self.betters_trees() || other_trees == 0 || mended.is_empty() {
+                if !may_lay_anew || mended.is_empty() {
                     break;
                 }
-                other_trees -= 1;
+                may_lay_anew = false;
                 self.better_about(&mended, &mut dropped);
                 continue;
             }

@@ -66,6 +66,8 @@ const OVERFULL_COST: f64 = 4.0;
 /// What floor without tube costs, and a circuit over the least number and one.
 const BARE_COST: f64 = 4.0;
 const OVER_COST: f64 = 0.5;
+/// A layout that costs more is laid only where no other is found: most of a circuit is missing.
+const POOR_COST: f64 = 3.0;
 /// What floor costs that leaders cut off, beside that it makes a layout worse by itself: long
 /// leaders hide in the length of all tube what is bare.
 const CUT_OFF_COST: f64 = 10.0;
@@ -134,7 +136,7 @@ pub fn route_zone(
                 if best.as_ref().is_none_or(|best| found.rank < best.rank) {
                     best = Some(found);
                 }
-                let is_enough = best.as_ref().is_some_and(|best| best.rank.0 == 0);
+                let is_enough = best.as_ref().is_some_and(Found::is_fair);
                 if is_good
                     || budget.is_spent()
                     || work_done > if is_enough { MUCH_WORK } else { MOST_WORK }
@@ -145,7 +147,7 @@ pub fn route_zone(
         }
         if best.as_ref().is_some_and(|best| {
             best.is_good() && (-TOO_FULL..MUCH_BARE).contains(&best.bare)
-                || best.rank.0 == 0 && work_done > MUCH_WORK
+                || best.is_fair() && work_done > MUCH_WORK
                 || work_done > MOST_WORK
         }) || budget.is_spent()
         {
@@ -199,6 +201,11 @@ struct Found {
 }
 
 impl Found {
+    /// Sound, and no worse than layouts that are worth having.
+    fn is_fair(&self) -> bool {
+        self.rank.0 == 0 && self.rank.1 < POOR_COST
+    }
+
     fn is_good(&self) -> bool {
         let layout = &self.layout;
         self.rank.0 == 0 && layout.imbalance < EVEN_ENOUGH && layout.cut_off < MUCH_CUT_OFF
