@@ -40,6 +40,20 @@ pub struct ClearArea {
 }
 
 impl ClearArea {
+    /// A floor on which nothing stands, full runs 6 in from its walls.
+    #[cfg(test)]
+    pub fn of_empty(floor: Vec<Polygon>) -> Self {
+        let tube = inset(&floor, 6.0);
+        Self {
+            lanes: tube.clone(),
+            open: inset(&floor, -6.0),
+            tube,
+            heated: floor.clone(),
+            served: 0.0,
+            floor,
+        }
+    }
+
     /// The area without floor that an edge band serves, and without what that leaves between it and
     /// the wall, narrower than two thirds of `spacing`.
     #[must_use]

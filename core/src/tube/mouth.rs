@@ -397,7 +397,6 @@ mod tests {
     use crate::geometry::clip::union_all;
     use crate::tube::clear_area::ClearArea;
     use crate::tube::frame::Frame;
-    use crate::tube::tree::Look;
 
     /// An arm 150 in wide along the east, whose mouth lies at 240 in, and a hall beyond.
     fn view(rules: &Rules) -> View {
@@ -408,15 +407,7 @@ mod tests {
             rectangle(-120.0, 0.0, 250.0, 150.0),
             rectangle(240.0, -200.0, 700.0, 350.0),
         ]);
-        let tube = inset(&floor, 6.0);
-        let area = ClearArea {
-            lanes: tube.clone(),
-            open: inset(&floor, -6.0),
-            tube,
-            heated: floor.clone(),
-            served: 0.0,
-            floor,
-        };
+        let area = ClearArea::of_empty(floor);
         View::new(&area, Frame::new(Point::ORIGIN, 0.0), rules).unwrap()
     }
 
@@ -424,15 +415,7 @@ mod tests {
         Budget::new(u64::MAX, Cancel::new())
     }
 
-    const RULES: Rules = Rules {
-        spacing: 12.0,
-        radius: 5.0,
-        limit: 3600.0,
-        edge: 6.0,
-        port_spacing: 3.0,
-        look: Look::FewBends,
-        pair: None,
-    };
+    const RULES: Rules = Rules::half_inch(12.0);
 
     #[test]
     fn leaders_run_on_together_to_the_mouth_of_an_arm_and_spread_there() {

@@ -25,6 +25,20 @@ pub struct Rules {
 }
 
 impl Rules {
+    /// Half-inch tube at a spacing, with ports and leaders 3 in apart.
+    #[cfg(test)]
+    pub const fn half_inch(spacing: f64) -> Self {
+        Self {
+            spacing,
+            radius: 5.0,
+            limit: 3_600.0,
+            edge: 6.0,
+            port_spacing: 3.0,
+            look: Look::FewBends,
+            pair: None,
+        }
+    }
+
     /// The least distance between two runs.
     #[must_use]
     pub fn least(&self) -> f64 {

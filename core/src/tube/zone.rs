@@ -436,7 +436,6 @@ fn views(area: &ClearArea, ports: PortLine, rules: &Rules) -> Vec<View> {
 mod tests {
     use super::*;
     use crate::geometry::Vector;
-    use crate::geometry::offset::inset;
 
     /// A room between two straight walls, whose other two bow out in chords of many directions.
     fn bowed_room(wide: f64, deep: f64, bow: f64) -> Vec<Polygon> {
@@ -456,24 +455,8 @@ mod tests {
         {
             for spacing in [6.0, 9.0, 12.0] {
                 let floor = bowed_room(wide, deep, bow);
-                let tube = inset(&floor, 6.0);
-                let area = ClearArea {
-                    lanes: tube.clone(),
-                    open: inset(&floor, -6.0),
-                    tube,
-                    heated: floor.clone(),
-                    served: 0.0,
-                    floor,
-                };
-                let rules = Rules {
-                    spacing,
-                    radius: 5.0,
-                    limit: 3_600.0,
-                    edge: 6.0,
-                    port_spacing: 3.0,
-                    look: Look::FewBends,
-                    pair: None,
-                };
+                let area = ClearArea::of_empty(floor);
+                let rules = Rules::half_inch(spacing);
                 let along = Vector::new(1.0, 0.0);
                 let at = Point::new(wide / 2.0, -0.4 * bow);
                 let ports = PortLine { at, along, spacing: 3.0 };

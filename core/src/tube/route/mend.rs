@@ -297,34 +297,16 @@ pub(super) fn bad_tips(
 mod tests {
     use super::*;
     use crate::effort::Cancel;
-    use crate::geometry::offset::inset;
     use crate::tube::clear_area::ClearArea;
     use crate::tube::fan::{FanShape, Wing};
     use crate::tube::frame::Frame;
     use crate::tube::route::{roots_of, try_fan};
-    use crate::tube::tree::Look;
 
-    const RULES: Rules = Rules {
-        spacing: 6.0,
-        radius: 5.0,
-        limit: 3_600.0,
-        edge: 6.0,
-        port_spacing: 3.0,
-        look: Look::FewBends,
-        pair: None,
-    };
+    const RULES: Rules = Rules::half_inch(6.0);
 
     fn view() -> View {
         let floor = vec![Polygon::rectangle(Point::ORIGIN, Point::new(150.0, 120.0))];
-        let tube = inset(&floor, 6.0);
-        let area = ClearArea {
-            lanes: tube.clone(),
-            open: inset(&floor, -6.0),
-            tube,
-            heated: floor.clone(),
-            served: 0.0,
-            floor,
-        };
+        let area = ClearArea::of_empty(floor);
         View::new(&area, Frame::new(Point::ORIGIN, 0.0), &RULES).unwrap()
     }
 

@@ -135,8 +135,7 @@ mod tests {
     use crate::tube::clear_area::ClearArea;
     use crate::tube::ports::PortLine;
     use crate::tube::rules::Rules;
-    use crate::tube::tree::Look;
-    use crate::tube::zone::frames;
+    use crate::tube::zone::views;
 
     #[test]
     fn a_small_floor_with_pipes_is_served_no_worse_and_as_soundly() {
@@ -157,23 +156,12 @@ mod tests {
             served: 0.0,
             floor: floor.to_vec(),
         };
-        let rules = Rules {
-            spacing: 12.0,
-            radius: 5.0,
-            limit: 3_600.0,
-            edge: 6.0,
-            port_spacing: 3.0,
-            look: Look::FewBends,
-            pair: None,
-        };
+        let rules = Rules::half_inch(12.0);
         let along = Vector::new(1.0, 0.0);
         let ports = PortLine { at: Point::new(90.0, 0.0), along, spacing: 3.0 };
         let ground: f64 = area.heated.iter().map(Polygon::area).sum();
         let zone = Zone { area: &area, ports, rules: &rules, wanted: None, floor: ground };
-        let views: Vec<View> = frames(&area, ports, rules.look)
-            .into_iter()
-            .filter_map(|frame| View::new(&area, frame, &rules))
-            .collect();
+        let views = views(&area, ports, &rules);
         let mut budget = Budget::new(600_000, Cancel::new());
         let lay = |budget: &mut Budget| {
             let mut work = fans(&views[0], ports, 1, &rules, budget).unwrap().remove(0);
