@@ -31,18 +31,34 @@ pub struct Shares<'a> {
     pub usual: f64,
 }
 
-/// A first division; `None` when some root is hemmed in by others. `way_cost` is how much of the
-/// floor that a part crosses on its way is counted as its own when work is set aside for it.
+/// Paths from all roots that share no cell, each as far as its part may begin to grow.
+#[derive(Clone, Debug)]
+pub struct Ways {
+    paths: Vec<Vec<usize>>,
+    /// Roots that no path leads from to floor that is left for them: their parts will be small.
+    pub shut_in: usize,
+}
+
+/// The ways from the roots to floor that is set aside for each of them; `None` when some root is
+/// hemmed in by others. `way_cost` is how much of the floor that a part crosses on its way is
+/// counted as its own when work is set aside for it.
 #[must_use]
-pub fn first_division(shares: &Shares, way_cost: f64) -> Option<Owners> {
+pub fn ways(shares: &Shares, way_cost: f64) -> Option<Ways> {
     let cells = shares.cells;
-    let mut owners = vec![NONE; cells.list.len()];
     let seeds = far_seeds(shares, way_cost);
     // Where not all get that far, a way out of the crowd at the bus is enough.
     let steps = steps_from(cells, shares.roots);
     let farther: Vec<usize> =
         (0..steps.len()).filter(|&cell| steps[cell] != NONE && steps[cell] >= 3).collect();
-    let paths = disjoint_paths(cells, shares.roots, [&seeds, &farther])?;
+    disjoint_paths(cells, shares.roots, [&seeds, &farther])
+}
+
+/// A first division: the shortest part grows first, from all of its way.
+#[must_use]
+pub fn first_division(shares: &Shares, ways: &Ways) -> Owners {
+    let cells = shares.cells;
+    let paths = &ways.paths;
+    let mut owners = vec![NONE; cells.list.len()];
     let mut sizes = vec![0.0; shares.roots.len()];
     let mut fronts: Vec<std::collections::VecDeque<usize>> = vec![Default::default(); sizes.len()];
     for (part, path) in paths.iter().enumerate() {
@@ -68,7 +84,7 @@ pub fn first_division(shares: &Shares, way_cost: f64) -> Option<Owners> {
             fronts[part].pop_front();
         }
     }
-    Some(owners)
+    owners
 }
 
 /// One cell for each part, so that as many ways lead into every reach of the floor as it has work
@@ -166,11 +182,7 @@ pub fn steps_from(cells: &Cells, from: &[usize]) -> Vec<usize> {
 
 /// Paths from the roots, no two through one cell (augmenting paths over cells split into an entry
 /// and an exit): as many as can be to a cell of the first choice, the others to one of the second.
-fn disjoint_paths(
-    cells: &Cells,
-    roots: &[usize],
-    [seeds, others]: [&[usize]; 2],
-) -> Option<Vec<Vec<usize>>> {
+fn disjoint_paths(cells: &Cells, roots: &[usize], [seeds, others]: [&[usize]; 2]) -> Option<Ways> {
     let count = cells.list.len();
     // onward[c]: where the path through c goes; coming[c]: where it comes from.
     let (mut onward, mut coming) = (vec![NONE; count], vec![NONE; count]);
@@ -186,6 +198,7 @@ fn disjoint_paths(
     }
     let mut waiting: std::collections::VecDeque<usize> = roots.iter().copied().collect();
     let mut tries = roots.len();
+    let mut shut_in = 0;
     while let Some(root) = waiting.pop_front() {
         if used[root] {
             return None;
@@ -236,6 +249,7 @@ fn disjoint_paths(
         let is_first_try = tries > 0;
         tries = tries.saturating_sub(1);
         if end == NONE && is_first_try {
+            shut_in += 1;
             waiting.push_back(root);
             continue;
         }
@@ -244,20 +258,16 @@ fn disjoint_paths(
         }
         augment(&from, end, root, (&mut onward, &mut coming, &mut used, &mut ended));
     }
-    Some(
-        roots
-            .iter()
-            .map(|&root| {
-                let mut path = vec![root];
-                let mut cell = root;
-                while onward[cell] != NONE && path.len() <= count {
-                    cell = onward[cell];
-                    path.push(cell);
-                }
-                path
-            })
-            .collect(),
-    )
+    let path = |&root: &usize| {
+        let mut path = vec![root];
+        let mut cell = root;
+        while onward[cell] != NONE && path.len() <= count {
+            cell = onward[cell];
+            path.push(cell);
+        }
+        path
+    };
+    Some(Ways { paths: roots.iter().map(path).collect(), shut_in })
 }
 
 type Marks<'a> = (&'a mut Vec<usize>, &'a mut Vec<usize>, &'a mut Vec<bool>, &'a mut Vec<bool>);

@@ -94,6 +94,14 @@ pub enum Wing {
     /// Each goes straight ahead and turns off in a row of its own, none before the row given for
     /// it, the outermost first.
     InRows(Vec<usize>),
+    /// So many of the outermost along the wall, each ahead in a column of its own; the others
+    /// straight ahead between them, past so many rows more.
+    Wide {
+        /// Those along the wall.
+        along: usize,
+        /// Rows that the others pass beyond the first they could leave in.
+        before: usize,
+    },
 }
 
 impl Wing {
@@ -107,6 +115,7 @@ impl Wing {
             Self::InRows(rows) => {
                 Self::InRows(rows.iter().map(|row| row.saturating_sub(before)).collect())
             }
+            &Self::Wide { along, .. } => Self::Wide { along, before },
         }
     }
 }
@@ -121,6 +130,7 @@ impl Wing {
             Self::AlongWall(before) => Self::AlongWall(moved(*before)),
             Self::Both(before) => Self::Both(moved(*before)),
             Self::InRows(rows) => Self::InRows(rows.iter().map(|&row| moved(row)).collect()),
+            &Self::Wide { along, before } => Self::Wide { along, before: moved(before) },
         }
     }
 }
@@ -170,22 +180,36 @@ fn wing(
     (wing_shape, is_left): (&Wing, bool),
     rules: FanRules,
 ) -> Option<Vec<Root>> {
-    if let &Wing::Both(before) = wing_shape {
-        let (along, ahead) = pairs.split_at(pairs.len() / 2);
-        let mut roots = wing(ground, cells, along, (&Wing::AlongWall(before), is_left), rules)?;
-        let above = roots.iter().map(|root| root.at.1 + 1).max().unwrap_or(0);
-        let plain = wing(ground, cells, ahead, (&Wing::Ahead(0), is_left), rules)?;
-        let first = plain.iter().map(|root| root.at.1).min().unwrap_or(above);
-        let more = above.saturating_sub(first);
-        roots.extend(wing(ground, cells, ahead, (&Wing::Ahead(more), is_left), rules)?);
-        return Some(roots);
-    }
     match wing_shape {
-        Wing::Both(_) => None,
+        &Wing::Both(before) => {
+            both(ground, cells, pairs, (pairs.len() / 2, before, 0, is_left), rules)
+        }
+        &Wing::Wide { along, before } => {
+            both(ground, cells, pairs, (along, 0, before, is_left), rules)
+        }
         Wing::InRows(rows) => ahead(ground, cells, pairs, (0, rows, is_left), rules),
         &Wing::Ahead(before) => ahead(ground, cells, pairs, (before, &[], is_left), rules),
         &Wing::AlongWall(before) => along_wall(ground, cells, pairs, (before, is_left), rules),
     }
+}
+
+/// So many of the outermost pairs along the wall, past so many columns, the others ahead beyond
+/// them, past so many rows.
+fn both(
+    ground: &LeaderGround,
+    cells: &Cells,
+    pairs: &[(Point, Point)],
+    (along, columns, rows, is_left): (usize, usize, usize, bool),
+    rules: FanRules,
+) -> Option<Vec<Root>> {
+    let (along, others) = pairs.split_at(along.min(pairs.len()));
+    let mut roots = along_wall(ground, cells, along, (columns, is_left), rules)?;
+    let above = roots.iter().map(|root| root.at.1 + 1).max().unwrap_or(0);
+    let plain = ahead(ground, cells, others, (0, &[], is_left), rules)?;
+    let first = plain.iter().map(|root| root.at.1).min().unwrap_or(above);
+    let more = above.saturating_sub(first) + rows;
+    roots.extend(ahead(ground, cells, others, (more, &[], is_left), rules)?);
+    Some(roots)
 }
 
 fn highest(pairs: &[(Point, Point)]) -> f64 {
@@ -237,7 +261,7 @@ fn take_rows(
     let (opening, out) = if is_left { (Heading(0), Heading(2)) } else { (Heading(2), Heading(0)) };
     for (number, &(outer, inner)) in pairs.iter().enumerate() {
         let wish = row.max(wished.get(number).copied().unwrap_or(0));
-        let nearest = column_beyond(cells, outer.x, is_left, rules)?;
+        let nearest = column_beyond(cells, outer.x, is_left, rules.radius + rules.reach)?;
         let columns = (0..=FARTHER_ROOTS).filter_map(|away| {
             if is_left { nearest.checked_sub(away) } else { Some(nearest + away) }
         });
@@ -289,7 +313,7 @@ fn lifted(
 ) -> Option<Vec<Root>> {
     let (columns, rows) = cells.size();
     let Some(&(_, innermost)) = pairs.last() else { return Some(Vec::new()) };
-    let nearest = column_beyond(cells, innermost.x, is_left, rules)?;
+    let nearest = column_beyond(cells, innermost.x, is_left, 2.0 * rules.radius + 0.5)?;
     let mut away = before;
     let mut roots: Vec<Root> = Vec::with_capacity(pairs.len());
     for (number, &(outer, inner)) in pairs.iter().enumerate().rev() {
@@ -318,10 +342,9 @@ fn is_usable(ground: &LeaderGround, cells: &Cells, root: &Root, onward: Heading)
         && is_leader_clear(ground, &root.out_of)
 }
 
-/// The nearest column on one side that leaves room for the bends from `x`.
-fn column_beyond(cells: &Cells, x: f64, is_left: bool, rules: FanRules) -> Option<usize> {
+/// The nearest column on one side that leaves so much room from `x`.
+fn column_beyond(cells: &Cells, x: f64, is_left: bool, room: f64) -> Option<usize> {
     let (columns, _) = cells.size();
-    let room = rules.radius + rules.reach;
     if is_left {
         (0..columns).rev().find(|&column| cells.xs[2 * column + 1] <= x - room)
     } else {

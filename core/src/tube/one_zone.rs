@@ -21,7 +21,7 @@ use crate::joints::MovingJoints;
 use crate::plan::Plan;
 
 /// Wider spacings tried, as multiples, where a zone cannot be laid as asked.
-const WIDER: [f64; 4] = [1.0, 1.25, 1.5, 2.0];
+const WIDER: [f64; 5] = [1.0, 1.1, 1.25, 1.5, 2.0];
 /// A layout worth this much is not tried another way.
 const GOOD_ENOUGH: f64 = 1.8;
 /// Where a layout covers this much of the floor at a spacing, no wider one is tried.
@@ -126,9 +126,12 @@ fn route_rest(
             let most = ways.len() as u64 * most_tried(&area, asked * wider);
             budget = Budget::new(most, cancel.clone());
         }
-        let last = ways.len();
-        for (rules, left) in ways.into_iter().zip((1..=last).rev()) {
-            let mut own = budget.lend(left as u64);
+        for rules in ways {
+            // Two tubes to a lane where one to a lane finds no way at all.
+            if rules.pair.is_some() && best.is_some() {
+                continue;
+            }
+            let mut own = budget.lend(1);
             let half = rules.pair.unwrap_or(0.0);
             let area = area_of(half, &tube.circuits);
             let Some(ports) = PortLine::of(manifold, &job.heating.tube, slab) else { break };
@@ -173,7 +176,9 @@ fn route_rest(
         // Where a wider spacing serves no more floor, a still wider one hardly does.
         let is_no_better =
             best.as_ref().is_some_and(|(worth, .., best)| *best < wider && *worth > POOR);
-        if is_kept || is_no_better || (budget.is_spent() && best.is_some()) {
+        // Where the search was cut short and what it found is poor, one more is worth its time.
+        let is_laid = best.as_ref().is_some_and(|(worth, ..)| *worth > POOR || wider > WIDER[0]);
+        if is_kept || is_no_better || (budget.is_spent() && is_laid) {
             break;
         }
     }

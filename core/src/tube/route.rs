@@ -8,9 +8,11 @@
 
 mod finish;
 mod mend;
+mod parts;
 mod rank;
 mod roots;
 
+pub use parts::{begun, cells_left, cut_up, try_fan};
 pub use rank::{imbalance, rank_against, turning};
 pub use roots::{fan_rules, have_ways_out, roots_of};
 
@@ -18,19 +20,17 @@ use self::rank::rank;
 use super::bends::bend_course_within;
 use super::cells::{Cells, NONE};
 use super::check::{Breach, Course, breaches};
-use super::divide::{Owners, Shares, anneal, first_division, steps_from};
+use super::divide::Owners;
 use super::draw_out::Legs;
-use super::fan::{Root, strips_beside, taken};
-use super::field::{Field, Heading};
+use super::fan::{Root, taken};
 use super::pair::side_by_side;
 use super::random::Dice;
 use super::rules::Rules;
 use super::tree::{Ground, Joins, grow};
-use super::view::{View, cell_rules};
+use super::view::View;
 use super::walk::walk_round;
 use crate::effort::{Cancel, Cancelled};
-use crate::geometry::clip::difference;
-use crate::geometry::{Bounds, Point, Segment};
+use crate::geometry::{Point, Segment};
 
 /// A circuit as found.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -72,74 +72,6 @@ pub struct Layout {
     pub breaches: Vec<Breach>,
 }
 
-/// A zone divided for given roots; `None` when a root is hemmed in.
-///
-/// # Errors
-/// [`Cancelled`] when nobody waits for it any more.
-pub fn try_fan<'a>(
-    view: &'a View,
-    roots: Vec<Root>,
-    rules: &'a Rules,
-    cancel: &Cancel,
-) -> Result<Option<Work<'a>>, Cancelled> {
-    let taken = taken(&roots, rules.beside_leaders());
-    let Some(field) = Field::new(&difference(&view.regions, &taken)) else { return Ok(None) };
-    let leaders = roots.iter().flat_map(|root| [&root.into, &root.out_of]);
-    let mut cells = cells_left(view, &field, leaders, rules);
-    let root_cells: Option<Vec<usize>> =
-        roots.iter().map(|root| cells.at(root.at.0, root.at.1)).collect();
-    let Some(root_cells) = root_cells else { return Ok(None) };
-    let mut roots = roots;
-    if rules.pair.is_none() {
-        for (root, &cell) in roots.iter_mut().zip(&root_cells) {
-            root.meet(&cells.list[cell]);
-        }
-    }
-    let too_far = set_aside(&mut cells, &root_cells, rules);
-    let mut work = Work::new(view, rules, roots, cells, root_cells);
-    work.too_far = too_far;
-    Ok(work.divide(cancel)?.then_some(work))
-}
-
-/// The cells of a view that leaders leave in a field: away from them they are as they were.
-pub fn cells_left<'l>(
-    view: &View,
-    field: &Field,
-    leaders: impl IntoIterator<Item = &'l Vec<Point>>,
-    rules: &Rules,
-) -> Cells {
-    let strips: Vec<Bounds> = leaders
-        .into_iter()
-        .flat_map(|leader| strips_beside(leader, rules.beside_leaders()))
-        .filter_map(|strip| strip.bounds())
-        .collect();
-    // Joins reach as far as the next lane.
-    let are_as_before = |lanes: Bounds| {
-        let near = lanes.grown(1.5 * rules.spacing);
-        strips.iter().all(|strip| !near.touches(*strip))
-    };
-    view.cells.left_in(field, cell_rules(rules), &are_as_before)
-}
-
-/// Takes cells that no circuit within the limit could reach and come back from out of the work;
-/// the place of one of them.
-fn set_aside(cells: &mut Cells, roots: &[usize], rules: &Rules) -> Option<Point> {
-    let steps = steps_from(cells, roots);
-    let way = 4.0 * rules.spacing * rules.tubes();
-    let is_beyond = |cell: usize| steps[cell] != NONE && steps[cell] as f64 * way > rules.limit;
-    let beyond: Vec<usize> = (0..steps.len()).filter(|&cell| is_beyond(cell)).collect();
-    for &cell in &beyond {
-        for heading in Heading::ALL {
-            let other = std::mem::replace(&mut cells.list[cell].beside[heading.0], NONE);
-            if other != NONE {
-                cells.list[other].beside[heading.back().0] = NONE;
-            }
-        }
-        cells.list[cell].tube = 0.0;
-    }
-    beyond.first().map(|&cell| cells.list[cell].middle())
-}
-
 /// How often a layout is mended where the check finds something.
 const MOST_MENDINGS: usize = 15;
 /// The mendings at which the trees about what is still wrong are bettered anew.
@@ -157,16 +89,7 @@ const MOST_STUCK: usize = 2;
 /// A bulb that cannot be drawn back.
 const LET_GO: f64 = -1.0;
 
-/// Share of the floor that leaders usually take.
-const USUAL_LEADERS: f64 = 0.08;
-/// First divisions tried, by how much of the floor on its way is counted as a part's own.
-const WAY_COSTS: [f64; 4] = [1.0, 2.0, 0.5, 0.0];
-/// A division this even at a first look needs no other start.
-const EVEN_AT_FIRST: f64 = 0.3;
-
-/// Steps of annealing for each cell: to judge a fan, to divide for good, to touch up.
-const QUICK_STEPS: usize = 30;
-const FULL_STEPS: usize = 700;
+/// Steps of annealing for each cell to touch a division up.
 const TOUCH_UP_STEPS: usize = 60;
 /// Heat at which a division or trees are touched up, against 1 for new ones.
 const TOUCH_UP_HEAT: f64 = 0.12;
@@ -190,6 +113,8 @@ pub struct Work<'a> {
     too_far: Option<Point>,
     /// How much its trees were bettered so far: cells, as if from anew.
     pub work_done: f64,
+    /// How often its floor was divided at a first look.
+    divisions: u64,
     /// Tries to better its trees, all of them, some of them or one.
     tries: u64,
 }
@@ -221,6 +146,7 @@ impl<'a> Work<'a> {
             dice: Dice::new(0x51AB_100F ^ count as u64),
             too_far: None,
             work_done: 0.0,
+            divisions: 0,
             tries: 0,
         }
     }
@@ -229,124 +155,6 @@ impl<'a> Work<'a> {
     #[must_use]
     pub fn thrown_again(&self, again: u64) -> Self {
         Self { dice: Dice::new(self.cells.list.len() as u64 ^ again << 32), ..self.clone() }
-    }
-
-    fn targets(&self, lengths: Option<(&[f64], &[f64])>) -> Vec<f64> {
-        if let Some((lengths, old)) = lengths {
-            // A course that could not be bent says nothing about its length.
-            let laid = lengths.iter().filter(|&&length| length > 0.0);
-            let mean = laid.clone().sum::<f64>() / laid.count().max(1) as f64;
-            let corrected = |(old, &length): (&f64, &f64)| {
-                if length > 0.0 { old + 0.8 * (mean - length) } else { *old }
-            };
-            return old.iter().zip(lengths).map(corrected).collect();
-        }
-        let tube: f64 = self.cells.list.iter().map(|cell| cell.tube).sum();
-        let share = (tube + self.leaders.iter().sum::<f64>()) / self.roots.len().max(1) as f64;
-        self.leaders.iter().map(|leader| (share - leader).max(0.0)).collect()
-    }
-
-    fn shares(&self, targets: Vec<f64>) -> Shares<'_> {
-        let usual = 4.0 * self.rules.spacing * self.rules.tubes();
-        Shares { cells: &self.cells, roots: &self.root_cells, targets, usual }
-    }
-
-    fn divide(&mut self, cancel: &Cancel) -> Result<bool, Cancelled> {
-        let targets = self.targets(None);
-        let mut best: Option<(f64, Owners)> = None;
-        for way_cost in WAY_COSTS.into_iter().take(if self.view.is_large() { 1 } else { 4 }) {
-            let shares = self.shares(targets.clone());
-            let Some(owners) = first_division(&shares, way_cost) else { break };
-            self.owners = owners;
-            let steps = (QUICK_STEPS * self.owners.len()).clamp(3_000, 150_000);
-            self.anneal(targets.clone(), (steps, 1.0), cancel)?;
-            let unevenness = self.unevenness();
-            if best.as_ref().is_none_or(|(least, _)| unevenness < *least) {
-                best = Some((unevenness, self.owners.clone()));
-            }
-            if unevenness < EVEN_AT_FIRST {
-                break;
-            }
-        }
-        let Some((_, owners)) = best else { return Ok(false) };
-        self.owners = owners;
-        Ok(true)
-    }
-
-    /// What its layout took of a budget: tries at trees take longer where bends are looked at.
-    #[must_use]
-    pub fn steps(&self) -> u64 {
-        /// So many tries without a look at bends take as long as one with it.
-        const PLAIN_TRIES: u64 = 5;
-        if self.rules.is_tight() { self.tries } else { self.tries / PLAIN_TRIES }
-    }
-
-    /// Divides with care, from the start that `divide` made.
-    ///
-    /// # Errors
-    /// [`Cancelled`] when nobody waits for it any more.
-    pub fn divide_well(&mut self, cancel: &Cancel) -> Result<(), Cancelled> {
-        let steps = (FULL_STEPS * self.owners.len()).clamp(20_000, 2_000_000);
-        self.anneal(self.targets(None), (steps, 1.0), cancel)
-    }
-
-    fn anneal(
-        &mut self,
-        targets: Vec<f64>,
-        effort: (usize, f64),
-        cancel: &Cancel,
-    ) -> Result<(), Cancelled> {
-        let (mut owners, mut dice) = (std::mem::take(&mut self.owners), self.dice.clone());
-        anneal(&self.shares(targets), &mut owners, effort, &mut dice, cancel)?;
-        (self.owners, self.dice) = (owners, dice);
-        Ok(())
-    }
-
-    /// Share of the floor that no part reaches: beyond what leaders usually take, or because they
-    /// shut it in.
-    fn cut_off(&self) -> f64 {
-        let all: f64 = self.view.cells.list.iter().map(|cell| cell.tube).sum();
-        let (mut served, mut shut_in) = (0.0, 0.0);
-        for (owner, cell) in self.owners.iter().zip(&self.cells.list) {
-            *if *owner == NONE { &mut shut_in } else { &mut served } += cell.tube;
-        }
-        let shut_in = (shut_in - self.view.apart) / all.max(1.0);
-        (1.0 - served / all.max(1.0) - USUAL_LEADERS).max(shut_in).max(0.0)
-    }
-
-    /// What is wrong with the parts as divided: uneven, or floor cut off.
-    #[must_use]
-    pub fn badness(&self) -> f64 {
-        self.unevenness() + 3.0 * self.cut_off()
-    }
-
-    /// Share of all tube that is leaders.
-    #[must_use]
-    pub fn leader_share(&self) -> f64 {
-        let served = self.owners.iter().zip(&self.cells.list).filter(|(owner, _)| **owner != NONE);
-        let tube: f64 = served.map(|(_, cell)| cell.tube).sum();
-        let leaders: f64 = self.leaders.iter().sum();
-        leaders / (leaders + tube).max(1.0)
-    }
-
-    /// How long a circuit is in the mean, as a share of the limit.
-    #[must_use]
-    pub fn fullness(&self) -> f64 {
-        let served = self.owners.iter().zip(&self.cells.list).filter(|(owner, _)| **owner != NONE);
-        let tube: f64 = served.map(|(_, cell)| cell.tube).sum();
-        let mean = (tube + self.leaders.iter().sum::<f64>()) / self.roots.len().max(1) as f64;
-        mean / self.rules.limit
-    }
-
-    /// How uneven the parts are as divided: longest less shortest over the mean.
-    fn unevenness(&self) -> f64 {
-        let mut lengths = self.leaders.clone();
-        for (cell, &owner) in self.owners.iter().enumerate() {
-            if owner != NONE {
-                lengths[owner] += self.cells.list[cell].tube;
-            }
-        }
-        imbalance(&lengths)
     }
 
     /// Trees, courses, lengths; targets corrected and divided again until lengths are even.

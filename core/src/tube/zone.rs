@@ -8,61 +8,33 @@
 mod care;
 mod fan_shapes;
 mod led;
+mod search;
+mod wide;
 
 use super::clear_area::ClearArea;
-use super::demand::by_demand;
-use super::fan::{FanShape, Wing};
 use super::frame::Frame;
 use super::ports::{PortLine, side_directions};
-use super::route::{Layout, Work, rank_against, roots_of, try_fan};
+use super::route::{Layout, rank_against};
 use super::rules::Rules;
 use super::tree::Look;
 use super::view::View;
 use crate::effort::{Budget, Cancelled};
-use crate::geometry::{Point, Polygon};
-use fan_shapes::{neighbours, shapes, through_necks};
+use crate::geometry::Polygon;
+use search::{Asked, fans};
 
 /// A layout this even needs no better.
 const EVEN_ENOUGH: f64 = 0.08;
 /// How full circuits are planned, as a share of the limit.
 const FULL: f64 = 0.965;
-/// Fans divided for each line of ports at each step of the search.
-const MOST_FANS: [usize; 3] = [8, 6, 14];
-/// The same on a large floor.
-const FEW_FANS: [usize; 3] = [4, 1, 2];
-/// How often the best way through a neck is changed a little.
-const NECK_ROUNDS: usize = 3;
 /// A fan that divides so much worse than one that was laid out is not laid out.
 const MUCH_WORSE: f64 = 0.1;
-/// Where a fan is this even at a first look, no other line of ports is looked at.
-const WORTH_SETTLING: f64 = 0.15;
-/// Divisions made with care, and those of them laid out in full.
-const MOST_DIVIDED: usize = 6;
-const MOST_LAID: usize = 3;
 /// Work on trees after which the best layout so far is taken, in cells bettered from anew, and
 /// after which the search ends without any.
 const MUCH_WORK: f64 = 22_000.0;
 const MOST_WORK: f64 = 3.0 * MUCH_WORK;
-/// Leaders that are more than this share of all tube are worth another look.
-const MUCH_LEADER: f64 = 0.16;
-/// Lines of ports beside the manifold from which leaders may be led on.
-const MOST_ASIDE: usize = 6;
 /// What it costs to look at a floor in one set of axes, and for each place where a cell might be.
 const VIEW_MADE: u64 = 500;
 const CELL_LOOKED_AT: u64 = 4;
-/// What it costs to see that a fan has no room; to divide a floor, and for each of its cells.
-const FAN_WITHOUT_ROOM: u64 = 1;
-const DIVIDED: u64 = 500;
-const CELL_DIVIDED: u64 = 10;
-/// Fans by demand divided for each line of ports, and on a large floor.
-const MOST_BY_DEMAND: usize = 4;
-const FEW_BY_DEMAND: usize = 2;
-/// How much more even a fan by demand must be, since its bus takes more tube and floor.
-const LONG_BUS_COST: f64 = 0.1;
-/// What leaders cost, as the share of all tube that they are.
-const LEADER_COST: f64 = 1.0;
-/// What circuits cost that are longer in the mean than they are planned, as a share of the limit.
-const OVERFULL_COST: f64 = 4.0;
 /// What floor without tube costs, and a circuit over the least number and one.
 const BARE_COST: f64 = 4.0;
 const OVER_COST: f64 = 0.5;
@@ -117,9 +89,13 @@ pub fn route_zone(
         // help along the first axes, they do not along others.
         let most = best.as_ref().filter(|best| best.rank.0 == 0).map(|best| best.count);
         let counts = if view.is_large() { &counts[..1] } else { &counts[..] };
-        let counts = counts.iter().filter(|&&count| most.is_none_or(|most| count <= most));
-        'counts: for &count in counts {
-            for mut work in fans(view, ports, count, rules, budget)? {
+        let is_worth = |count: &usize| most.is_none_or(|most| *count <= most);
+        let counts: Vec<usize> = counts.iter().copied().filter(is_worth).collect();
+        'counts: for &count in &counts {
+            // Circuits longer than the limit in the mean are drawn back where no more may be laid.
+            let fullest = if Some(&count) == counts.last() { f64::INFINITY } else { 1.0 };
+            let asked = Asked { fullest, ..zone.asked(count) };
+            for mut work in fans(view, ports, asked, rules, budget)? {
                 let badness = work.badness();
                 if badness > least_bad + MUCH_WORSE {
                     continue;
@@ -127,8 +103,8 @@ pub fn route_zone(
                 let layout = work.settle(budget.cancel())?;
                 work_done += work.work_done;
                 budget.spend(work.steps());
+                let is_over = zone.is_over(layout.circuits.len());
                 let found = zone.judged(layout, count);
-                let is_over = zone.is_over(count);
                 if found.rank.0 == 0 {
                     least_bad = least_bad.min(badness);
                 }
@@ -170,6 +146,12 @@ struct Zone<'a> {
 }
 
 impl Zone<'_> {
+    /// So many ports, all of them in use only where the user asked for so many.
+    fn asked(&self, count: usize) -> Asked {
+        let fewest = if self.wanted.is_some() { count } else { 1 };
+        Asked { count, fewest, fullest: f64::INFINITY }
+    }
+
     /// Whether so many circuits are over the least number and one.
     fn is_over(&self, count: usize) -> bool {
         let bound = (self.floor / self.rules.tube_spacing() / self.rules.limit).ceil();
@@ -185,7 +167,7 @@ impl Zone<'_> {
             + BARE_COST * bare.max(0.0)
             + FULL_COST * (-bare - MUCH_FULL).max(0.0)
             + CUT_OFF_COST * layout.cut_off
-            + if self.is_over(count) { OVER_COST } else { 0.0 };
+            + if self.is_over(layout.circuits.len()) { OVER_COST } else { 0.0 };
         Found { rank: (broken, cost), count, bare, layout }
     }
 }
@@ -210,193 +192,6 @@ impl Found {
         let layout = &self.layout;
         self.rank.0 == 0 && layout.imbalance < EVEN_ENOUGH && layout.cut_off < MUCH_CUT_OFF
     }
-}
-
-/// The most even divisions among the fans that fit, the best first.
-fn fans<'a>(
-    view: &'a View,
-    ports: PortLine,
-    count: usize,
-    rules: &'a Rules,
-    budget: &mut Budget,
-) -> Result<Vec<Work<'a>>, Cancelled> {
-    // The tree of every circuit has a cell of its own.
-    if view.cells.list.len() < count {
-        return Ok(Vec::new());
-    }
-    let depth = count as f64 * rules.spacing + 24.0;
-    let mut tries: Vec<Try> = Vec::new();
-    let lines = ports.places(&view.frame, &view.ground(), 2 * count, depth);
-    for line in &lines {
-        search_fans(view, line, rules, &mut tries, budget)?;
-        let is_even = tries.iter().any(|found| found.badness < WORTH_SETTLING);
-        if is_even || budget.is_spent() {
-            break;
-        }
-    }
-    let ground = view.ground();
-    if tries.is_empty() {
-        for line in ports.places_aside(&view.frame, &ground, 2 * count) {
-            search_fans(view, &line, rules, &mut tries, budget)?;
-            if !tries.is_empty() || budget.is_spent() {
-                break;
-            }
-        }
-    }
-    let is_even = |tries: &[Try<'_>]| tries.iter().any(|found| found.badness < WORTH_SETTLING);
-    if let Some(line) = lines.first().filter(|_| !view.is_large() && !is_even(&tries)) {
-        search_necks(view, line, rules, &mut tries, budget)?;
-    }
-    let is_fine =
-        |found: &Try| found.badness < WORTH_SETTLING && found.work.leader_share() < MUCH_LEADER;
-    if !view.is_large() && !tries.iter().any(is_fine) {
-        let aside = ports.places_aside(&view.frame, &ground, 2 * count);
-        let aside = aside.enumerate().filter(|(nth, _)| nth % 4 > 1).map(|(_, line)| line);
-        for line in lines.iter().cloned().chain(aside.take(MOST_ASIDE)) {
-            let before = tries.len();
-            led::search_mouths(view, &line, rules, &mut tries, budget)?;
-            if tries.len() > before || budget.is_spent() {
-                break;
-            }
-        }
-    }
-    let by_rank = |a: &Try, b: &Try| a.rank().total_cmp(&b.rank());
-    tries.sort_by(by_rank);
-    // Shapes that differ in words only give the same fan.
-    tries.dedup_by(|a, b| a.badness.to_bits() == b.badness.to_bits());
-    tries.truncate(if view.is_large() { MOST_LAID } else { MOST_DIVIDED });
-    // What a first look says of evenness changes with a careful one.
-    for found in &mut tries {
-        found.work.divide_well(budget.cancel())?;
-        found.badness = found.work.badness();
-    }
-    tries.sort_by(by_rank);
-    Ok(tries.into_iter().take(MOST_LAID).map(|found| found.work).collect())
-}
-
-/// A fan as divided.
-struct Try<'a> {
-    badness: f64,
-    shape: FanShape,
-    /// A part of its circuits is led on to where the floor opens; the shape is that of the rest.
-    is_led: bool,
-    work: Work<'a>,
-}
-
-impl Try<'_> {
-    /// Lower is better: a short bus before a long one that is not much more even.
-    fn rank(&self) -> f64 {
-        let is_long = matches!(self.shape.left, Wing::InRows(_));
-        let long_bus = if is_long { LONG_BUS_COST } else { 0.0 };
-        let over = if self.is_led { (self.work.fullness() - FULL).max(0.0) } else { 0.0 };
-        self.badness + LEADER_COST * self.work.leader_share() + long_bus + OVERFULL_COST * over
-    }
-}
-
-/// Tries fans on one line of ports: first how many circuits go to each hand, then for the best of
-/// those how they leave the bus, then how far it runs before they do.
-fn search_fans<'a>(
-    view: &'a View,
-    line: &[Point],
-    rules: &'a Rules,
-    tries: &mut Vec<Try<'a>>,
-    budget: &mut Budget,
-) -> Result<(), Cancelled> {
-    let count = line.len() / 2;
-    let first = tries.len();
-    let most = if view.is_large() { FEW_FANS } else { MOST_FANS };
-    for (step, most) in most.into_iter().enumerate() {
-        let before = tries.len();
-        let best = tries[first..].iter().min_by(|a, b| a.badness.total_cmp(&b.badness));
-        let around = best.map(|best| best.shape.clone());
-        for shape in shapes(count, step, around.as_ref()) {
-            let known = tries[first..].iter().map(|found| found.badness);
-            if known.fold(f64::INFINITY, f64::min) < EVEN_ENOUGH {
-                return Ok(());
-            }
-            if budget.is_spent() {
-                return Ok(());
-            }
-            if tries.len() >= before + most {
-                break;
-            }
-            if tries[first..].iter().any(|found| found.shape == shape) {
-                continue;
-            }
-            let Some(found) = tried(view, line, shape, rules, budget)? else { continue };
-            tries.push(found);
-        }
-    }
-    // Where none is even, some arm of the floor has more circuits than work, or fewer.
-    if tries[first..].iter().any(|found| found.badness < WORTH_SETTLING) {
-        return Ok(());
-    }
-    let most = if view.is_large() { FEW_BY_DEMAND } else { MOST_BY_DEMAND };
-    let mut fitted = 0;
-    for shape in by_demand(&view.ground(), &view.cells, line) {
-        if budget.is_spent() {
-            break;
-        }
-        let Some(found) = tried(view, line, shape, rules, budget)? else { continue };
-        fitted += 1;
-        let is_even = found.badness < WORTH_SETTLING;
-        tries.push(found);
-        if is_even || fitted == most {
-            break;
-        }
-    }
-    Ok(())
-}
-
-/// Fans whose leaders run along the wall through a neck beside the ports before they spread: first
-/// how far and how many, then round the best of them.
-fn search_necks<'a>(
-    view: &'a View,
-    line: &[Point],
-    rules: &'a Rules,
-    tries: &mut Vec<Try<'a>>,
-    budget: &mut Budget,
-) -> Result<(), Cancelled> {
-    let count = line.len() / 2;
-    let first = tries.len();
-    for shape in through_necks(count) {
-        if budget.is_spent() {
-            return Ok(());
-        }
-        tries.extend(tried(view, line, shape, rules, budget)?);
-    }
-    for _ in 0..NECK_ROUNDS {
-        let best = tries[first..].iter().min_by(|a, b| a.badness.total_cmp(&b.badness));
-        let Some(best) = best.filter(|best| best.badness >= EVEN_ENOUGH) else { break };
-        if budget.is_spent() {
-            break;
-        }
-        let before = best.badness;
-        for shape in neighbours(&best.shape.clone(), count) {
-            if tries[first..].iter().all(|found| found.shape != shape) {
-                tries.extend(tried(view, line, shape, rules, budget)?);
-            }
-        }
-        if tries[first..].iter().all(|found| found.badness >= before) {
-            break;
-        }
-    }
-    Ok(())
-}
-
-/// A fan of this shape as divided; `None` when it does not fit.
-fn tried<'a>(
-    view: &'a View,
-    line: &[Point],
-    shape: FanShape,
-    rules: &'a Rules,
-    budget: &mut Budget,
-) -> Result<Option<Try<'a>>, Cancelled> {
-    budget.spend(FAN_WITHOUT_ROOM);
-    let Some(roots) = roots_of(view, line, &shape, rules) else { return Ok(None) };
-    budget.spend(DIVIDED + CELL_DIVIDED * view.cells.list.len() as u64);
-    let Some(work) = try_fan(view, roots, rules, budget.cancel())? else { return Ok(None) };
-    Ok(Some(Try { badness: work.badness(), shape, is_led: false, work }))
 }
 
 /// Fewest circuits that hold the tube of a floor, at least one.
@@ -435,7 +230,7 @@ fn views(area: &ClearArea, ports: PortLine, rules: &Rules) -> Vec<View> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::Vector;
+    use crate::geometry::{Point, Vector};
 
     /// A room between two straight walls, whose other two bow out in chords of many directions.
     fn bowed_room(wide: f64, deep: f64, bow: f64) -> Vec<Polygon> {

@@ -12,6 +12,7 @@ use crate::tube::cells::{Cell, Cells, NONE};
 use crate::tube::check::Breach;
 use crate::tube::field::{Field, Heading};
 use crate::tube::rules::Rules;
+use crate::tube::tree::{cut_join, join, may_join};
 use crate::tube::view::View;
 
 /// The most cells of a tooth that are given up where its end has no room.
@@ -29,7 +30,11 @@ impl Work<'_> {
             let lengths: Vec<f64> = circuits.iter().map(|found| found.length).collect();
             layout = self.judged(circuits);
             let is_over = lengths.iter().any(|&length| length > limit);
-            if gave_up || !is_over {
+            if gave_up || (!is_over && layout.breaches.is_empty()) {
+                break;
+            }
+            // A tree drawn back may turn where it has no room.
+            if !is_over && !self.mend(&layout.breaches, &mut dropped) {
                 break;
             }
             for (part, length) in lengths.into_iter().enumerate() {
@@ -117,12 +122,65 @@ impl Work<'_> {
             self.no_stub[cell] |= bit;
             return true;
         }
+        let is_leaf_at =
+            nearest_leaf.is_some_and(|(distance, _)| distance < 2.0 * self.rules.spacing);
+        if !is_leaf_at && self.fill_valley(part, at) {
+            return true;
+        }
         let Some((_, cell)) = nearest_leaf.filter(|(distance, _)| *distance < 2.0 * reach) else {
             return false;
         };
         self.drop_leaf(cell);
         *dropped += 1;
         true
+    }
+
+    /// Moves the end of the valley at a place to its mouth, where it is one cell deep: of four cells
+    /// that hang together on three sides the two at the mouth are joined, and the two at the end are
+    /// parted.
+    fn fill_valley(&mut self, part: usize, at: Point) -> bool {
+        let mut nearest: Option<(f64, usize, Heading)> = None;
+        for (cell, shape) in self.cells.list.iter().enumerate() {
+            let distance = shape.middle().distance(at);
+            if self.owners[cell] != part || distance > 3.0 * self.rules.spacing {
+                continue;
+            }
+            for mouth in Heading::ALL {
+                let Some(place) = self.shallow_valley(cell, mouth) else { continue };
+                let distance = place.distance(at);
+                if nearest.is_none_or(|(least, ..)| distance < least) {
+                    nearest = Some((distance, cell, mouth));
+                }
+            }
+        }
+        let near = nearest.filter(|(distance, ..)| *distance < 1.5 * self.rules.spacing);
+        let Some((_, cell, mouth)) = near else { return false };
+        let beside = mouth.left();
+        let ahead = self.cells.list[cell].beside[mouth.0];
+        let list = &self.cells.list;
+        let (across, far) = (list[cell].beside[beside.0], list[ahead].beside[beside.0]);
+        cut_join(&mut self.joins, cell, across, beside);
+        join(&mut self.joins, ahead, far, beside);
+        true
+    }
+
+    /// The middle of a valley between a cell, its left neighbour as seen toward the valley's mouth,
+    /// and the next two there; `None` where there is no such valley.
+    fn shallow_valley(&self, cell: usize, mouth: Heading) -> Option<Point> {
+        let list = &self.cells.list;
+        let beside = mouth.left();
+        let is_joined = |cell: usize, way: Heading| self.joins[cell] & (1 << way.0) != 0;
+        let across = list[cell].beside[beside.0];
+        let ahead = list[cell].beside[mouth.0];
+        if !is_joined(cell, beside) || !is_joined(cell, mouth) || !is_joined(across, mouth) {
+            return None;
+        }
+        let far = list[across].beside[mouth.0];
+        let ground = self.ground(self.owners[cell]);
+        let is_open = list[ahead].beside[beside.0] == far
+            && !is_joined(ahead, beside)
+            && may_join(&ground, ahead, beside);
+        is_open.then(|| list[cell].middle().middle(list[far].middle()))
     }
 
     fn drop_leaf(&mut self, cell: usize) {

@@ -24,9 +24,27 @@ pub fn imbalance(lengths: &[f64]) -> f64 {
     if mean > 0.0 { (most - least) / mean } else { 0.0 }
 }
 
+/// How unlike lengths are, as [`imbalance`] says it of many that lie evenly between the shortest and
+/// the longest; one short circuit among many counts for less, and each further one for more.
+#[must_use]
+pub fn unlike(lengths: &[f64]) -> f64 {
+    /// The longest less the shortest of lengths that lie evenly, over their standard deviation.
+    const RANGE: f64 = 3.5;
+    0.5 * (imbalance(lengths) + RANGE * deviation(lengths))
+}
+
+/// The standard deviation over the mean.
+fn deviation(lengths: &[f64]) -> f64 {
+    let count = lengths.len().max(1) as f64;
+    let mean = lengths.iter().sum::<f64>() / count;
+    let squares: f64 = lengths.iter().map(|length| (length - mean) * (length - mean)).sum();
+    if mean > 0.0 { (squares / count).sqrt() / mean } else { 0.0 }
+}
+
 /// Lower is better: sound before even before few bends.
 pub fn rank(layout: &Layout) -> (usize, f64) {
-    let cost = 10.0 * (layout.imbalance - 0.06).max(0.0)
+    let lengths: Vec<f64> = layout.circuits.iter().map(|circuit| circuit.length).collect();
+    let cost = 10.0 * (unlike(&lengths) - 0.06).max(0.0)
         + 0.03 * layout.lost_cells as f64
         + 10.0 * layout.cut_off;
     (layout.breaches.len(), cost + 1e-4 * layout.bends)

@@ -59,7 +59,7 @@ pub fn laid_with_care(
     let fitted_anew = fitted_anew(zone, views);
     let mut works = Vec::new();
     for view in views.iter().chain(&fitted_anew) {
-        works.extend(fans(view, zone.ports, best.count, zone.rules, budget)?);
+        works.extend(fans(view, zone.ports, zone.asked(best.count), zone.rules, budget)?);
     }
     let (mut work_done, mut waited) = (0.0, 0);
     for again in 1..=u64::MAX {
@@ -164,7 +164,7 @@ mod tests {
         let views = views(&area, ports, &rules);
         let mut budget = Budget::new(600_000, Cancel::new());
         let lay = |budget: &mut Budget| {
-            let mut work = fans(&views[0], ports, 1, &rules, budget).unwrap().remove(0);
+            let mut work = fans(&views[0], ports, zone.asked(1), &rules, budget).unwrap().remove(0);
             zone.judged(work.settle(budget.cancel()).unwrap(), 1)
         };
         let measure = Measure::new(&zone).unwrap();

@@ -1,8 +1,9 @@
 //! Fans of which a part is led on to where the floor opens: how many, which way, and how they
 //! spread there.
 
+use super::EVEN_ENOUGH;
 use super::fan_shapes::neighbours;
-use super::{EVEN_ENOUGH, Try};
+use super::search::Try;
 use crate::effort::{Budget, Cancelled};
 use crate::geometry::Point;
 use crate::tube::fan::{FanShape, Root, Wing};

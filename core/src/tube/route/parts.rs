@@ -1,0 +1,333 @@
+//! The floor of a zone shared out among its roots, and how even that is.
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "cell and part numbers come from this file's own loops over the same vectors"
+)]
+
+use super::Work;
+use super::rank::unlike;
+use crate::effort::{Cancel, Cancelled};
+use crate::geometry::clip::difference;
+use crate::geometry::{Bounds, Point};
+use crate::tube::cells::{Cells, NONE};
+use crate::tube::divide::{Owners, Shares, Ways, anneal, first_division, steps_from, ways};
+use crate::tube::fan::{Root, strips_beside, taken};
+use crate::tube::field::{Field, Heading};
+use crate::tube::rules::Rules;
+use crate::tube::view::{View, cell_rules};
+
+/// A circuit shorter than this share of the mean is starved.
+const STARVED: f64 = 0.6;
+/// How long circuits may be in the mean where one is left out, as a share of the limit.
+const FULLEST: f64 = 0.985;
+/// Share of the floor that leaders usually take.
+const USUAL_LEADERS: f64 = 0.08;
+/// First divisions tried, by how much of the floor on its way is counted as a part's own.
+const WAY_COSTS: [f64; 4] = [1.0, 2.0, 0.5, 0.0];
+/// A division this even at a first look needs no other start.
+const EVEN_AT_FIRST: f64 = 0.3;
+/// Steps of annealing for each cell: to judge a fan, and to divide for good.
+const QUICK_STEPS: usize = 30;
+const FULL_STEPS: usize = 700;
+
+/// A zone divided for given roots; `None` when a root is hemmed in.
+///
+/// # Errors
+/// [`Cancelled`] when nobody waits for it any more.
+pub fn try_fan<'a>(
+    view: &'a View,
+    roots: Vec<Root>,
+    rules: &'a Rules,
+    cancel: &Cancel,
+) -> Result<Option<Work<'a>>, Cancelled> {
+    let Some(mut work) = begun(view, roots, rules) else { return Ok(None) };
+    Ok(work.divide(cancel)?.then_some(work))
+}
+
+/// A zone with the floor that is left by the leaders of given roots, not divided yet; `None` when
+/// no floor is left for a root.
+#[must_use]
+pub fn begun<'a>(view: &'a View, roots: Vec<Root>, rules: &'a Rules) -> Option<Work<'a>> {
+    let taken = taken(&roots, rules.beside_leaders());
+    let field = Field::new(&difference(&view.regions, &taken))?;
+    let leaders = roots.iter().flat_map(|root| [&root.into, &root.out_of]);
+    let mut cells = cells_left(view, &field, leaders, rules);
+    let root_cells: Option<Vec<usize>> =
+        roots.iter().map(|root| cells.at(root.at.0, root.at.1)).collect();
+    let root_cells = root_cells?;
+    let mut roots = roots;
+    if rules.pair.is_none() {
+        for (root, &cell) in roots.iter_mut().zip(&root_cells) {
+            root.meet(&cells.list[cell]);
+        }
+    }
+    let too_far = set_aside(&mut cells, &root_cells, rules);
+    let mut work = Work::new(view, rules, roots, cells, root_cells);
+    work.too_far = too_far;
+    Some(work)
+}
+
+/// The cells of a view that leaders leave in a field: away from them they are as they were.
+pub fn cells_left<'l>(
+    view: &View,
+    field: &Field,
+    leaders: impl IntoIterator<Item = &'l Vec<Point>>,
+    rules: &Rules,
+) -> Cells {
+    let strips: Vec<Bounds> = leaders
+        .into_iter()
+        .flat_map(|leader| strips_beside(leader, rules.beside_leaders()))
+        .filter_map(|strip| strip.bounds())
+        .collect();
+    // Joins reach as far as the next lane.
+    let are_as_before = |lanes: Bounds| {
+        let near = lanes.grown(1.5 * rules.spacing);
+        strips.iter().all(|strip| !near.touches(*strip))
+    };
+    view.cells.left_in(field, cell_rules(rules), &are_as_before)
+}
+
+/// Takes cells that no circuit within the limit could reach and come back from out of the work;
+/// the place of one of them.
+fn set_aside(cells: &mut Cells, roots: &[usize], rules: &Rules) -> Option<Point> {
+    let steps = steps_from(cells, roots);
+    let way = 4.0 * rules.spacing * rules.tubes();
+    let is_beyond = |cell: usize| steps[cell] != NONE && steps[cell] as f64 * way > rules.limit;
+    let beyond: Vec<usize> = (0..steps.len()).filter(|&cell| is_beyond(cell)).collect();
+    for &cell in &beyond {
+        for heading in Heading::ALL {
+            let other = std::mem::replace(&mut cells.list[cell].beside[heading.0], NONE);
+            if other != NONE {
+                cells.list[other].beside[heading.back().0] = NONE;
+            }
+        }
+        cells.list[cell].tube = 0.0;
+    }
+    beyond.first().map(|&cell| cells.list[cell].middle())
+}
+
+/// What it takes of a budget to cut the floor beside leaders up into cells.
+#[must_use]
+pub fn cut_up(view: &View) -> u64 {
+    /// On any floor beside a step for each of its cells.
+    const ALWAYS: u64 = 500;
+    ALWAYS + view.cells.list.len() as u64
+}
+
+impl<'a> Work<'a> {
+    pub(super) fn targets(&self, lengths: Option<(&[f64], &[f64])>) -> Vec<f64> {
+        if let Some((lengths, old)) = lengths {
+            // A course that could not be bent says nothing about its length.
+            let laid = lengths.iter().filter(|&&length| length > 0.0);
+            let mean = laid.clone().sum::<f64>() / laid.count().max(1) as f64;
+            let corrected = |(old, &length): (&f64, &f64)| {
+                if length > 0.0 { old + 0.8 * (mean - length) } else { *old }
+            };
+            return old.iter().zip(lengths).map(corrected).collect();
+        }
+        let share = self.share();
+        self.leaders.iter().map(|leader| (share - leader).max(0.0)).collect()
+    }
+
+    /// The length of a circuit in the mean where all floor is served, leaders included.
+    fn share(&self) -> f64 {
+        let tube: f64 = self.cells.list.iter().map(|cell| cell.tube).sum();
+        (tube + self.leaders.iter().sum::<f64>()) / self.roots.len().max(1) as f64
+    }
+
+    /// How long a circuit will be in the mean where all floor is served, as a share of the limit.
+    #[must_use]
+    pub fn expected_fullness(&self) -> f64 {
+        self.share() / self.rules.limit
+    }
+
+    fn shares(&self, targets: Vec<f64>) -> Shares<'_> {
+        let usual = 4.0 * self.rules.spacing * self.rules.tubes();
+        Shares { cells: &self.cells, roots: &self.root_cells, targets, usual }
+    }
+
+    /// The ways from its roots, those first that leave the fewest shut in.
+    fn ways(&self) -> Vec<Ways> {
+        let shares = self.shares(self.targets(None));
+        let costs = WAY_COSTS.into_iter().take(if self.view.is_large() { 1 } else { 4 });
+        let mut found: Vec<Ways> = costs.filter_map(|cost| ways(&shares, cost)).collect();
+        found.sort_by_key(|ways| ways.shut_in);
+        found
+    }
+
+    /// How many circuits would be shut in at least; `None` where one is hemmed in.
+    #[must_use]
+    pub fn shut_in(&self) -> Option<usize> {
+        self.ways().first().map(|ways| ways.shut_in)
+    }
+
+    /// Divides the floor; `false` where a root is hemmed in.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when nobody waits for it any more.
+    pub fn divide(&mut self, cancel: &Cancel) -> Result<bool, Cancelled> {
+        let targets = self.targets(None);
+        let mut best: Option<(f64, Owners)> = None;
+        let all = self.ways();
+        let least = all.first().map(|ways| ways.shut_in);
+        for ways in all.iter().filter(|ways| Some(ways.shut_in) == least) {
+            self.divisions += 1;
+            self.owners = first_division(&self.shares(targets.clone()), ways);
+            let steps = (QUICK_STEPS * self.owners.len()).clamp(3_000, 150_000);
+            self.anneal(targets.clone(), (steps, 1.0), cancel)?;
+            let unevenness = self.unevenness();
+            if best.as_ref().is_none_or(|(least, _)| unevenness < *least) {
+                best = Some((unevenness, self.owners.clone()));
+            }
+            if unevenness < EVEN_AT_FIRST {
+                break;
+            }
+        }
+        let Some((_, owners)) = best else { return Ok(false) };
+        self.owners = owners;
+        Ok(true)
+    }
+
+    /// What a first look at it took of a budget.
+    #[must_use]
+    pub fn looked_at(&self) -> u64 {
+        /// For each cell and division.
+        const DIVIDED: u64 = 3;
+        cut_up(self.view) + DIVIDED * self.divisions * self.view.cells.list.len() as u64
+    }
+
+    /// What its layout took of a budget: tries at trees take longer where bends are looked at.
+    #[must_use]
+    pub fn steps(&self) -> u64 {
+        /// So many tries without a look at bends take as long as one with it.
+        const PLAIN_TRIES: u64 = 5;
+        if self.rules.is_tight() { self.tries } else { self.tries / PLAIN_TRIES }
+    }
+
+    /// Divides with care, from the start that `divide` made.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when nobody waits for it any more.
+    pub fn divide_well(&mut self, cancel: &Cancel) -> Result<(), Cancelled> {
+        let steps = (FULL_STEPS * self.owners.len()).clamp(20_000, 2_000_000);
+        self.anneal(self.targets(None), (steps, 1.0), cancel)
+    }
+
+    pub(super) fn anneal(
+        &mut self,
+        targets: Vec<f64>,
+        effort: (usize, f64),
+        cancel: &Cancel,
+    ) -> Result<(), Cancelled> {
+        let (mut owners, mut dice) = (std::mem::take(&mut self.owners), self.dice.clone());
+        anneal(&self.shares(targets), &mut owners, effort, &mut dice, cancel)?;
+        (self.owners, self.dice) = (owners, dice);
+        Ok(())
+    }
+
+    /// Share of the floor that no part reaches: beyond what leaders usually take, or because they
+    /// shut it in.
+    #[must_use]
+    pub fn cut_off(&self) -> f64 {
+        let all: f64 = self.view.cells.list.iter().map(|cell| cell.tube).sum();
+        let (mut served, mut shut_in) = (0.0, 0.0);
+        for (owner, cell) in self.owners.iter().zip(&self.cells.list) {
+            *if *owner == NONE { &mut shut_in } else { &mut served } += cell.tube;
+        }
+        let shut_in = (shut_in - self.view.apart) / all.max(1.0);
+        (1.0 - served / all.max(1.0) - USUAL_LEADERS).max(shut_in).max(0.0)
+    }
+
+    /// What is wrong with the parts as divided: uneven, or floor cut off.
+    #[must_use]
+    pub fn badness(&self) -> f64 {
+        self.unevenness() + 3.0 * self.cut_off()
+    }
+
+    /// Share of all tube that is leaders.
+    #[must_use]
+    pub fn leader_share(&self) -> f64 {
+        let served = self.owners.iter().zip(&self.cells.list).filter(|(owner, _)| **owner != NONE);
+        let tube: f64 = served.map(|(_, cell)| cell.tube).sum();
+        let leaders: f64 = self.leaders.iter().sum();
+        leaders / (leaders + tube).max(1.0)
+    }
+
+    /// How long a circuit is in the mean, as a share of the limit.
+    #[must_use]
+    pub fn fullness(&self) -> f64 {
+        let served = self.owners.iter().zip(&self.cells.list).filter(|(owner, _)| **owner != NONE);
+        let tube: f64 = served.map(|(_, cell)| cell.tube).sum();
+        let mean = (tube + self.leaders.iter().sum::<f64>()) / self.roots.len().max(1) as f64;
+        mean / self.rules.limit
+    }
+
+    /// Circuits too short to be worth their ports that the others can do without: the same floor
+    /// divided again among those, at least so many.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when nobody waits for it any more.
+    pub fn without_starved(
+        &self,
+        fewest: usize,
+        cancel: &Cancel,
+    ) -> Result<Option<Self>, Cancelled> {
+        let starved = self.starved(fewest);
+        if starved.is_empty() {
+            return Ok(None);
+        }
+        let kept = self.roots.iter().enumerate().filter(|(part, _)| !starved.contains(part));
+        let roots = kept.map(|(_, root)| root.clone()).collect();
+        try_fan(self.view, roots, self.rules, cancel)
+    }
+
+    /// Those circuits, the shortest first.
+    fn starved(&self, fewest: usize) -> Vec<usize> {
+        let lengths = self.lengths();
+        let mut order: Vec<usize> = (0..lengths.len()).collect();
+        order.sort_by(|&a, &b| lengths[a].total_cmp(&lengths[b]));
+        let (mut all, mut left) = (lengths.iter().sum::<f64>(), lengths.len());
+        let mut starved = Vec::new();
+        for part in order {
+            let rest = all - self.leaders[part];
+            let is_needed = left <= fewest.max(1)
+                || lengths[part] * left as f64 > STARVED * all
+                || rest > (left - 1) as f64 * FULLEST * self.rules.limit;
+            if is_needed {
+                break;
+            }
+            starved.push(part);
+            (all, left) = (rest, left - 1);
+        }
+        starved
+    }
+
+    /// How uneven the parts are as divided.
+    #[must_use]
+    pub fn unevenness(&self) -> f64 {
+        unlike(&self.lengths())
+    }
+
+    /// The same where starved circuits are left out, as if the others had their floor.
+    #[must_use]
+    pub fn unevenness_of_fed(&self, fewest: usize) -> f64 {
+        let starved = self.starved(fewest);
+        let lengths = self.lengths().into_iter().enumerate();
+        let fed: Vec<f64> =
+            lengths.filter(|(part, _)| !starved.contains(part)).map(|(_, length)| length).collect();
+        unlike(&fed)
+    }
+
+    /// Tube of each circuit as divided, leaders included, inches.
+    #[must_use]
+    pub fn lengths(&self) -> Vec<f64> {
+        let mut lengths = self.leaders.clone();
+        for (cell, &owner) in self.owners.iter().enumerate() {
+            if owner != NONE {
+                lengths[owner] += self.cells.list[cell].tube;
+            }
+        }
+        lengths
+    }
+}
