@@ -26,6 +26,8 @@ use search::{Asked, fans};
 const EVEN_ENOUGH: f64 = 0.08;
 /// How full circuits are planned, as a share of the limit.
 const FULL: f64 = 0.965;
+/// Divisions of a fan laid out in full, beside those that some circuit had no room for its bends in.
+const MOST_LAID: usize = 3;
 /// A fan that divides so much worse than one that was laid out is not laid out.
 const MUCH_WORSE: f64 = 0.1;
 /// Work on trees after which the best layout so far is taken, in cells bettered from anew, and
@@ -95,12 +97,17 @@ pub fn route_zone(
             // Circuits longer than the limit in the mean are drawn back where no more may be laid.
             let fullest = if Some(&count) == counts.last() { f64::INFINITY } else { 1.0 };
             let asked = Asked { fullest, ..zone.asked(count) };
+            let mut laid = 0;
             for mut work in fans(view, ports, asked, rules, budget)? {
+                if laid == MOST_LAID {
+                    break;
+                }
                 let badness = work.badness();
                 if badness > least_bad + MUCH_WORSE {
                     continue;
                 }
                 let layout = work.settle(budget.cancel())?;
+                laid += usize::from(layout.circuits.iter().all(|found| found.length > 0.0));
                 work_done += work.work_done;
                 budget.spend(work.steps());
                 let is_over = zone.is_over(layout.circuits.len());

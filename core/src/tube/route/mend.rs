@@ -8,6 +8,7 @@
 
 use super::{LET_GO, Layout, MOST_MENDINGS, Work};
 use crate::geometry::{Point, Polygon};
+use crate::tube::bends::bend_course_within;
 use crate::tube::cells::{Cell, Cells, NONE};
 use crate::tube::check::Breach;
 use crate::tube::field::{Field, Heading};
@@ -17,6 +18,14 @@ use crate::tube::view::View;
 
 /// The most cells of a tooth that are given up where its end has no room.
 const MOST_DROPPED: usize = 16;
+
+/// A join: from a cell in a heading.
+type Join = (usize, Heading);
+
+/// How far from where a course cannot be bent joins are swapped, and from where on a place is
+/// another, spacings.
+const SWAPPED_WITHIN: f64 = 3.5;
+const ELSEWHERE: f64 = 4.0;
 
 impl Work<'_> {
     /// Draws circuits that are too long back from the far ends of their trees, so that at least
@@ -124,7 +133,7 @@ impl Work<'_> {
         }
         let is_leaf_at =
             nearest_leaf.is_some_and(|(distance, _)| distance < 2.0 * self.rules.spacing);
-        if !is_leaf_at && self.fill_valley(part, at) {
+        if !is_leaf_at && (self.swap_near(part, at) || self.fill_valley(part, at)) {
             return true;
         }
         let Some((_, cell)) = nearest_leaf.filter(|(distance, _)| *distance < 2.0 * reach) else {
@@ -133,6 +142,82 @@ impl Work<'_> {
         self.drop_leaf(cell);
         *dropped += 1;
         true
+    }
+
+    /// Swaps one join of a tree near a place for another, so that its course can be bent there;
+    /// `false` where none helps.
+    fn swap_near(&mut self, part: usize, at: Point) -> bool {
+        for cut in self.sides_near(part, at) {
+            if !self.is_joined(cut) {
+                continue;
+            }
+            let far = self.beside(cut);
+            cut_join(&mut self.joins, cut.0, far, cut.1);
+            let hangs = self.hanging_on(self.root_cells[part]);
+            for made in self.sides_near(part, at) {
+                let to = self.beside(made);
+                let is_way_back = hangs.contains(&made.0) != hangs.contains(&to) && made != cut;
+                if !is_way_back || !may_join(&self.ground(part), made.0, made.1) {
+                    continue;
+                }
+                join(&mut self.joins, made.0, to, made.1);
+                if self.bends_at(part, at) {
+                    return true;
+                }
+                cut_join(&mut self.joins, made.0, to, made.1);
+            }
+            join(&mut self.joins, cut.0, far, cut.1);
+        }
+        false
+    }
+
+    /// Where cells of one part touch near a place, the nearest first: from a cell to the east or the
+    /// north.
+    fn sides_near(&self, part: usize, at: Point) -> Vec<Join> {
+        let mut near: Vec<(f64, Join)> = Vec::new();
+        for (cell, shape) in self.cells.list.iter().enumerate() {
+            for heading in [Heading(0), Heading(1)] {
+                let other = shape.beside[heading.0];
+                if self.owners[cell] != part || other == NONE || self.owners[other] != part {
+                    continue;
+                }
+                let distance = shape.middle().middle(self.cells.list[other].middle()).distance(at);
+                near.push((distance, (cell, heading)));
+            }
+        }
+        near.retain(|(distance, _)| *distance < SWAPPED_WITHIN * self.rules.spacing);
+        near.sort_by(|a, b| a.0.total_cmp(&b.0));
+        near.into_iter().map(|(_, side)| side).collect()
+    }
+
+    fn is_joined(&self, (cell, heading): Join) -> bool {
+        self.joins[cell] & (1 << heading.0) != 0
+    }
+
+    fn beside(&self, (cell, heading): Join) -> usize {
+        self.cells.list[cell].beside[heading.0]
+    }
+
+    /// The cells that hang together with one.
+    fn hanging_on(&self, cell: usize) -> std::collections::BTreeSet<usize> {
+        let mut found = std::collections::BTreeSet::from([cell]);
+        let mut open = vec![cell];
+        while let Some(cell) = open.pop() {
+            for heading in Heading::ALL.into_iter().filter(|&way| self.is_joined((cell, way))) {
+                let next = self.beside((cell, heading));
+                if found.insert(next) {
+                    open.push(next);
+                }
+            }
+        }
+        found
+    }
+
+    /// Whether the course of a part can be bent, or cannot elsewhere only.
+    fn bends_at(&self, part: usize, at: Point) -> bool {
+        let is_open = |point: Point| self.view.tube_field.contains(point);
+        let bent = bend_course_within(&self.legs(part), self.rules.bend(), &is_open);
+        bent.err().is_none_or(|place| place.distance(at) > ELSEWHERE * self.rules.spacing)
     }
 
     /// Moves the end of the valley at a place to its mouth, where it is one cell deep: of four cells

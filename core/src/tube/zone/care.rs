@@ -5,7 +5,7 @@
 //! another way, or trees bettered from other throws of the dice, serve a few per cent of it more or
 //! less. Trees of few cells are bettered in no time, so many can be tried there.
 
-use super::{Found, Zone, fans};
+use super::{Found, MOST_LAID, Zone, fans};
 use crate::effort::{Budget, Cancelled};
 use crate::geometry::Polygon;
 use crate::tube::cover::{Cover, Samples};
@@ -59,7 +59,8 @@ pub fn laid_with_care(
     let fitted_anew = fitted_anew(zone, views);
     let mut works = Vec::new();
     for view in views.iter().chain(&fitted_anew) {
-        works.extend(fans(view, zone.ports, zone.asked(best.count), zone.rules, budget)?);
+        let found = fans(view, zone.ports, zone.asked(best.count), zone.rules, budget)?;
+        works.extend(found.into_iter().take(MOST_LAID));
     }
     let (mut work_done, mut waited) = (0.0, 0);
     for again in 1..=u64::MAX {

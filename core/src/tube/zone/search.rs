@@ -7,7 +7,7 @@
 )]
 
 use super::fan_shapes::{neighbours, shapes, through_necks};
-use super::{EVEN_ENOUGH, FULL, led, wide};
+use super::{EVEN_ENOUGH, FULL, MOST_LAID, led, wide};
 use crate::effort::{Budget, Cancelled};
 use crate::geometry::Point;
 use crate::tube::demand::by_demand;
@@ -25,9 +25,8 @@ const FEW_FANS: [usize; 3] = [4, 1, 2];
 const NECK_ROUNDS: usize = 3;
 /// Where a fan is this even at a first look, no other line of ports is looked at.
 const WORTH_SETTLING: f64 = 0.15;
-/// Divisions made with care, and those of them laid out in full.
+/// Divisions made with care.
 const MOST_DIVIDED: usize = 6;
-const MOST_LAID: usize = 3;
 /// Leaders that are more than this share of all tube are worth another look.
 const MUCH_LEADER: f64 = 0.16;
 /// Lines of ports beside the manifold from which leaders may be led on.
@@ -131,7 +130,7 @@ pub(super) fn fans<'a>(
     }
     tries.append(&mut fed);
     tries.sort_by(by_rank);
-    Ok(tries.into_iter().take(MOST_LAID).map(|found| found.work).collect())
+    Ok(tries.into_iter().take(MOST_DIVIDED).map(|found| found.work).collect())
 }
 
 /// The same fan without circuits that are too short to be worth their ports, where the others have
