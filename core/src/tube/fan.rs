@@ -459,6 +459,7 @@ pub fn strips_beside(leader: &[Point], distance: f64) -> Vec<Polygon> {
 mod tests {
     use super::*;
     use crate::geometry::clip::difference;
+    use crate::tube::cells::CellRules;
 
     #[test]
     fn floor_that_two_leaders_take_is_not_given_back() {
@@ -476,5 +477,44 @@ mod tests {
             assert!(!left.contains(Point::new(x, y)), "{x}, {y}");
         }
         assert!(left.contains(Point::new(80.0, 40.0)));
+    }
+
+    #[test]
+    fn a_wide_fan_sends_the_outermost_along_the_wall_and_the_others_ahead() {
+        let hall = [Polygon::rectangle(Point::new(-300.0, 0.0), Point::new(300.0, 480.0))];
+        let field = Field::new(&hall).unwrap();
+        let lanes = |from: f64, count: u32| -> Vec<f64> {
+            (0..count).map(|lane| from + 12.0 * f64::from(lane)).collect()
+        };
+        let rules = CellRules { spacing: 12.0, least: 9.6, tubes: 1.0, may_push: true };
+        let cells = Cells::new(&field, (lanes(-294.0, 50), lanes(6.0, 40)), rules);
+        let ground = LeaderGround { field: &field, open: &field, edge: 6.0 };
+        let ports: Vec<Point> =
+            (0..16).map(|port| Point::new(-22.5 + 3.0 * f64::from(port), 1.0)).collect();
+        let wing = || Wing::Wide { along: 3, before: 4 };
+        let shape = FanShape { to_left: 4, left: wing(), right: wing() };
+        let fan = FanRules { radius: 5.0, reach: 5.5, pair: None, lane: 3.0 };
+        let roots = spread(&ground, &cells, &ports, &shape, fan).unwrap();
+        let openings: Vec<usize> = roots.iter().map(|root| root.opening.0).collect();
+        assert_eq!(openings, [3, 3, 3, 0, 2, 3, 3, 3]);
+        let columns: Vec<usize> = roots.iter().map(|root| root.at.0).collect();
+        assert!(columns.is_sorted(), "{columns:?}");
+        let highest_along = roots[..3].iter().map(|root| root.at.1).max().unwrap();
+        assert!(roots[3].at.1 >= highest_along + 5, "{roots:?}");
+        let legs = |root: &Root| -> Vec<(Point, Point)> {
+            let of = |leader: &Vec<Point>| -> Vec<(Point, Point)> {
+                leader.windows(2).map(|leg| (leg[0], leg[1])).collect()
+            };
+            [of(&root.into), of(&root.out_of)].concat()
+        };
+        let all: Vec<_> = roots.iter().flat_map(legs).collect();
+        for (number, &(a, b)) in all.iter().enumerate() {
+            for &(c, d) in &all[..number] {
+                let apart = |p: Point, q: Point, at: Point| (q - p).cross(at - p);
+                let crosses = apart(a, b, c) * apart(a, b, d) < -1e-9
+                    && apart(c, d, a) * apart(c, d, b) < -1e-9;
+                assert!(!crosses, "{a:?} {b:?} and {c:?} {d:?}");
+            }
+        }
     }
 }

@@ -75,7 +75,11 @@ impl Work<'_> {
         self.better_trees((&lengths, near), (TRIES_NEAR, 1.0));
     }
 
-    fn better_trees(&mut self, (targets, within): (&[f64], Within), (tries, heat): (usize, f64)) {
+    pub(super) fn better_trees(
+        &mut self,
+        (targets, within): (&[f64], Within),
+        (tries, heat): (usize, f64),
+    ) {
         let (mut owners, mut joins) =
             (std::mem::take(&mut self.owners), std::mem::take(&mut self.joins));
         let mut dice = self.dice.clone();

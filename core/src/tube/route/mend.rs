@@ -442,6 +442,7 @@ mod tests {
     use crate::effort::Cancel;
     use crate::tube::clear_area::ClearArea;
     use crate::tube::fan::{FanShape, Wing};
+    use crate::tube::forest::Within;
     use crate::tube::frame::Frame;
     use crate::tube::route::{roots_of, try_fan};
 
@@ -512,5 +513,51 @@ mod tests {
             let is_near = cell.middle().distance(at) < 4.0 * RULES.spacing;
             assert_eq!(pulls.iter().all(|&pull| pull == 0.0), is_near);
         }
+    }
+
+    #[test]
+    fn a_valley_one_cell_deep_is_filled_and_the_tree_stays_whole() {
+        let view = view();
+        let mut filled = 0;
+        for seed in 0..12 {
+            let mut work = one_circuit(&view).thrown_again(seed);
+            work.better_alone(0);
+            let before = hanging_together(&work);
+            for cell in 0..work.cells.list.len() {
+                for mouth in Heading::ALL {
+                    let Some(at) = work.shallow_valley(cell, mouth) else { continue };
+                    let joins = work.joins.clone();
+                    assert!(work.fill_valley(0, at));
+                    assert_ne!(work.joins, joins);
+                    assert_eq!(hanging_together(&work), before);
+                    filled += 1;
+                }
+            }
+        }
+        assert!(filled > 8, "{filled}");
+    }
+
+    #[test]
+    fn a_join_is_swapped_only_for_one_that_lets_the_course_be_bent() {
+        let view = view();
+        let (mut stuck, mut swapped) = (0, 0);
+        for seed in 0..40 {
+            let mut work = one_circuit(&view).thrown_again(seed);
+            // Joins swapped at random leave legs too short for their bends.
+            work.better_trees((&[0.0], Within::Part(0)), (600, 40.0));
+            let before = hanging_together(&work);
+            let bent = bend_course_within(&work.legs(0), RULES.bend(), &|_| true);
+            let Err(at) = bent else { continue };
+            stuck += 1;
+            let joins = work.joins.clone();
+            if work.swap_near(0, at) {
+                swapped += 1;
+                assert!(work.bends_at(0, at));
+            } else {
+                assert_eq!(work.joins, joins, "what does not help is undone");
+            }
+            assert_eq!(hanging_together(&work), before);
+        }
+        assert!(stuck > 20 && swapped > 10, "{swapped} of {stuck}");
     }
 }

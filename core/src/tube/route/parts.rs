@@ -331,3 +331,68 @@ impl<'a> Work<'a> {
         lengths
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Polygon;
+    use crate::geometry::clip::union_all;
+    use crate::tube::clear_area::ClearArea;
+    use crate::tube::fan::{FanShape, Wing};
+    use crate::tube::frame::Frame;
+    use crate::tube::route::roots_of;
+
+    const RULES: Rules = Rules::half_inch(12.0);
+
+    /// An arm 150 in wide, closed to the west, that leads east into a hall.
+    fn view(rules: &Rules) -> View {
+        let rectangle = |west, south, east, north| {
+            Polygon::rectangle(Point::new(west, south), Point::new(east, north))
+        };
+        let floor = union_all(&[
+            rectangle(-120.0, 0.0, 250.0, 150.0),
+            rectangle(240.0, -200.0, 700.0, 350.0),
+        ]);
+        View::new(&ClearArea::of_empty(floor), Frame::new(Point::ORIGIN, 0.0), rules).unwrap()
+    }
+
+    /// Six circuits, of which a bus across the arm shuts one in at the closed end.
+    fn half_shut_in<'a>(view: &'a View, rules: &'a Rules) -> Work<'a> {
+        let ports: Vec<Point> =
+            (0..12).map(|port| Point::new(-16.5 + 3.0 * f64::from(port), 0.0)).collect();
+        let shape = FanShape { to_left: 3, left: Wing::Ahead(0), right: Wing::Ahead(2) };
+        let roots = roots_of(view, &ports, &shape, rules).unwrap();
+        try_fan(view, roots, rules, &Cancel::new()).unwrap().unwrap()
+    }
+
+    #[test]
+    fn starved_circuits_are_left_out_where_the_others_have_room() {
+        let rules = Rules { limit: 9000.0, ..RULES };
+        let view = view(&rules);
+        let work = half_shut_in(&view, &rules);
+        let lengths = work.lengths();
+        let mean = lengths.iter().sum::<f64>() / 6.0;
+        let starved = lengths.iter().filter(|&&length| length < STARVED * mean).count();
+        assert_eq!(starved, 1, "{lengths:?}");
+        let fed = work.without_starved(1, &Cancel::new()).unwrap().unwrap();
+        assert_eq!(fed.lengths().len(), 5);
+        assert!(fed.unevenness() < 0.6 * work.unevenness(), "{:?}", fed.lengths());
+        assert!(work.unevenness_of_fed(1) < work.unevenness());
+        // Where the user asked for six there are six; and none is left out where the others are full.
+        assert!(work.without_starved(6, &Cancel::new()).unwrap().is_none());
+        let full = Rules { limit: 1.05 * mean, ..RULES };
+        let work = half_shut_in(&view, &full);
+        assert!(work.without_starved(1, &Cancel::new()).unwrap().is_none());
+    }
+
+    #[test]
+    fn circuits_shut_in_are_counted_before_the_floor_is_divided() {
+        let view = view(&RULES);
+        let work = half_shut_in(&view, &RULES);
+        assert!(work.shut_in().unwrap() >= 1, "{:?}", work.lengths());
+        let hall = vec![Polygon::rectangle(Point::new(-300.0, 0.0), Point::new(300.0, 360.0))];
+        let hall =
+            View::new(&ClearArea::of_empty(hall), Frame::new(Point::ORIGIN, 0.0), &RULES).unwrap();
+        assert_eq!(half_shut_in(&hall, &RULES).shut_in(), Some(0));
+    }
+}

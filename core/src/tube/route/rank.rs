@@ -57,3 +57,22 @@ pub fn rank_against(layout: &Layout, limit: f64) -> (usize, f64) {
     let (breaches, cost) = rank(layout);
     (breaches + over, cost)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_short_circuit_makes_lengths_more_unlike() {
+        let with_short = |short: usize| -> Vec<f64> {
+            (0..20).map(|number| if number < short { 30.0 } else { 300.0 }).collect()
+        };
+        let said: Vec<f64> = (0..5).map(|short| unlike(&with_short(short))).collect();
+        assert!(said[0].abs() < 1e-12 && said.is_sorted(), "{said:?}");
+        let apart = imbalance(&with_short(1));
+        assert!(said[1] < 0.9 * apart, "one among twenty: {said:?} {apart}");
+        // Lengths that lie evenly between the shortest and the longest.
+        let even: Vec<f64> = (0..21).map(|step| 280.0 + f64::from(step)).collect();
+        assert!((unlike(&even) / imbalance(&even) - 1.0).abs() < 0.05);
+    }
+}

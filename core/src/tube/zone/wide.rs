@@ -276,3 +276,68 @@ fn befores(view: &View) -> Vec<usize> {
     }
     befores.into_iter().collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::effort::Cancel;
+    use crate::geometry::Polygon;
+    use crate::geometry::clip::union_all;
+    use crate::tube::clear_area::ClearArea;
+    use crate::tube::fan::FanShape;
+    use crate::tube::frame::Frame;
+
+    const RULES: Rules = Rules::half_inch(12.0);
+
+    /// A U, whose western arm, 200 in wide and 320 in long, has the ports in its end.
+    fn arm() -> View {
+        let rectangle = |west, south, east, north| {
+            Polygon::rectangle(Point::new(west, south), Point::new(east, north))
+        };
+        let floor = union_all(&[
+            rectangle(-100.0, 0.0, 100.0, 330.0),
+            rectangle(-100.0, 320.0, 520.0, 640.0),
+            rectangle(300.0, 60.0, 520.0, 330.0),
+        ]);
+        View::new(&ClearArea::of_empty(floor), Frame::new(Point::ORIGIN, 0.0), &RULES).unwrap()
+    }
+
+    fn ports(count: u32) -> Vec<Point> {
+        let first = 1.5 - 3.0 * f64::from(count);
+        (0..2 * count).map(|port| Point::new(first + 3.0 * f64::from(port), 0.0)).collect()
+    }
+
+    #[test]
+    fn an_arm_is_filled_by_circuits_side_by_side() {
+        let (view, line) = (arm(), ports(8));
+        let mut budget = Budget::new(u64::MAX, Cancel::new());
+        let plain = (0..=8).filter_map(|to_left| {
+            let shape = FanShape { to_left, left: Wing::Ahead(0), right: Wing::Ahead(0) };
+            tried(&view, &line, shape, &RULES, &mut budget).unwrap()
+        });
+        let least = |least: f64, found: Try| least.min(found.work.unevenness());
+        let plain = plain.fold(f64::INFINITY, least);
+        let mut wide = Vec::new();
+        search_wide(&view, &line, (&RULES, 8), &mut wide, &mut budget).unwrap();
+        let wide = wide.into_iter().fold(f64::INFINITY, least);
+        assert!(plain > 0.4 && wide < 0.15, "plain {plain}, wide {wide}");
+    }
+
+    #[test]
+    fn circuits_ahead_may_leave_where_the_floor_opens() {
+        let before = befores(&arm());
+        // Rows are 24 in apart: the arm, 320 in long, opens in row 14.
+        assert!(TAKEN_BEFORE.iter().all(|taken| before.contains(&(14 - taken))), "{before:?}");
+    }
+
+    #[test]
+    fn what_is_short_gives_to_what_is_long() {
+        let wide = Wide { along: [3, 4], ahead: [0, 2], before: [0, 6] };
+        let lengths = [100.0, 110.0, 90.0, 200.0, 200.0, 300.0, 310.0, 290.0, 300.0];
+        let changes = wide.changes(&lengths);
+        assert_eq!(changes[0], Wide { along: [2, 5], ..wide });
+        let count = |wide: &Wide| wide.groups().iter().sum::<usize>();
+        assert!(changes.iter().all(|change| count(change) == 9 && *change != wide));
+        assert!(changes.iter().any(|change| change.before == [0, 8]));
+    }
+}
