@@ -69,20 +69,6 @@ impl Budget {
         self.left = self.left.saturating_sub(steps);
     }
 
-    /// Lends one of so many parts of what is left, so that the first of several ways does not take
-    /// all; [`Self::take_back`] what it leaves.
-    #[must_use]
-    pub fn lend(&mut self, parts: u64) -> Self {
-        let lent = self.left / parts.max(1);
-        self.left -= lent;
-        Self { left: lent, cancel: self.cancel.clone() }
-    }
-
-    /// Takes back what is left of a part.
-    pub fn take_back(&mut self, lent: &Self) {
-        self.left = self.left.saturating_add(lent.left);
-    }
-
     /// Whether nothing is left: keep the best answer so far.
     #[must_use]
     pub fn is_spent(&self) -> bool {
@@ -108,21 +94,6 @@ mod tests {
         assert_eq!(budget.step(), Ok(false));
         budget.cancel().raise();
         assert_eq!(budget.step(), Err(Cancelled));
-    }
-
-    #[test]
-    fn what_a_part_leaves_comes_back() {
-        let mut budget = Budget::new(100, Cancel::new());
-        let mut part = budget.lend(2);
-        part.spend(80);
-        assert!(part.is_spent() && !budget.is_spent());
-        budget.take_back(&part);
-        let mut part = budget.lend(1);
-        part.spend(20);
-        assert!(budget.is_spent() && !part.is_spent());
-        budget.take_back(&part);
-        budget.spend(29);
-        assert!(!budget.is_spent());
     }
 
     #[test]

@@ -131,7 +131,6 @@ fn route_rest(
             if rules.pair.is_some() && best.is_some() {
                 continue;
             }
-            let mut own = budget.lend(1);
             let half = rules.pair.unwrap_or(0.0);
             let area = area_of(half, &tube.circuits);
             let Some(ports) = PortLine::of(manifold, &job.heating.tube, slab) else { break };
@@ -143,15 +142,14 @@ fn route_rest(
                         .filter(|line| *line != ports),
                 );
                 let taken = ports_taken(manifold, tube);
-                route_home_zone(&area, (&lines, &taken), &rules, zone.circuits, &mut own)?
+                route_home_zone(&area, (&lines, &taken), &rules, zone.circuits, &mut budget)?
             } else {
                 let (laid, area) = (tube.circuits.as_slice(), &area);
                 let reserve = ports_reserved(job, plan, (manifold, ports), moving);
                 let led = Led { job, plan, moving, laid, area, ports, reserve };
-                route_led_zone(led, &rules, zone.circuits, &mut own)?
+                route_led_zone(led, &rules, zone.circuits, &mut budget)?
             };
-            is_cut_short |= own.is_spent();
-            budget.take_back(&own);
+            is_cut_short |= budget.is_spent();
             let Some(mut layout) = layout else { continue };
             layout = filled(layout, &area, &rules);
             if let Some(wall) = cold_wall {
@@ -177,8 +175,8 @@ fn route_rest(
         let is_no_better =
             best.as_ref().is_some_and(|(worth, .., best)| *best < wider && *worth > POOR);
         // Where the search was cut short and what it found is poor, one more is worth its time.
-        let is_laid = best.as_ref().is_some_and(|(worth, ..)| *worth > POOR || wider > WIDER[0]);
-        if is_kept || is_no_better || (budget.is_spent() && is_laid) {
+        let is_enough = best.as_ref().is_some_and(|(worth, ..)| *worth > POOR || wider > WIDER[0]);
+        if is_kept || is_no_better || (budget.is_spent() && is_enough) {
             break;
         }
     }

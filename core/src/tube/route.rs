@@ -1,5 +1,5 @@
-//! One zone from its manifold: which axes, how many circuits, which fan; the best that passes
-//! the check is kept.
+//! A zone whose floor is divided among its roots laid out: trees, courses bent and mended, lengths
+//! evened out; the best that passes the check is kept.
 
 #![expect(
     clippy::indexing_slicing,

@@ -1,9 +1,6 @@
 //! A zone on its manifold: tries axes, numbers of circuits and fans, and keeps the best.
 
-#![expect(
-    clippy::indexing_slicing,
-    reason = "tries are only added, so those from `first` on stay in range"
-)]
+#![expect(clippy::indexing_slicing, reason = "at least one number of circuits is tried")]
 
 mod care;
 mod fan_shapes;
