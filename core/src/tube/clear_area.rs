@@ -54,6 +54,18 @@ impl ClearArea {
         }
     }
 
+    /// An empty arm 150 in wide, closed to the west, that leads east into a hall at 240 in.
+    #[cfg(test)]
+    pub fn of_arm_and_hall() -> Self {
+        let rectangle = |west, south, east, north| {
+            Polygon::rectangle(Point::new(west, south), Point::new(east, north))
+        };
+        Self::of_empty(union_all(&[
+            rectangle(-120.0, 0.0, 250.0, 150.0),
+            rectangle(240.0, -200.0, 700.0, 350.0),
+        ]))
+    }
+
     /// The area without floor that an edge band serves, and without what that leaves between it and
     /// the wall, narrower than two thirds of `spacing`.
     #[must_use]

@@ -394,20 +394,11 @@ fn lanes(way: &[Point], ports: &[Point]) -> Option<Vec<Vec<Point>>> {
 mod tests {
     use super::*;
     use crate::effort::Cancel;
-    use crate::geometry::clip::union_all;
     use crate::tube::clear_area::ClearArea;
     use crate::tube::frame::Frame;
 
-    /// An arm 150 in wide along the east, whose mouth lies at 240 in, and a hall beyond.
     fn view(rules: &Rules) -> View {
-        let rectangle = |west, south, east, north| {
-            Polygon::rectangle(Point::new(west, south), Point::new(east, north))
-        };
-        let floor = union_all(&[
-            rectangle(-120.0, 0.0, 250.0, 150.0),
-            rectangle(240.0, -200.0, 700.0, 350.0),
-        ]);
-        let area = ClearArea::of_empty(floor);
+        let area = ClearArea::of_arm_and_hall();
         View::new(&area, Frame::new(Point::ORIGIN, 0.0), rules).unwrap()
     }
 

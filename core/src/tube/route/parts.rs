@@ -336,7 +336,6 @@ impl<'a> Work<'a> {
 mod tests {
     use super::*;
     use crate::geometry::Polygon;
-    use crate::geometry::clip::union_all;
     use crate::tube::clear_area::ClearArea;
     use crate::tube::fan::{FanShape, Wing};
     use crate::tube::frame::Frame;
@@ -344,16 +343,9 @@ mod tests {
 
     const RULES: Rules = Rules::half_inch(12.0);
 
-    /// An arm 150 in wide, closed to the west, that leads east into a hall.
     fn view(rules: &Rules) -> View {
-        let rectangle = |west, south, east, north| {
-            Polygon::rectangle(Point::new(west, south), Point::new(east, north))
-        };
-        let floor = union_all(&[
-            rectangle(-120.0, 0.0, 250.0, 150.0),
-            rectangle(240.0, -200.0, 700.0, 350.0),
-        ]);
-        View::new(&ClearArea::of_empty(floor), Frame::new(Point::ORIGIN, 0.0), rules).unwrap()
+        let area = ClearArea::of_arm_and_hall();
+        View::new(&area, Frame::new(Point::ORIGIN, 0.0), rules).unwrap()
     }
 
     /// Six circuits, of which a bus across the arm shuts one in at the closed end.
