@@ -7,7 +7,7 @@
     reason = "band numbers are clamped to the bands made in `new`, side numbers are its own"
 )]
 
-use crate::geometry::nearest::crossing;
+use crate::geometry::nearest::{crossing, distance_to_line};
 use crate::geometry::{Bounds, Point, Polygon};
 
 /// Height of a band, inches.
@@ -16,12 +16,17 @@ const BAND_IN: f64 = 18.0;
 /// Size of a tile, inches.
 const TILE_IN: f64 = 12.0;
 
+/// What lies nearer to a line than this lies on it, inches.
+const HAIR_IN: f64 = 1e-6;
+
 /// What a tile of the plan holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Tile {
     Inside,
     Outside,
     Rim,
+    /// The rim, which goes through the middle of the tile: that tells nothing.
+    RimThroughMiddle,
 }
 
 /// The region for tube axes, ready to be asked.
@@ -138,6 +143,13 @@ impl Field {
                 if tiles[place] == Tile::Rim {
                     known = None;
                     touching[place].1 = self.contains_by_sides(middle);
+                    let is_on = |&side: &u32| {
+                        let (from, to) = self.sides[side as usize];
+                        distance_to_line(middle, from, to) < HAIR_IN
+                    };
+                    if touching[place].0.iter().any(is_on) {
+                        tiles[place] = Tile::RimThroughMiddle;
+                    }
                     continue;
                 }
                 let inside = *known.get_or_insert_with(|| self.contains_by_sides(middle));
@@ -158,12 +170,11 @@ impl Field {
 
     /// Columns and rows of tiles that the box of a line touches: west, east, south, north.
     fn tile_range(&self, a: Point, b: Point) -> (usize, usize, usize, usize) {
-        let hair = 1e-6;
         (
-            tile(a.x.min(b.x) - self.bounds.min.x - hair),
-            tile(a.x.max(b.x) - self.bounds.min.x + hair),
-            tile(a.y.min(b.y) - self.bounds.min.y - hair),
-            tile(a.y.max(b.y) - self.bounds.min.y + hair),
+            tile(a.x.min(b.x) - self.bounds.min.x - HAIR_IN),
+            tile(a.x.max(b.x) - self.bounds.min.x + HAIR_IN),
+            tile(a.y.min(b.y) - self.bounds.min.y - HAIR_IN),
+            tile(a.y.max(b.y) - self.bounds.min.y + HAIR_IN),
         )
     }
 
@@ -204,7 +215,7 @@ impl Field {
             Some(Tile::Inside) => true,
             Some(Tile::Outside) => false,
             Some(Tile::Rim) => self.contains_in_tile(point, place),
-            None => self.contains_by_sides(point),
+            Some(Tile::RimThroughMiddle) | None => self.contains_by_sides(point),
         }
     }
 
@@ -345,6 +356,29 @@ mod tests {
         assert!((field.reach(Point::new(10.0, 30.0), Heading(0), 500.0) - 30.0).abs() < 1e-9);
         assert!((field.reach(Point::new(10.0, 30.0), Heading(1), 20.0) - 20.0).abs() < 1e-9);
         assert!((field.section(50.0) - 40.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn walls_through_the_middles_of_tiles_are_no_riddle() {
+        // Corners on every multiple of half a tile, so that some stand on the middles of tiles.
+        for alcove in [6.0, 12.0, 18.0, 24.0, 30.0] {
+            let corners = [
+                (6.0, 6.0),
+                (144.0, 6.0),
+                (144.0, 42.0),
+                (264.0, 42.0),
+                (264.0, 42.0 + alcove),
+                (144.0, 42.0 + alcove),
+                (144.0, 108.0),
+                (6.0, 108.0),
+            ];
+            let region = Polygon::new(corners.map(|(x, y)| Point::new(x, y)).to_vec(), Vec::new());
+            let field = Field::new(std::slice::from_ref(&region)).unwrap();
+            for (column, row) in (0..90).flat_map(|column| (0..40).map(move |row| (column, row))) {
+                let place = Point::new(1.7 + 3.0 * f64::from(column), 1.3 + 3.0 * f64::from(row));
+                assert_eq!(field.contains(place), region.contains(place), "{alcove} {place:?}");
+            }
+        }
     }
 
     #[test]
