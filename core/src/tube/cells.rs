@@ -102,6 +102,17 @@ impl Cells {
         Some(self.number[row * columns + column]).filter(|&cell| cell != NONE)
     }
 
+    /// Takes a cell out of the work: nothing may be joined with it, and no tube is counted for it.
+    pub fn set_aside(&mut self, cell: usize) {
+        for heading in Heading::ALL {
+            let other = std::mem::replace(&mut self.list[cell].beside[heading.0], NONE);
+            if other != NONE {
+                self.list[other].beside[heading.back().0] = NONE;
+            }
+        }
+        self.list[cell].tube = 0.0;
+    }
+
     /// Cells over the lanes `xs` and `ys` that lie in the field.
     #[must_use]
     pub fn new(field: &Field, (xs, ys): (Vec<f64>, Vec<f64>), rules: CellRules) -> Self {
@@ -183,6 +194,13 @@ impl Cells {
         let back = heading.back();
         let joints = [(from.first(heading), to.last(back)), (from.last(heading), to.first(back))];
         joints.iter().all(|&(a, b)| field.is_clear(a, b))
+    }
+
+    /// Whether there is a cell beside one in a heading, joined with it or not.
+    #[must_use]
+    pub fn has_beside(&self, cell: usize, heading: Heading) -> bool {
+        let beside = self.position_beside(self.list[cell].at, heading);
+        beside.is_some_and(|(column, row)| self.at(column, row).is_some())
     }
 
     /// The neighbour position in a heading, whether or not there is a cell.

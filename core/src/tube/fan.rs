@@ -78,6 +78,9 @@ pub struct FanRules {
     pub pair: Option<f64>,
     /// Distance between leaders that run side by side, inches.
     pub lane: f64,
+    /// How near to a leader the farther lane of a cell may lie, and how far off a tooth there must
+    /// lie that its end has room for a bulb, inches.
+    pub beside: (f64, f64),
 }
 
 /// How the leaders of one side of a bus leave it.
@@ -297,9 +300,19 @@ fn along_wall(
         .map(|port| entry(ground, port).map(|point| point.y))
         .collect::<Option<Vec<_>>>()?;
     let lowest = enters.into_iter().fold(highest(pairs) + rules.radius, f64::max) + 0.1;
+    let lowest = off_teeth(cells, lowest, rules);
     LIFTS_IN
         .into_iter()
         .find_map(|lift| lifted(ground, cells, pairs, (before, is_left, lowest + lift), rules))
+}
+
+/// A lane for a leader along the wall, so far from the wall that a tooth between them has room for
+/// the bulb at its end.
+fn off_teeth(cells: &Cells, lowest: f64, rules: FanRules) -> f64 {
+    let (least, with_bulb) = rules.beside;
+    let farther = cells.ys.iter().skip(1).step_by(2);
+    let nearest = farther.take_while(|lane| **lane + least <= lowest).last();
+    nearest.map_or(lowest, |lane| lowest.max(lane + with_bulb))
 }
 
 /// Each pair, the innermost first, takes the next column in which its leaders and its root have
@@ -480,6 +493,20 @@ mod tests {
     }
 
     #[test]
+    fn leaders_along_the_wall_leave_a_tooth_there_room_for_its_end_or_none_at_all() {
+        let hall = [Polygon::rectangle(Point::new(0.0, 0.0), Point::new(120.0, 96.0))];
+        let lanes = |count: u32| (0..count).map(|lane| 6.0 + 6.0 * f64::from(lane)).collect();
+        let rules = CellRules { spacing: 6.0, least: 4.8, tubes: 1.0, may_push: false };
+        let cells = Cells::new(&Field::new(&hall).unwrap(), (lanes(18), lanes(14)), rules);
+        let beside = (4.85, 6.05);
+        let fan = FanRules { radius: 5.0, reach: 5.5, pair: None, lane: 3.0, beside };
+        // Lanes of cells end at 12, 24, 36 in.
+        for (asked, given) in [(16.8, 16.8), (16.9, 18.05), (18.4, 18.4), (29.0, 30.05)] {
+            assert_eq!(off_teeth(&cells, asked, fan), given, "{asked}");
+        }
+    }
+
+    #[test]
     fn a_wide_fan_sends_the_outermost_along_the_wall_and_the_others_ahead() {
         let hall = [Polygon::rectangle(Point::new(-300.0, 0.0), Point::new(300.0, 480.0))];
         let field = Field::new(&hall).unwrap();
@@ -493,7 +520,7 @@ mod tests {
             (0..16).map(|port| Point::new(-22.5 + 3.0 * f64::from(port), 1.0)).collect();
         let wing = || Wing::Wide { along: 3, before: 4 };
         let shape = FanShape { to_left: 4, left: wing(), right: wing() };
-        let fan = FanRules { radius: 5.0, reach: 5.5, pair: None, lane: 3.0 };
+        let fan = FanRules { radius: 5.0, reach: 5.5, pair: None, lane: 3.0, beside: (9.65, 9.65) };
         let roots = spread(&ground, &cells, &ports, &shape, fan).unwrap();
         let openings: Vec<usize> = roots.iter().map(|root| root.opening.0).collect();
         assert_eq!(openings, [3, 3, 3, 0, 2, 3, 3, 3]);

@@ -11,18 +11,20 @@ mod mend;
 mod parts;
 mod rank;
 mod roots;
+mod tips;
 
 pub use parts::{begun, cells_left, cut_up, try_fan};
 pub use rank::{imbalance, rank_against, turning};
 pub use roots::{fan_rules, have_ways_out, roots_of};
 
 use self::rank::rank;
+use self::tips::TipRoom;
 use super::bends::bend_course_within;
 use super::cells::{Cells, NONE};
 use super::check::{Breach, Course, breaches};
 use super::divide::Owners;
 use super::draw_out::Legs;
-use super::fan::{Root, taken};
+use super::fan::Root;
 use super::pair::side_by_side;
 use super::random::Dice;
 use super::rules::Rules;
@@ -162,8 +164,9 @@ impl<'a> Work<'a> {
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn settle(&mut self, cancel: &Cancel) -> Result<Layout, Cancelled> {
-        let near_leaders = taken(&self.roots, self.rules.demands().least_at_leaders);
-        self.bad_tips = mend::bad_tips(&self.cells, self.view, self.rules, &near_leaders);
+        let room = TipRoom::new(self.view, &self.roots, self.rules);
+        self.bad_tips =
+            (0..self.cells.list.len()).map(|cell| room.bad_sides(&self.cells, cell)).collect();
         let mut targets = self.targets(None);
         let mut best: Option<Layout> = None;
         let mut stuck = 0;

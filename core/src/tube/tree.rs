@@ -24,8 +24,11 @@ const CROWDING_BULB_COST: f64 = 8.0;
 /// What a leg too short for its bends costs: a cell will have to be left out.
 const SHORT_LEG_COST: f64 = 8.0;
 
-/// What a bulb that bows over the rim costs.
+/// What a bulb costs that has no room where it is, and each further cell that its tooth would be
+/// drawn back, so many at most.
 const BAD_TIP_COST: f64 = 16.0;
+const DRAWN_BACK_COST: f64 = 0.5;
+const MOST_DRAWN_BACK: usize = 40;
 
 /// Lists kept from one look at a course to the next.
 #[derive(Default)]
@@ -135,8 +138,29 @@ impl Ground<'_> {
     /// bows over the rim.
     pub fn left_bare(&self, cell: usize, joins: &Joins) -> f64 {
         let tip = self.tip(cell, joins[cell]);
-        let is_bad = tip.is_some_and(|tip| self.bad_tips[cell] & (1 << tip.0) != 0);
-        self.unserved(cell, joins[cell]) + if is_bad { BAD_TIP_COST } else { 0.0 }
+        let bad = tip.map_or(0, |tip| self.bad_reach(cell, tip, joins));
+        let drawn_back = DRAWN_BACK_COST * bad.saturating_sub(1) as f64;
+        let cost = if bad > 0 { BAD_TIP_COST + drawn_back } else { 0.0 };
+        self.unserved(cell, joins[cell]) + cost
+    }
+
+    /// How many cells of a tooth would be drawn back until its tip has room for a bulb.
+    fn bad_reach(&self, mut cell: usize, tip: Heading, joins: &Joins) -> usize {
+        let (bit, onward) = (1 << tip.0, tip.back());
+        let mut bad = 0;
+        while self.bad_tips[cell] & bit != 0 && bad < MOST_DRAWN_BACK {
+            bad += 1;
+            let next = self.cells.list[cell].beside[onward.0];
+            let is_straight = joins[cell] & (1 << onward.0) != 0
+                && next != NONE
+                && next != self.root
+                && joins[next] == bit | 1 << onward.0;
+            if !is_straight {
+                break;
+            }
+            cell = next;
+        }
+        bad
     }
 
     /// Floor beside a cell that a stub could have served, as a cost.

@@ -7,14 +7,12 @@
 )]
 
 use super::{LET_GO, Layout, MOST_MENDINGS, Work};
-use crate::geometry::{Point, Polygon};
+use crate::geometry::Point;
 use crate::tube::bends::bend_course_within;
-use crate::tube::cells::{Cell, Cells, NONE};
+use crate::tube::cells::{Cell, NONE};
 use crate::tube::check::Breach;
-use crate::tube::field::{Field, Heading};
-use crate::tube::rules::Rules;
+use crate::tube::field::Heading;
 use crate::tube::tree::{cut_join, join, may_join};
-use crate::tube::view::View;
 
 /// The most cells of a tooth that are given up where its end has no room.
 const MOST_DROPPED: usize = 16;
@@ -401,50 +399,18 @@ fn stub_middle(cell: &Cell, heading: Heading) -> Point {
     heading.ahead(cell.first(heading).middle(cell.last(heading)), (first + last) / 2.0)
 }
 
-/// The sides of each cell, a bit for each heading, at which a bulb would bow over the rim or onto
-/// the leaders beside.
-pub(super) fn bad_tips(
-    cells: &Cells,
-    view: &View,
-    rules: &Rules,
-    near_leaders: &[Polygon],
-) -> Vec<u8> {
-    let radius = rules.bend();
-    let near_leaders = Field::new(near_leaders);
-    let is_free = |place: Point| {
-        view.tube_field.contains(place)
-            && !near_leaders.as_ref().is_some_and(|leaders| leaders.contains(place))
-    };
-    let is_bad = |cell: &Cell, heading: Heading| {
-        let (a, b) = (cell.first(heading), cell.last(heading));
-        let bow = (radius - a.distance(b) / 2.0).max(0.0);
-        let side = [heading.right().ahead(a, bow), heading.left().ahead(b, bow)];
-        side.map(|place| !is_free(heading.back().ahead(place, radius)))
-    };
-    let bits = |cell: &Cell| {
-        let count = |heading: Heading| match is_bad(cell, heading) {
-            [false, false] => false,
-            // Where a bulb may bow to one side only, its neighbour there must stand off enough.
-            [true, true] => true,
-            _ => 2.0 * (radius - rules.spacing / 2.0) > 0.25 * rules.spacing,
-        };
-        Heading::ALL
-            .into_iter()
-            .filter(|&heading| count(heading))
-            .fold(0, |bits, heading| bits | 1 << heading.0)
-    };
-    cells.list.iter().map(bits).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::effort::Cancel;
+    use crate::geometry::Polygon;
     use crate::tube::clear_area::ClearArea;
     use crate::tube::fan::{FanShape, Wing};
     use crate::tube::forest::Within;
     use crate::tube::frame::Frame;
     use crate::tube::route::{roots_of, try_fan};
+    use crate::tube::rules::Rules;
+    use crate::tube::view::View;
 
     const RULES: Rules = Rules::half_inch(6.0);
 

@@ -7,13 +7,14 @@
 
 use super::Work;
 use super::rank::unlike;
+use super::tips::TipRoom;
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::clip::difference;
 use crate::geometry::{Bounds, Point};
 use crate::tube::cells::{Cells, NONE};
 use crate::tube::divide::{Owners, Shares, Ways, anneal, first_division, steps_from, ways};
 use crate::tube::fan::{Root, strips_beside, taken};
-use crate::tube::field::{Field, Heading};
+use crate::tube::field::Field;
 use crate::tube::rules::Rules;
 use crate::tube::view::{View, cell_rules};
 
@@ -62,6 +63,9 @@ pub fn begun<'a>(view: &'a View, roots: Vec<Root>, rules: &'a Rules) -> Option<W
             root.meet(&cells.list[cell]);
         }
     }
+    if rules.is_tight() {
+        TipRoom::new(view, &roots, rules).without_dead_ends(&mut cells, &root_cells);
+    }
     let too_far = set_aside(&mut cells, &root_cells, rules);
     let mut work = Work::new(view, rules, roots, cells, root_cells);
     work.too_far = too_far;
@@ -96,13 +100,7 @@ fn set_aside(cells: &mut Cells, roots: &[usize], rules: &Rules) -> Option<Point>
     let is_beyond = |cell: usize| steps[cell] != NONE && steps[cell] as f64 * way > rules.limit;
     let beyond: Vec<usize> = (0..steps.len()).filter(|&cell| is_beyond(cell)).collect();
     for &cell in &beyond {
-        for heading in Heading::ALL {
-            let other = std::mem::replace(&mut cells.list[cell].beside[heading.0], NONE);
-            if other != NONE {
-                cells.list[other].beside[heading.back().0] = NONE;
-            }
-        }
-        cells.list[cell].tube = 0.0;
+        cells.set_aside(cell);
     }
     beyond.first().map(|&cell| cells.list[cell].middle())
 }
