@@ -291,3 +291,13 @@ fn random_floors_are_laid_as_an_installer_would() {
         assert!(!case.is_hard_broken(), "seed {}: {:?}", case.seed, case.measured);
     }
 }
+
+/// Circuits within 10 % of each other on floors whose slanted and curved walls make tube come out
+/// other than its cells promise.
+#[test]
+fn circuits_along_curved_walls_come_out_alike() {
+    for seed in [140_112, 140_119] {
+        let case = run(seed);
+        assert!(case.imbalance() < 0.10, "seed {seed}: {:?}", case.measured.lengths);
+    }
+}

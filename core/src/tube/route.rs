@@ -95,6 +95,10 @@ const LET_GO: f64 = -1.0;
 const TOUCH_UP_STEPS: usize = 60;
 /// Heat at which a division or trees are touched up, against 1 for new ones.
 const TOUCH_UP_HEAT: f64 = 0.12;
+/// The same where floor is shifted between circuits before their trees are grown anew, and how
+/// uneven they must have come out for that.
+const SHIFTED_HEAT: f64 = 0.4;
+const UNEVEN: f64 = 0.1;
 
 /// A zone being worked on.
 #[derive(Clone)]
@@ -170,6 +174,9 @@ impl<'a> Work<'a> {
         let mut targets = self.targets(None);
         let mut best: Option<Layout> = None;
         let mut stuck = 0;
+        let divided = self.owners.clone();
+        // Whether trees are to be grown.
+        let mut is_anew = true;
         // What lies too far away keeps lengths uneven whatever is tried.
         let rounds = if self.too_far.is_some() || self.view.is_large() { 1 } else { MOST_ROUNDS };
         for round in 0..rounds {
@@ -177,11 +184,11 @@ impl<'a> Work<'a> {
                 return Err(Cancelled);
             }
             let is_first = round == 0;
-            if is_first || !self.betters_trees() {
+            if is_anew || !self.betters_trees() {
                 (0..self.roots.len()).for_each(|part| self.grow_tree(part));
             }
             if self.betters_trees() {
-                self.better(&targets, if is_first { 1.0 } else { TOUCH_UP_HEAT });
+                self.better(&targets, if is_anew { 1.0 } else { TOUCH_UP_HEAT });
             }
             let kept = (self.owners.clone(), self.joins.clone());
             let layout = self.lay(cancel)?;
@@ -197,8 +204,13 @@ impl<'a> Work<'a> {
             }
             (self.owners, self.joins) = kept;
             targets = self.targets(Some((&lengths, &targets)));
-            if !self.betters_trees() {
-                let steps = (TOUCH_UP_STEPS * self.owners.len()).clamp(4_000, 400_000);
+            // Trees that are grown hold on to their floor: much is shifted before they are.
+            is_anew = is_first && imbalance > UNEVEN && self.betters_trees();
+            let steps = (TOUCH_UP_STEPS * self.owners.len()).clamp(4_000, 400_000);
+            if is_anew {
+                self.owners.clone_from(&divided);
+                self.anneal(targets.clone(), (steps, SHIFTED_HEAT), cancel)?;
+            } else if !self.betters_trees() {
                 self.anneal(targets.clone(), (steps, TOUCH_UP_HEAT), cancel)?;
             }
         }
