@@ -20,16 +20,24 @@ use crate::job::heating::{Manifold, TubePattern, Zone};
 use crate::joints::MovingJoints;
 use crate::plan::Plan;
 
-/// Wider spacings tried, as multiples, where a zone cannot be laid as asked.
-const WIDER: [f64; 5] = [1.0, 1.1, 1.25, 1.5, 2.0];
+/// Spacings tried, as multiples of the one asked for, and how much of a search each is worth: wider
+/// ones where a zone cannot be laid as asked.
+const TRIES: [(f64, u64); 6] = [(1.0, 1), (1.0, LONG), (1.1, 1), (1.25, 1), (1.5, 1), (2.0, 1)];
+/// A longer search, where a shorter one ended early and what it found is wanting: it covers less of
+/// the floor than this, or its circuits are more uneven.
+const LONG: u64 = 4;
+const WANTING: f64 = 1.88;
+const WANTING_UNEVEN: f64 = 0.15;
 /// A layout worth this much is not tried another way.
 const GOOD_ENOUGH: f64 = 1.8;
 /// Where a layout covers this much of the floor at a spacing, no wider one is tried.
 const FAIR: f64 = 1.6;
 /// Where a layout is worth less than this, all wider ones are tried.
 const POOR: f64 = 1.35;
-/// What uneven circuits cost against floor covered.
+/// What uneven circuits cost against floor covered, and from where on they are no worse: no valve
+/// evens those out, and a floor without tube is worse still.
 const UNEVEN_COST: f64 = 1.5;
+const MOST_UNEVEN: f64 = 0.5;
 /// A zone this near to its manifold's ports is fed straight from them, inches.
 const AT_MANIFOLD_IN: f64 = 6.0;
 /// How full circuits are planned, as a share of the limit.
@@ -119,12 +127,17 @@ fn route_rest(
     let mut is_kept = false;
     let mut budget = Budget::new(0, cancel.clone());
     let mut is_cut_short = false;
-    for wider in WIDER {
+    let mut goes_longer = false;
+    for (wider, times) in TRIES {
+        if times == LONG && !goes_longer {
+            continue;
+        }
         let ways = rules_of(job, (asked * wider, look));
         // At first; and while nothing is laid, since a floor without tube is worse than a long search.
         if budget.is_spent() {
-            let most = ways.len() as u64 * most_tried(&area, asked * wider);
+            let most = times * ways.len() as u64 * most_tried(&area, asked * wider);
             budget = Budget::new(most, cancel.clone());
+            is_cut_short &= times < LONG;
         }
         for rules in ways {
             // Two tubes to a lane where one to a lane finds no way at all.
@@ -162,7 +175,7 @@ fn route_rest(
                 continue;
             }
             let cover = cover_of(&layout, &area, asked);
-            let worth = cover - UNEVEN_COST * (layout.imbalance - EVEN).max(0.0);
+            let worth = worth_of(cover, &layout);
             is_kept |= is_close_enough(cover, &layout);
             if best.as_ref().is_none_or(|(most, ..)| worth > *most) {
                 best = Some((worth, layout, rules, wider));
@@ -171,11 +184,17 @@ fn route_rest(
                 break;
             }
         }
+        let found = best.as_ref().map(|(_, layout, ..)| (cover_of(layout, &area, asked), layout));
+        let is_poor = found.is_none_or(|(cover, layout)| is_wanting(cover, layout));
+        goes_longer = times < LONG && wider <= 1.0 && budget.is_spent() && is_poor;
+        if goes_longer {
+            continue;
+        }
         // Where a wider spacing serves no more floor, a still wider one hardly does.
         let is_no_better =
             best.as_ref().is_some_and(|(worth, .., best)| *best < wider && *worth > POOR);
         // Where the search was cut short and what it found is poor, one more is worth its time.
-        let is_enough = best.as_ref().is_some_and(|(worth, ..)| *worth > POOR || wider > WIDER[0]);
+        let is_enough = best.as_ref().is_some_and(|(worth, ..)| *worth > POOR || wider > 1.0);
         if is_kept || is_no_better || (budget.is_spent() && is_enough) {
             break;
         }
@@ -273,6 +292,16 @@ fn distance_from(at: Point, floor: &[Polygon]) -> f64 {
         return 0.0;
     }
     floor.iter().map(|polygon| distance_to_sides(at, polygon)).fold(f64::INFINITY, f64::min)
+}
+
+/// What a layout is worth that covers so much of the floor.
+fn worth_of(cover: f64, layout: &Layout) -> f64 {
+    cover - UNEVEN_COST * (layout.imbalance.min(MOST_UNEVEN) - EVEN).max(0.0)
+}
+
+/// Whether a longer search may well find better than this layout, which covers so much of the floor.
+fn is_wanting(cover: f64, layout: &Layout) -> bool {
+    layout.imbalance > WANTING_UNEVEN || cover < WANTING
 }
 
 /// Whether no wider spacing is tried beside this layout: it covers enough of the floor, however
@@ -429,6 +458,16 @@ pub fn manifold_of<'a>(job: &'a Job, zone: &Zone, floor: &[Polygon]) -> Option<&
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_longer_search_is_for_bare_floor_and_uneven_circuits() {
+        let of = |imbalance: f64| Layout { imbalance, ..Layout::default() };
+        assert!(!is_wanting(1.95, &of(0.12)));
+        assert!(is_wanting(1.95, &of(0.4)) && is_wanting(1.8, &of(0.05)));
+        // Evenness is worth some floor, but not half of it.
+        assert!(worth_of(1.90, &of(0.1)) > worth_of(1.95, &of(0.4)));
+        assert!(worth_of(1.6, &of(1.1)) > worth_of(1.1, &of(0.5)));
+    }
 
     #[test]
     fn uneven_circuits_alone_are_no_reason_for_a_wider_spacing() {
