@@ -78,9 +78,10 @@ pub struct FanRules {
     pub pair: Option<f64>,
     /// Distance between leaders that run side by side, inches.
     pub lane: f64,
-    /// How near to a leader the farther lane of a cell may lie, and how far off a tooth there must
-    /// lie that its end has room for a bulb, inches.
-    pub beside: (f64, f64),
+    /// How near to the nearest lane of a cell a leader may lie, inches.
+    pub off_cells: f64,
+    /// How far off it must lie that a tooth there has room for the bulb at its end, inches.
+    pub off_teeth: f64,
 }
 
 /// How the leaders of one side of a bus leave it.
@@ -309,10 +310,9 @@ fn along_wall(
 /// A lane for a leader along the wall, so far from the wall that a tooth between them has room for
 /// the bulb at its end.
 fn off_teeth(cells: &Cells, lowest: f64, rules: FanRules) -> f64 {
-    let (least, with_bulb) = rules.beside;
     let farther = cells.ys.iter().skip(1).step_by(2);
-    let nearest = farther.take_while(|lane| **lane + least <= lowest).last();
-    nearest.map_or(lowest, |lane| lowest.max(lane + with_bulb))
+    let nearest = farther.take_while(|lane| **lane + rules.off_cells <= lowest).last();
+    nearest.map_or(lowest, |lane| lowest.max(lane + rules.off_teeth))
 }
 
 /// Each pair, the innermost first, takes the next column in which its leaders and its root have
@@ -473,6 +473,8 @@ mod tests {
     use super::*;
     use crate::geometry::clip::difference;
     use crate::tube::cells::CellRules;
+    use crate::tube::route::fan_rules;
+    use crate::tube::rules::Rules;
 
     #[test]
     fn floor_that_two_leaders_take_is_not_given_back() {
@@ -498,8 +500,14 @@ mod tests {
         let lanes = |count: u32| (0..count).map(|lane| 6.0 + 6.0 * f64::from(lane)).collect();
         let rules = CellRules { spacing: 6.0, least: 4.8, tubes: 1.0, may_push: false };
         let cells = Cells::new(&Field::new(&hall).unwrap(), (lanes(18), lanes(14)), rules);
-        let beside = (4.85, 6.05);
-        let fan = FanRules { radius: 5.0, reach: 5.5, pair: None, lane: 3.0, beside };
+        let fan = FanRules {
+            radius: 5.0,
+            reach: 5.5,
+            pair: None,
+            lane: 3.0,
+            off_cells: 4.85,
+            off_teeth: 6.05,
+        };
         // Lanes of cells end at 12, 24, 36 in.
         for (asked, given) in [(16.8, 16.8), (16.9, 18.05), (18.4, 18.4), (29.0, 30.05)] {
             assert_eq!(off_teeth(&cells, asked, fan), given, "{asked}");
@@ -520,7 +528,7 @@ mod tests {
             (0..16).map(|port| Point::new(-22.5 + 3.0 * f64::from(port), 1.0)).collect();
         let wing = || Wing::Wide { along: 3, before: 4 };
         let shape = FanShape { to_left: 4, left: wing(), right: wing() };
-        let fan = FanRules { radius: 5.0, reach: 5.5, pair: None, lane: 3.0, beside: (9.65, 9.65) };
+        let fan = fan_rules(&Rules::half_inch(12.0));
         let roots = spread(&ground, &cells, &ports, &shape, fan).unwrap();
         let openings: Vec<usize> = roots.iter().map(|root| root.opening.0).collect();
         assert_eq!(openings, [3, 3, 3, 0, 2, 3, 3, 3]);

@@ -137,6 +137,7 @@ fn route_rest(
         if budget.is_spent() {
             let most = times * ways.len() as u64 * most_tried(&area, asked * wider);
             budget = Budget::new(most, cancel.clone());
+            // A longer search makes up for the short one before it.
             is_cut_short &= times < LONG;
         }
         for rules in ways {
@@ -184,9 +185,12 @@ fn route_rest(
                 break;
             }
         }
-        let found = best.as_ref().map(|(_, layout, ..)| (cover_of(layout, &area, asked), layout));
-        let is_poor = found.is_none_or(|(cover, layout)| is_wanting(cover, layout));
-        goes_longer = times < LONG && wider <= 1.0 && budget.is_spent() && is_poor;
+        goes_longer = times < LONG
+            && wider <= 1.0
+            && budget.is_spent()
+            && best
+                .as_ref()
+                .is_none_or(|(_, layout, ..)| is_wanting(cover_of(layout, &area, asked), layout));
         if goes_longer {
             continue;
         }

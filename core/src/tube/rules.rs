@@ -50,6 +50,13 @@ impl Rules {
         self.pair.map_or(self.least() + 0.05, |half| half + 0.82 * self.tube_spacing())
     }
 
+    /// How far a bulb between neighbouring runs bows where it bows to one side only, inches; less
+    /// than nothing where none is needed.
+    #[must_use]
+    pub fn bow_to_one_side(&self) -> f64 {
+        2.0 * self.bend() - self.spacing
+    }
+
     /// Tubes in a lane.
     pub fn tubes(&self) -> f64 {
         if self.pair.is_some() { 2.0 } else { 1.0 }

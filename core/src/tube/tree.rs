@@ -135,7 +135,7 @@ impl Ground<'_> {
     }
 
     /// What a cell costs beside its corners: floor that a stub could have served, and a bulb that
-    /// bows over the rim.
+    /// has no room.
     pub fn left_bare(&self, cell: usize, joins: &Joins) -> f64 {
         let tip = self.tip(cell, joins[cell]);
         let bad = tip.map_or(0, |tip| self.bad_reach(cell, tip, joins));

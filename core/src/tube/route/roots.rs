@@ -25,12 +25,12 @@ pub fn roots_of(
 /// What fans are made from under these rules.
 #[must_use]
 pub fn fan_rules(rules: &Rules) -> FanRules {
-    let beside = rules.beside_leaders();
+    let off_cells = rules.beside_leaders();
     // Beside a wall a bulb bows to the other side only.
-    let bow = 2.0 * (rules.bend() - rules.spacing / 2.0);
-    let with_bulb = bow + rules.demands().least_at_leaders + 0.05;
+    let with_bulb = rules.bow_to_one_side() + rules.demands().least_at_leaders + 0.05;
     FanRules {
-        beside: (beside, if rules.is_tight() { with_bulb.max(beside) } else { beside }),
+        off_cells,
+        off_teeth: with_bulb.max(off_cells),
         radius: rules.bend(),
         reach: return_depth(rules) + 0.5,
         lane: rules.port_spacing,

@@ -25,7 +25,7 @@ impl<'a> TipRoom<'a> {
             tube: &view.tube_field,
             beside_leaders: Field::new(&taken(roots, rules.demands().least_at_leaders)),
             radius,
-            comes_too_near: 2.0 * (radius - rules.spacing / 2.0) > 0.25 * rules.spacing,
+            comes_too_near: rules.bow_to_one_side() > 0.25 * rules.spacing,
         }
     }
 
