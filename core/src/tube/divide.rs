@@ -2,18 +2,19 @@
 //! the root that its leaders reach.
 //!
 //! Start: paths from the roots to seeds spread over the floor that share no cell (a flow of unit
-//! capacity), grown cell by cell, the shortest part first. Then annealing: a cell at a border
-//! changes sides when both parts stay in one piece; the energy weighs unequal length, long borders
-//! and, later, corners of borders, since every corner of a border is a bend of tube.
+//! capacity), grown cell by cell, the shortest part first. Then annealing: cells at borders change
+//! sides while all parts stay in one piece.
 
 #![expect(
     clippy::indexing_slicing,
     reason = "cell and part numbers come from this file's own loops over the same vectors"
 )]
 
+mod anneal;
+
+pub use anneal::anneal;
+
 use super::cells::{Cells, NONE};
-use super::random::Dice;
-use crate::effort::{Cancel, Cancelled};
 
 /// Which part each cell belongs to; [`NONE`] for cells out of reach.
 pub type Owners = Vec<usize>;
@@ -316,155 +317,4 @@ fn augment(from: &[usize], end: usize, root: usize, marks: Marks) {
         used[a] = true;
         used[b] = true;
     }
-}
-
-/// Anneals a division for `steps` steps, starting at heat `start` (1 for a new division, less to
-/// touch up an old one).
-///
-/// # Errors
-/// [`Cancelled`] when nobody waits for it any more.
-pub fn anneal(
-    shares: &Shares,
-    owners: &mut Owners,
-    (steps, start): (usize, f64),
-    dice: &mut Dice,
-    cancel: &Cancel,
-) -> Result<(), Cancelled> {
-    let mut table = Table::new(shares, owners);
-    if shares.roots.len() < 2 || table.movable.is_empty() {
-        return Ok(());
-    }
-    for step in 0..steps {
-        if step % 1024 == 0 && cancel.is_raised() {
-            return Err(Cancelled);
-        }
-        let done = step as f64 / steps as f64;
-        let left = 1.0 - done;
-        let heat = 3.0 * start * left * left.sqrt() + 0.02;
-        let corner_weight =
-            if start < 1.0 { 0.9 } else { 0.9 * ((done - 0.35) / 0.4).clamp(0.0, 1.0) };
-        let cell = table.movable[dice.below(table.movable.len())];
-        let to = shares.cells.list[cell].beside[dice.below(4)];
-        if to == NONE || owners[to] == NONE || owners[to] == owners[cell] {
-            continue;
-        }
-        let (old, new) = (owners[cell], owners[to]);
-        let change = table.change(owners, cell, new, corner_weight);
-        let luck = dice.share();
-        if change > 0.0 && luck >= crate::units::exact_math::exp(-change / heat) {
-            continue;
-        }
-        if !table.stays_whole(owners, cell) {
-            continue;
-        }
-        owners[cell] = new;
-        let tube = shares.cells.list[cell].tube;
-        table.sizes[old] -= tube;
-        table.sizes[new] += tube;
-    }
-    Ok(())
-}
-
-/// What annealing keeps up to date.
-struct Table<'a> {
-    shares: &'a Shares<'a>,
-    sizes: Vec<f64>,
-    movable: Vec<usize>,
-    /// The eight cells round each cell, counter-clockwise from the east.
-    round: Vec<[usize; 8]>,
-}
-
-impl<'a> Table<'a> {
-    fn new(shares: &'a Shares<'a>, owners: &Owners) -> Self {
-        let cells = shares.cells;
-        let mut sizes = vec![0.0; shares.roots.len()];
-        for (cell, &owner) in owners.iter().enumerate() {
-            if owner != NONE {
-                sizes[owner] += cells.list[cell].tube;
-            }
-        }
-        let mut is_root = vec![false; cells.list.len()];
-        for &root in shares.roots {
-            is_root[root] = true;
-        }
-        let movable =
-            (0..cells.list.len()).filter(|&cell| owners[cell] != NONE && !is_root[cell]).collect();
-        let around = [(1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1)];
-        let round = cells
-            .list
-            .iter()
-            .map(|cell| {
-                around.map(|(dx, dy): (isize, isize)| {
-                    let column = cell.at.0.checked_add_signed(dx);
-                    let row = cell.at.1.checked_add_signed(dy);
-                    column.zip(row).and_then(|(column, row)| cells.at(column, row)).unwrap_or(NONE)
-                })
-            })
-            .collect();
-        Self { shares, sizes, movable, round }
-    }
-
-    fn owner(owners: &Owners, cell: usize) -> usize {
-        if cell == NONE { NONE } else { owners[cell] }
-    }
-
-    fn change(&self, owners: &Owners, cell: usize, new: usize, corner_weight: f64) -> f64 {
-        let (old, shares) = (owners[cell], self.shares);
-        let tube = shares.cells.list[cell].tube / shares.usual;
-        let over = |part: usize| (self.sizes[part] - shares.targets[part]) / shares.usual;
-        let size = 2.0 * tube * (over(new) - over(old)) + 2.0 * tube * tube;
-        let mut border = 0.0;
-        for &next in &shares.cells.list[cell].beside {
-            let owner = Self::owner(owners, next);
-            if owner == old {
-                border += 1.0;
-            } else if owner == new {
-                border -= 1.0;
-            }
-        }
-        let mut corners = 0.0;
-        if corner_weight > 0.0 {
-            let ring = self.round[cell].map(|cell| Self::owner(owners, cell));
-            for quarter in 0..4 {
-                let (a, b, c) =
-                    (ring[2 * quarter], ring[2 * quarter + 1], ring[(2 * quarter + 2) % 8]);
-                corners += corner(new, a, b, c) - corner(old, a, b, c);
-            }
-        }
-        0.25 * size + 0.6 * border + corner_weight * corners
-    }
-
-    /// Whether the part that a cell leaves stays in one piece, judged by the eight cells round it.
-    fn stays_whole(&self, owners: &Owners, cell: usize) -> bool {
-        let list = &self.shares.cells.list;
-        let own = owners[cell];
-        let round = &self.round[cell];
-        let is_own = |at: usize| round[at] != NONE && owners[round[at]] == own;
-        // Joined through the diagonal cell between two neighbours.
-        let mut groups = 0;
-        let mut any = false;
-        for quarter in 0..4 {
-            let side = 2 * quarter;
-            if !is_own(side) || list[cell].beside[quarter] == NONE {
-                continue;
-            }
-            any = true;
-            let (diagonal, next) = (side + 1, (side + 2) % 8);
-            let joined = is_own(diagonal)
-                && is_own(next)
-                && list[cell].beside[(quarter + 1) % 4] != NONE
-                && list[round[side]].beside.contains(&round[diagonal])
-                && list[round[diagonal]].beside.contains(&round[next]);
-            if !joined {
-                groups += 1;
-            }
-        }
-        any && groups <= 1
-    }
-}
-
-/// 1 where four cells round a point are neither all of one part nor split straight.
-fn corner(own: usize, beside: usize, opposite: usize, other: usize) -> f64 {
-    let is_even = (own == beside && opposite == other) || (own == other && opposite == beside);
-    f64::from(u8::from(!is_even))
 }

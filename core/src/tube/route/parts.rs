@@ -30,7 +30,7 @@ const WAY_COSTS: [f64; 4] = [1.0, 2.0, 0.5, 0.0];
 const EVEN_AT_FIRST: f64 = 0.3;
 /// Steps of annealing for each cell: to judge a fan, and to divide for good.
 const QUICK_STEPS: usize = 30;
-const FULL_STEPS: usize = 700;
+const FULL_STEPS: usize = 175;
 
 /// A zone divided for given roots; `None` when a root is hemmed in.
 ///
@@ -208,7 +208,7 @@ impl<'a> Work<'a> {
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn divide_well(&mut self, cancel: &Cancel) -> Result<(), Cancelled> {
-        let steps = (FULL_STEPS * self.owners.len()).clamp(20_000, 2_000_000);
+        let steps = (FULL_STEPS * self.owners.len()).clamp(5_000, 500_000);
         self.anneal(self.targets(None), (steps, 1.0), cancel)
     }
 

@@ -1,0 +1,342 @@
+//! A division annealed: a cell at a border changes sides, and what the part that gains it can spare
+//! is handed on from part to part.
+//!
+//! The energy weighs unequal length, long borders and, later, corners of borders, since every corner
+//! of a border is a bend of tube. One cell alone that changes sides makes a part on its way through a
+//! narrow place no longer and no shorter only by chance, and a border with a step in it hardly ever
+//! straight: between two parts that run side by side a step can move only where those beyond them
+//! move theirs. So cells are handed on: each part that has gained one gives one nearby to the next,
+//! and of all of the row so many are kept as leave the least energy (an ejection chain, as in Glover,
+//! 1996, and in the exchanges of Kernighan and Lin, 1970; both from memory).
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "cell and part numbers come from this file's own loops over the same vectors"
+)]
+
+use super::{Owners, Shares};
+use crate::effort::{Cancel, Cancelled};
+use crate::tube::cells::NONE;
+use crate::tube::random::Dice;
+use crate::units::exact_math;
+
+/// Heat at the beginning of a new division, and what is left of it at the end.
+const HOT: f64 = 3.0;
+const COLD: f64 = 0.02;
+/// What borders cost for each side of a cell, corners of borders, and the square of a part's surplus
+/// in usual cells.
+const BORDER_COST: f64 = 0.6;
+const CORNER_COST: f64 = 0.9;
+const SURPLUS_COST: f64 = 0.25;
+/// Shares of a new division's steps after which corners begin to count, and count in full.
+const CORNERS_BEGIN: f64 = 0.35;
+const CORNERS_IN_FULL: f64 = 0.75;
+/// The most cells handed on in a row, how far from the last one the next may lie, and how much worse
+/// the division may become on the way.
+const MOST_HANDED_ON: usize = 24;
+const NEARBY: isize = 2;
+const MUCH_WORSE: f64 = 3.0;
+
+/// Anneals a division for `steps` steps, starting at heat `start` (1 for a new division, less to
+/// touch up an old one).
+///
+/// # Errors
+/// [`Cancelled`] when nobody waits for it any more.
+pub fn anneal(
+    shares: &Shares,
+    owners: &mut Owners,
+    (steps, start): (usize, f64),
+    dice: &mut Dice,
+    cancel: &Cancel,
+) -> Result<(), Cancelled> {
+    let mut table = Table::new(shares, owners);
+    if shares.roots.len() < 2 || table.movable.is_empty() {
+        return Ok(());
+    }
+    for step in 0..steps {
+        if step % 1024 == 0 && cancel.is_raised() {
+            return Err(Cancelled);
+        }
+        let done = step as f64 / steps as f64;
+        let left = 1.0 - done;
+        let heat = HOT * start * left * left.sqrt() + COLD;
+        let ramp = (done - CORNERS_BEGIN) / (CORNERS_IN_FULL - CORNERS_BEGIN);
+        table.corner_cost =
+            if start < 1.0 { CORNER_COST } else { CORNER_COST * ramp.clamp(0.0, 1.0) };
+        let cell = table.movable[dice.below(table.movable.len())];
+        let beside = shares.cells.list[cell].beside[dice.below(4)];
+        let to = owner(owners, beside);
+        if to == NONE || to == owners[cell] || !table.stays_whole(owners, cell) {
+            continue;
+        }
+        let (change, kept) = table.hand_on(owners, Handed { cell, to });
+        let is_taken = change <= 0.0 || dice.share() < exact_math::exp(-change / heat);
+        table.take_back(owners, if is_taken { kept } else { 0 });
+    }
+    Ok(())
+}
+
+/// A cell handed to a part.
+#[derive(Clone, Copy)]
+struct Handed {
+    cell: usize,
+    to: usize,
+}
+
+/// What annealing keeps up to date.
+struct Table<'a> {
+    shares: &'a Shares<'a>,
+    sizes: Vec<f64>,
+    is_root: Vec<bool>,
+    movable: Vec<usize>,
+    /// The eight cells round each cell, counter-clockwise from the east.
+    round: Vec<[usize; 8]>,
+    corner_cost: f64,
+    /// Cells handed on in this step, each with the part that it came from.
+    handed: Vec<Handed>,
+}
+
+impl<'a> Table<'a> {
+    fn new(shares: &'a Shares<'a>, owners: &Owners) -> Self {
+        let cells = shares.cells;
+        let mut sizes = vec![0.0; shares.roots.len()];
+        for (cell, &owner) in owners.iter().enumerate() {
+            if owner != NONE {
+                sizes[owner] += cells.list[cell].tube;
+            }
+        }
+        let mut is_root = vec![false; cells.list.len()];
+        for &root in shares.roots {
+            is_root[root] = true;
+        }
+        let movable =
+            (0..cells.list.len()).filter(|&cell| owners[cell] != NONE && !is_root[cell]).collect();
+        let around = [(1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1)];
+        let round = (0..cells.list.len())
+            .map(|cell| around.map(|away| beside(shares, cell, away).unwrap_or(NONE)))
+            .collect();
+        let handed = Vec::with_capacity(MOST_HANDED_ON);
+        Self { shares, sizes, is_root, movable, round, corner_cost: 0.0, handed }
+    }
+
+    /// Hands a cell to another part, and on from there. What the first few of them that leave the
+    /// least energy change it by, and how many those are.
+    fn hand_on(&mut self, owners: &mut Owners, first: Handed) -> (f64, usize) {
+        self.handed.clear();
+        let (mut change, mut best) = (0.0, (f64::INFINITY, 0));
+        let mut next = Some(first);
+        while let Some(now) = next {
+            change += self.change(owners, now);
+            self.handed.push(Handed { cell: now.cell, to: owners[now.cell] });
+            self.give(owners, now);
+            if change < best.0 {
+                best = (change, self.handed.len());
+            }
+            if self.handed.len() >= MOST_HANDED_ON || change > MUCH_WORSE {
+                break;
+            }
+            next = self.next(owners, now);
+        }
+        best
+    }
+
+    /// What a part that has gained a cell gives up for the least energy: a cell near that one.
+    fn next(&self, owners: &Owners, Handed { cell: gained, to: from }: Handed) -> Option<Handed> {
+        let mut best: Option<(f64, Handed)> = None;
+        let aside = || (-NEARBY..=NEARBY).flat_map(|y| (-NEARBY..=NEARBY).map(move |x| (x, y)));
+        for cell in aside().filter_map(|away| beside(self.shares, gained, away)) {
+            let is_handed = || self.handed.iter().any(|handed| handed.cell == cell);
+            if owners[cell] != from || self.is_root[cell] || is_handed() {
+                continue;
+            }
+            for &other in &self.shares.cells.list[cell].beside {
+                let to = owner(owners, other);
+                if to == NONE || to == from {
+                    continue;
+                }
+                let handed = Handed { cell, to };
+                let change = self.change(owners, handed);
+                let is_better = best.is_none_or(|(least, _)| change < least);
+                if is_better && self.stays_whole(owners, cell) {
+                    best = Some((change, handed));
+                }
+            }
+        }
+        best.map(|(_, handed)| handed)
+    }
+
+    /// Takes back all that was handed on but the first few.
+    fn take_back(&mut self, owners: &mut Owners, kept: usize) {
+        while self.handed.len() > kept {
+            let Some(back) = self.handed.pop() else { break };
+            self.give(owners, back);
+        }
+    }
+
+    fn give(&mut self, owners: &mut Owners, Handed { cell, to }: Handed) {
+        let tube = self.shares.cells.list[cell].tube;
+        self.sizes[owners[cell]] -= tube;
+        self.sizes[to] += tube;
+        owners[cell] = to;
+    }
+
+    /// By how much the energy changes when a cell goes to a part.
+    fn change(&self, owners: &Owners, Handed { cell, to: new }: Handed) -> f64 {
+        let (old, shares) = (owners[cell], self.shares);
+        let tube = shares.cells.list[cell].tube / shares.usual;
+        let over = |part: usize| (self.sizes[part] - shares.targets[part]) / shares.usual;
+        let surplus = 2.0 * tube * (over(new) - over(old)) + 2.0 * tube * tube;
+        let mut border = 0.0;
+        for &next in &shares.cells.list[cell].beside {
+            let owner = owner(owners, next);
+            if owner == old {
+                border += 1.0;
+            } else if owner == new {
+                border -= 1.0;
+            }
+        }
+        let mut corners = 0.0;
+        if self.corner_cost > 0.0 {
+            let ring = self.round[cell].map(|cell| owner(owners, cell));
+            for quarter in 0..4 {
+                let (a, b, c) =
+                    (ring[2 * quarter], ring[2 * quarter + 1], ring[(2 * quarter + 2) % 8]);
+                corners += corner(new, a, b, c) - corner(old, a, b, c);
+            }
+        }
+        SURPLUS_COST * surplus + BORDER_COST * border + self.corner_cost * corners
+    }
+
+    /// Whether the part that a cell leaves stays in one piece, judged by the eight cells round it.
+    fn stays_whole(&self, owners: &Owners, cell: usize) -> bool {
+        let list = &self.shares.cells.list;
+        let own = owners[cell];
+        let round = &self.round[cell];
+        let is_own = |at: usize| round[at] != NONE && owners[round[at]] == own;
+        // Joined through the diagonal cell between two neighbours.
+        let mut groups = 0;
+        let mut any = false;
+        for quarter in 0..4 {
+            let side = 2 * quarter;
+            if !is_own(side) || list[cell].beside[quarter] == NONE {
+                continue;
+            }
+            any = true;
+            let (diagonal, next) = (side + 1, (side + 2) % 8);
+            let joined = is_own(diagonal)
+                && is_own(next)
+                && list[cell].beside[(quarter + 1) % 4] != NONE
+                && list[round[side]].beside.contains(&round[diagonal])
+                && list[round[diagonal]].beside.contains(&round[next]);
+            if !joined {
+                groups += 1;
+            }
+        }
+        any && groups <= 1
+    }
+}
+
+/// The cell so many columns and rows from another.
+fn beside(shares: &Shares, cell: usize, (columns, rows): (isize, isize)) -> Option<usize> {
+    let (column, row) = shares.cells.list[cell].at;
+    shares.cells.at(column.checked_add_signed(columns)?, row.checked_add_signed(rows)?)
+}
+
+fn owner(owners: &Owners, cell: usize) -> usize {
+    if cell == NONE { NONE } else { owners[cell] }
+}
+
+/// 1 where four cells round a point are neither all of one part nor split straight.
+fn corner(own: usize, beside: usize, opposite: usize, other: usize) -> f64 {
+    let is_even = (own == beside && opposite == other) || (own == other && opposite == beside);
+    f64::from(u8::from(!is_even))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{Point, Polygon};
+    use crate::tube::cells::{CellRules, Cells};
+    use crate::tube::field::Field;
+
+    /// A room of ten columns and six rows of cells.
+    fn floor() -> Cells {
+        let room = [Polygon::rectangle(Point::new(0.0, 0.0), Point::new(240.0, 144.0))];
+        let lanes = |count: u32| (0..count).map(|lane| 6.0 + 12.0 * f64::from(lane)).collect();
+        let rules = CellRules { spacing: 12.0, least: 9.6, tubes: 1.0, may_push: true };
+        Cells::new(&Field::new(&room).unwrap(), (lanes(20), lanes(12)), rules)
+    }
+
+    /// Five parts side by side, the middle three of them one cell wide, whose borders all step aside:
+    /// the first of them in the row `step`, each further one a row earlier.
+    fn side_by_side(cells: &Cells, step: usize) -> Owners {
+        let part = |(column, row): (usize, usize)| {
+            let aside = |border: usize| usize::from(row + border >= step + 3);
+            (3..7).filter(|&border| column >= border + aside(border)).count()
+        };
+        cells.list.iter().map(|cell| part(cell.at)).collect()
+    }
+
+    fn tube_of(cells: &Cells, owners: &Owners) -> Vec<f64> {
+        let mut sizes = vec![0.0; 5];
+        for (cell, &owner) in cells.list.iter().zip(owners) {
+            sizes[owner] += cell.tube;
+        }
+        sizes
+    }
+
+    #[test]
+    fn parts_one_cell_wide_hand_floor_on_and_a_step_in_their_borders_goes() {
+        let cells = floor();
+        assert_eq!(cells.list.len(), 60);
+        let straight = side_by_side(&cells, 9);
+        let roots = [0, 3, 4, 5, 9].map(|column| cells.at(column, 0).unwrap());
+        let targets = tube_of(&cells, &straight);
+        // In units of a third of a cell, so that sizes weigh more than borders cut short.
+        let usual = cells.list[0].tube / 3.0;
+        let shares = Shares { cells: &cells, roots: &roots, targets: targets.clone(), usual };
+        let mut owners = side_by_side(&cells, 4);
+        let most_off = |owners: &Owners| {
+            let off = tube_of(&cells, owners).into_iter().zip(&targets);
+            off.map(|(tube, target)| (tube - target).abs()).fold(0.0, f64::max)
+        };
+        assert!(most_off(&owners) > cells.list[0].tube);
+        // As cold as can be: nothing is taken that makes the division worse.
+        anneal(&shares, &mut owners, (20_000, 0.0), &mut Dice::new(5), &Cancel::new()).unwrap();
+        assert!(most_off(&owners) < usual, "{owners:?}");
+        let first = |owners: &Owners| owners.iter().map(|&owner| owner == 0).collect::<Vec<_>>();
+        assert_eq!(first(&owners), first(&straight), "{owners:?}");
+    }
+
+    #[test]
+    fn parts_stay_whole_and_sizes_are_kept_up_while_cells_are_handed_on() {
+        let cells = floor();
+        let roots = [0, 3, 4, 5, 9].map(|column| cells.at(column, 0).unwrap());
+        let all: f64 = cells.list.iter().map(|cell| cell.tube).sum();
+        let usual = cells.list[0].tube;
+        let targets = vec![all / 5.0; 5];
+        let shares = Shares { cells: &cells, roots: &roots, targets: targets.clone(), usual };
+        for seed in 0..20 {
+            let mut owners = side_by_side(&cells, 4);
+            anneal(&shares, &mut owners, (4_000, 1.0), &mut Dice::new(seed), &Cancel::new())
+                .unwrap();
+            for (part, &root) in roots.iter().enumerate() {
+                let mut reached = vec![root];
+                let mut next = 0;
+                while let Some(&cell) = reached.get(next) {
+                    next += 1;
+                    for &other in &cells.list[cell].beside {
+                        if owner(&owners, other) == part && !reached.contains(&other) {
+                            reached.push(other);
+                        }
+                    }
+                }
+                let own = owners.iter().filter(|&&owner| owner == part).count();
+                assert_eq!(reached.len(), own, "seed {seed}, part {part}: {owners:?}");
+            }
+            let off = tube_of(&cells, &owners).into_iter().zip(&targets);
+            let most = off.map(|(tube, target)| (tube - target).abs()).fold(0.0, f64::max);
+            assert!(most < 3.5 * usual, "seed {seed}: {most}");
+        }
+    }
+}
