@@ -18,13 +18,13 @@ use crate::tube::walk::walk_round;
 
 /// Tries for each cell to better new trees: fewer where each has to walk along the tube to see
 /// which of its returns are bulbs.
-const TRIES: f64 = 450.0;
+const TRIES: f64 = 900.0;
 const TRIES_TIGHT: f64 = 200.0;
 /// Heat at which so many tries begin, against 1 for a few.
 const HOTTEST: f64 = 2.0;
 /// The share of them to touch trees up, and on a large floor.
 const TO_TOUCH_UP: f64 = 0.4;
-const ON_LARGE_FLOORS: f64 = 0.1;
+const ON_LARGE_FLOORS: f64 = 0.05;
 /// Tries for each cell to better one tree alone.
 const TRIES_ALONE: usize = 60;
 /// Tries to better trees about a place, and how far about it, spacings.
