@@ -3,9 +3,9 @@
 //! A single bend is an arc tangent to both legs. Two bends the same way on a leg shorter than
 //! their arcs need are a *return*; where the leg is shorter than twice the radius it becomes a
 //! *bulb*: two arcs outward by φ and one of π + 2φ round the end, all of the least radius, with
-//! cos φ = (gap/2 + r)/(2r); beside a wall it bows to the other side only. Two bends opposite ways on a short leg are a *jog*: two arcs of φ
-//! with cos φ = 1 - offset/(2r). Where none of these has room the course cannot be laid so, and
-//! the place is given back.
+//! cos φ = (gap/2 + r)/(2r); beside a wall it bows less to that side and more to the other. Two bends
+//! opposite ways on a short leg are a *jog*: two arcs of φ with cos φ = 1 - offset/(2r). Where none
+//! of these has room the course cannot be laid so, and the place is given back.
 
 #![expect(
     clippy::indexing_slicing,
@@ -18,6 +18,9 @@ use std::f64::consts::PI;
 
 /// Legs turning less than this are one leg, radians.
 const STRAIGHT: f64 = 0.002;
+
+/// In how many steps a bulb is moved aside until it stands in the floor.
+const ASIDE_STEPS: u32 = 8;
 
 /// One or two corners replaced by arcs.
 struct Bend {
@@ -37,7 +40,7 @@ pub fn bend_course(corners: &[Point], radius: f64) -> Result<Vec<Segment>, Point
 }
 
 /// The same where `is_open` tells where tube may lie: a bulb whose bow would leave it on one side
-/// bows to the other side only.
+/// stands so much to the other side.
 ///
 /// # Errors
 /// A place where the legs are too short for that.
@@ -147,10 +150,15 @@ fn bulb(
         return None;
     }
     let place = |along: f64, aside: f64| from + ahead * along + across * aside;
-    // The cap stands over the middle of the gap, or to one side of it.
+    // The cap stands over the middle of the gap, or as little to one side of it as lets it in.
+    let as_far_as_needed = |lane: f64, outward: f64| {
+        let shares = (1..ASIDE_STEPS).map(|step| f64::from(step) / f64::from(ASIDE_STEPS));
+        let lets_in = |share: &f64| is_open(place(-radius, lane + outward * bow * (1.0 - share)));
+        -outward * bow * shares.clone().find(lets_in).unwrap_or(1.0)
+    };
     let aside = match [-bow, gap + bow].map(|widest| is_open(place(-radius, widest))) {
-        [false, true] => bow,
-        [true, false] => -bow,
+        [false, true] => as_far_as_needed(0.0, -1.0),
+        [true, false] => as_far_as_needed(gap, 1.0),
         _ => 0.0,
     };
     let cap = place(-radius, gap / 2.0 + aside);
@@ -403,6 +411,23 @@ mod tests {
         assert!((least_radius(&path) - 5.0).abs() < 1e-6);
         let ends: Vec<Point> = path.iter().flat_map(|segment| segment.flatten(0.01)).collect();
         assert!(ends.iter().all(|point| point.y > -0.01 && point.y < 10.02));
+    }
+
+    #[test]
+    fn a_bulb_stands_no_farther_aside_than_it_must() {
+        let legs = points(&[(0.0, 0.0), (50.0, 0.0), (50.0, 6.0), (0.0, 6.0)]);
+        // A bulb of 5 in over a gap of 6 in bows by 2 in to either side.
+        for (wall, farthest) in [(-2.1, 8.0), (-1.5, 8.5), (-1.0, 9.0), (-0.1, 10.0)] {
+            let path = bend_course_within(&legs, 5.0, &|point| point.y > wall - 0.01).unwrap();
+            assert!(is_smooth(&path));
+            assert!((least_radius(&path) - 5.0).abs() < 1e-6);
+            let all: Vec<Point> = path.iter().flat_map(|segment| segment.flatten(0.01)).collect();
+            let (low, high) = all.iter().fold((f64::INFINITY, 0.0_f64), |(low, high), point| {
+                (low.min(point.y), high.max(point.y))
+            });
+            assert!(low > wall - 0.02, "{wall}: {low}");
+            assert!((high - farthest).abs() < 0.02, "{wall}: {high}");
+        }
     }
 
     #[test]
