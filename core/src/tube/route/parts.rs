@@ -22,6 +22,8 @@ use crate::tube::view::{View, cell_rules};
 const STARVED: f64 = 0.6;
 /// How long circuits may be in the mean where one is left out, as a share of the limit.
 const FULLEST: f64 = 0.985;
+/// What is left of the tube of cells once corners are rounded: 0.43 of the radius less at each.
+const ROUNDED: f64 = 0.98;
 /// Share of the floor that leaders usually take.
 const USUAL_LEADERS: f64 = 0.08;
 /// First divisions tried, by how much of the floor on its way is counted as a part's own.
@@ -258,7 +260,7 @@ impl<'a> Work<'a> {
         let served = self.owners.iter().zip(&self.cells.list).filter(|(owner, _)| **owner != NONE);
         let tube: f64 = served.map(|(_, cell)| cell.tube).sum();
         let mean = (tube + self.leaders.iter().sum::<f64>()) / self.roots.len().max(1) as f64;
-        mean / self.rules.limit
+        ROUNDED * mean / self.rules.limit
     }
 
     /// Circuits too short to be worth their ports that the others can do without: the same floor
@@ -373,6 +375,23 @@ mod tests {
         let full = Rules { limit: 1.05 * mean, ..RULES };
         let work = half_shut_in(&view, &full);
         assert!(work.without_starved(1, &Cancel::new()).unwrap().is_none());
+    }
+
+    #[test]
+    fn cells_promise_as_much_tube_as_is_bent() {
+        for spacing in [6.0, 9.0, 12.0] {
+            let rules = Rules::half_inch(spacing);
+            let hall = vec![Polygon::rectangle(Point::new(-300.0, 0.0), Point::new(300.0, 360.0))];
+            let area = ClearArea::of_empty(hall);
+            let view = View::new(&area, Frame::new(Point::ORIGIN, 0.0), &rules).unwrap();
+            let mut work = half_shut_in(&view, &rules);
+            work.divide_well(&Cancel::new()).unwrap();
+            let layout = work.settle(&Cancel::new()).unwrap();
+            assert!(layout.breaches.is_empty());
+            let bent: f64 = layout.circuits.iter().map(|found| found.length).sum();
+            let promised = 6.0 * work.fullness() * rules.limit;
+            assert!((bent / promised - 1.0).abs() < 0.02, "{spacing}: {bent} {promised}");
+        }
     }
 
     #[test]
