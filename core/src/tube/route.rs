@@ -74,13 +74,26 @@ pub struct Layout {
     pub breaches: Vec<Breach>,
 }
 
+impl Layout {
+    /// The circuits that have no room for their bends.
+    #[must_use]
+    pub fn stuck(&self) -> Vec<usize> {
+        let all = self.circuits.iter().enumerate();
+        all.filter(|(_, found)| found.path.is_empty()).map(|(part, _)| part).collect()
+    }
+}
+
 /// How often a layout is mended where the check finds something.
 const MOST_MENDINGS: usize = 15;
-/// The mendings at which the trees about what is still wrong are bettered anew.
+/// The mendings at which the trees about what is still wrong are bettered anew; as often at most,
+/// and sooner where nothing else mends it.
 const STUBBORN: [usize; 2] = [9, 12];
 
 /// How often targets are corrected by the lengths that came out.
 const MOST_ROUNDS: usize = 4;
+
+/// How often what stands in the way of a course's bends is taken away.
+const MOST_EASED: usize = 60;
 
 /// How often another tree is grown where a course cannot be bent.
 const MOST_REGROWN: usize = 3;
@@ -256,19 +269,21 @@ impl<'a> Work<'a> {
         let mut mended: Vec<Breach> = Vec::new();
         // Once only: a layout so mended again and again is poor, and takes the time of better ones.
         let mut may_lay_anew = self.betters_trees();
+        let mut left_anew = if self.betters_trees() { STUBBORN.len() } else { 0 };
         for mending in 0..MOST_MENDINGS {
             if cancel.is_raised() {
                 return Err(Cancelled);
             }
-            let (circuits, gave_up) = self.courses(&mut dropped);
+            let (circuits, stuck) = self.courses(&mut dropped);
             layout = self.judged(circuits);
-            if gave_up {
+            if !stuck.is_empty() {
                 // What was mended last, or is to be, may leave no room for the bends of a course.
                 mended.append(&mut layout.breaches);
-                layout.breaches.push(Breach::Bend(self.view.frame.plan(Point::ORIGIN)));
-                if !may_lay_anew || mended.is_empty() {
+                layout.breaches = stuck;
+                if !may_lay_anew {
                     break;
                 }
+                mended.extend(&layout.breaches);
                 may_lay_anew = false;
                 self.better_about(&mended, &mut dropped);
                 continue;
@@ -278,11 +293,13 @@ impl<'a> Work<'a> {
             }
             mended.clone_from(&layout.breaches);
             // What drawing bulbs back does not mend, other trees there may.
-            let is_stubborn = self.betters_trees() && STUBBORN.contains(&mending);
-            if is_stubborn {
+            let is_stubborn = left_anew > 0 && STUBBORN.contains(&mending);
+            if is_stubborn || !self.mend(&layout.breaches, &mut dropped) {
+                if left_anew == 0 {
+                    break;
+                }
+                left_anew -= 1;
                 self.better_about(&layout.breaches, &mut dropped);
-            } else if !self.mend(&layout.breaches, &mut dropped) {
-                break;
             }
         }
         if layout.breaches.is_empty() {
@@ -294,20 +311,16 @@ impl<'a> Work<'a> {
         Ok(layout)
     }
 
-    /// The course of a part, eased until it can be bent; empty when it cannot.
-    fn course(&mut self, part: usize, dropped: &mut usize) -> Vec<Segment> {
-        for _ in 0..60 {
+    /// The course of a part, eased until it can be bent; where it cannot, when easing ends.
+    fn course(&mut self, part: usize, dropped: &mut usize) -> Result<Vec<Segment>, Point> {
+        for _ in 0..MOST_EASED {
             let is_open = |point: Point| self.view.tube_field.contains(point);
             match bend_course_within(&self.legs(part), self.rules.bend(), &is_open) {
-                Ok(found) => return found,
-                Err(at) => {
-                    if !self.ease(part, at, dropped) {
-                        break;
-                    }
-                }
+                Err(at) if self.ease(part, at, dropped) => {}
+                bent => return bent,
             }
         }
-        Vec::new()
+        Err(self.cells.list[self.root_cells[part]].middle())
     }
 
     fn grow_tree(&mut self, part: usize) {
@@ -316,13 +329,14 @@ impl<'a> Work<'a> {
         self.joins = joins;
     }
 
-    fn courses(&mut self, dropped: &mut usize) -> (Vec<Found>, bool) {
+    /// The courses of all parts, and the places at which some cannot be bent: those are empty.
+    fn courses(&mut self, dropped: &mut usize) -> (Vec<Found>, Vec<Breach>) {
         let mut circuits = Vec::with_capacity(self.roots.len());
-        let mut gave_up = false;
+        let mut stuck = Vec::new();
         for part in 0..self.roots.len() {
             let mut path = self.course(part, dropped);
             for _ in 0..if self.rules.is_tight() { MOST_REGROWN } else { 0 } {
-                if !path.is_empty() {
+                if path.is_ok() {
                     break;
                 }
                 // Another tree may have none of the legs that are too short.
@@ -330,7 +344,10 @@ impl<'a> Work<'a> {
                 self.better_alone(part);
                 path = self.course(part, dropped);
             }
-            gave_up |= path.is_empty();
+            let path = path.unwrap_or_else(|at| {
+                stuck.push(Breach::Bend(self.view.frame.plan(at)));
+                Vec::new()
+            });
             let length = path.iter().map(|segment| segment.length()).sum();
             let root = &self.roots[part];
             let legs = |legs: &[Point]| -> f64 {
@@ -340,7 +357,7 @@ impl<'a> Work<'a> {
             let legs = self.legs_as_bent(part);
             circuits.push(Found { path, length, leaders, legs });
         }
-        (circuits, gave_up)
+        (circuits, stuck)
     }
 
     fn legs(&self, part: usize) -> Vec<Point> {

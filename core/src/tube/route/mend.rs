@@ -33,11 +33,12 @@ impl Work<'_> {
         let mut too_far = self.too_far;
         let mut layout = Layout::default();
         for _ in 0..MOST_MENDINGS {
-            let (circuits, gave_up) = self.courses(&mut dropped);
+            let (circuits, stuck) = self.courses(&mut dropped);
             let lengths: Vec<f64> = circuits.iter().map(|found| found.length).collect();
             layout = self.judged(circuits);
             let is_over = lengths.iter().any(|&length| length > limit);
-            if gave_up || (!is_over && layout.breaches.is_empty()) {
+            layout.breaches.extend(&stuck);
+            if !stuck.is_empty() || (!is_over && layout.breaches.is_empty()) {
                 break;
             }
             // A tree drawn back may turn where it has no room.
