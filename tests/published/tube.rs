@@ -292,6 +292,14 @@ fn random_floors_are_laid_as_an_installer_would() {
     }
 }
 
+/// A circuit that has no room for its bends is left out where the others can serve its floor.
+#[test]
+fn a_circuit_without_room_costs_no_circuit_more() {
+    let case = run(150_109);
+    assert!(!case.over_bound() && case.imbalance() < 0.10, "{:?}", case.measured.lengths);
+    assert!(case.measured.three_quarters > 0.98, "{:?}", case.measured);
+}
+
 /// Circuits within 10 % of each other on a floor whose curved walls make tube come out other than
 /// its cells promise.
 #[test]

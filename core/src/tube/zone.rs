@@ -11,7 +11,7 @@ mod wide;
 use super::clear_area::ClearArea;
 use super::frame::Frame;
 use super::ports::{PortLine, side_directions};
-use super::route::{Layout, rank_against};
+use super::route::{Layout, Work, rank_against};
 use super::rules::Rules;
 use super::tree::Look;
 use super::view::View;
@@ -103,10 +103,17 @@ pub fn route_zone(
                 if badness > least_bad + MUCH_WORSE {
                     continue;
                 }
-                let layout = work.settle(budget.cancel())?;
-                laid += usize::from(layout.circuits.iter().all(|found| found.length > 0.0));
+                let mut layout = work.settle(budget.cancel())?;
+                let stuck = layout.stuck();
+                laid += usize::from(stuck.is_empty());
                 work_done += work.work_done;
                 budget.spend(work.steps());
+                // A circuit that has no room for its bends is missed less than a whole layout.
+                if !stuck.is_empty() && wanted.is_none() {
+                    let (other, work) = laid_without(&work, &stuck, budget)?;
+                    work_done += work;
+                    layout = other.unwrap_or(layout);
+                }
                 let is_over = zone.is_over(layout.circuits.len());
                 let found = zone.judged(layout, count);
                 if found.rank.0 == 0 {
@@ -174,6 +181,21 @@ impl Zone<'_> {
             + if self.is_over(layout.circuits.len()) { OVER_COST } else { 0.0 };
         Found { rank: (broken, cost), count, bare, layout }
     }
+}
+
+/// The same fan without the circuits that have no room for their bends, where all others have; and
+/// the work that took, in cells bettered from anew.
+fn laid_without(
+    work: &Work,
+    stuck: &[usize],
+    budget: &mut Budget,
+) -> Result<(Option<Layout>, f64), Cancelled> {
+    let Some(mut other) = work.without(stuck, budget.cancel())? else { return Ok((None, 0.0)) };
+    budget.spend(other.looked_at());
+    other.divide_well(budget.cancel())?;
+    let layout = other.settle(budget.cancel())?;
+    budget.spend(other.steps());
+    Ok((Some(layout).filter(|layout| layout.stuck().is_empty()), other.work_done))
 }
 
 /// A layout and how it ranks.

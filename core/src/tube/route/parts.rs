@@ -274,10 +274,15 @@ impl<'a> Work<'a> {
         cancel: &Cancel,
     ) -> Result<Option<Self>, Cancelled> {
         let starved = self.starved(fewest);
-        if starved.is_empty() {
-            return Ok(None);
-        }
-        let kept = self.roots.iter().enumerate().filter(|(part, _)| !starved.contains(part));
+        if starved.is_empty() { Ok(None) } else { self.without(&starved, cancel) }
+    }
+
+    /// The same floor divided among the other circuits.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when nobody waits for it any more.
+    pub fn without(&self, left_out: &[usize], cancel: &Cancel) -> Result<Option<Self>, Cancelled> {
+        let kept = self.roots.iter().enumerate().filter(|(part, _)| !left_out.contains(part));
         let roots = kept.map(|(_, root)| root.clone()).collect();
         try_fan(self.view, roots, self.rules, cancel)
     }
@@ -387,11 +392,25 @@ mod tests {
             let mut work = half_shut_in(&view, &rules);
             work.divide_well(&Cancel::new()).unwrap();
             let layout = work.settle(&Cancel::new()).unwrap();
-            assert!(layout.breaches.is_empty());
+            assert!(layout.stuck().is_empty() && layout.breaches.is_empty());
             let bent: f64 = layout.circuits.iter().map(|found| found.length).sum();
             let promised = 6.0 * work.fullness() * rules.limit;
             assert!((bent / promised - 1.0).abs() < 0.02, "{spacing}: {bent} {promised}");
         }
+    }
+
+    #[test]
+    fn a_circuit_left_out_leaves_its_floor_to_the_others() {
+        let hall = vec![Polygon::rectangle(Point::new(-300.0, 0.0), Point::new(300.0, 360.0))];
+        let area = ClearArea::of_empty(hall);
+        let view = View::new(&area, Frame::new(Point::ORIGIN, 0.0), &RULES).unwrap();
+        let work = half_shut_in(&view, &RULES);
+        let other = work.without(&[2], &Cancel::new()).unwrap().unwrap();
+        assert_eq!(other.lengths().len(), 5);
+        let tube = |work: &Work| work.lengths().iter().sum::<f64>();
+        // Its leaders give way to floor.
+        assert!((tube(&other) / tube(&work) - 1.0).abs() < 0.02);
+        assert!(other.unevenness() < 0.1, "{:?}", other.lengths());
     }
 
     #[test]
