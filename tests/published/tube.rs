@@ -292,12 +292,15 @@ fn random_floors_are_laid_as_an_installer_would() {
     }
 }
 
-/// A circuit that has no room for its bends is left out where the others can serve its floor.
+/// Floors on which some circuit has no room for its bends at first: it is given that room, or left
+/// out, and none needs a circuit more.
 #[test]
-fn a_circuit_without_room_costs_no_circuit_more() {
-    let case = run(150_109);
-    assert!(!case.over_bound() && case.imbalance() < 0.10, "{:?}", case.measured.lengths);
-    assert!(case.measured.three_quarters > 0.98, "{:?}", case.measured);
+fn a_circuit_without_room_for_its_bends_costs_no_circuit_more() {
+    for seed in [150_109, 160_190] {
+        let case = run(seed);
+        assert!(!case.over_bound() && case.imbalance() < 0.10, "{:?}", case.measured.lengths);
+        assert!(case.measured.three_quarters > 0.98, "{:?}", case.measured);
+    }
 }
 
 /// Circuits within 10 % of each other on a floor whose curved walls make tube come out other than

@@ -16,7 +16,7 @@ use super::rules::Rules;
 use super::tree::Look;
 use super::view::View;
 use crate::effort::{Budget, Cancelled};
-use crate::geometry::Polygon;
+use crate::geometry::{Point, Polygon};
 use search::{Asked, fans};
 
 /// A layout this even needs no better.
@@ -104,13 +104,12 @@ pub fn route_zone(
                     continue;
                 }
                 let mut layout = work.settle(budget.cancel())?;
-                let stuck = layout.stuck();
-                laid += usize::from(stuck.is_empty());
+                let is_stuck = !layout.stuck().is_empty();
+                laid += usize::from(!is_stuck);
                 work_done += work.work_done;
                 budget.spend(work.steps());
-                // A circuit that has no room for its bends is missed less than a whole layout.
-                if !stuck.is_empty() && wanted.is_none() {
-                    let (other, work) = laid_without(&work, &stuck, budget)?;
+                if is_stuck {
+                    let (other, work) = laid_anew(&work, &layout, wanted.is_none(), budget)?;
                     work_done += work;
                     layout = other.unwrap_or(layout);
                 }
@@ -183,19 +182,37 @@ impl Zone<'_> {
     }
 }
 
-/// The same fan without the circuits that have no room for their bends, where all others have; and
-/// the work that took, in cells bettered from anew.
-fn laid_without(
+/// A fan laid anew of which some circuits had no room for their bends: without the cells in their
+/// way, or without those circuits where it may have fewer. Nothing where neither helps; and the work
+/// it took, in cells bettered from anew.
+fn laid_anew(
     work: &Work,
-    stuck: &[usize],
+    layout: &Layout,
+    may_have_fewer: bool,
     budget: &mut Budget,
 ) -> Result<(Option<Layout>, f64), Cancelled> {
-    let Some(mut other) = work.without(stuck, budget.cancel())? else { return Ok((None, 0.0)) };
-    budget.spend(other.looked_at());
-    other.divide_well(budget.cancel())?;
-    let layout = other.settle(budget.cancel())?;
-    budget.spend(other.steps());
-    Ok((Some(layout).filter(|layout| layout.stuck().is_empty()), other.work_done))
+    let places: Vec<Point> = layout.breaches.iter().map(|breach| breach.at()).collect();
+    let other = work.with_room_at(&places, budget.cancel())?;
+    let (found, first) = laid_unstuck(other, budget)?;
+    if found.is_some() || !may_have_fewer {
+        return Ok((found, first));
+    }
+    let other = work.without(&layout.stuck(), budget.cancel())?;
+    let (found, second) = laid_unstuck(other, budget)?;
+    Ok((found, first + second))
+}
+
+/// A fan laid, where all its circuits have room for their bends; and the work it took.
+fn laid_unstuck(
+    work: Option<Work>,
+    budget: &mut Budget,
+) -> Result<(Option<Layout>, f64), Cancelled> {
+    let Some(mut work) = work else { return Ok((None, 0.0)) };
+    budget.spend(work.looked_at());
+    work.divide_well(budget.cancel())?;
+    let layout = work.settle(budget.cancel())?;
+    budget.spend(work.steps());
+    Ok((Some(layout).filter(|layout| layout.stuck().is_empty()), work.work_done))
 }
 
 /// A layout and how it ranks.

@@ -24,6 +24,8 @@ const STARVED: f64 = 0.6;
 const FULLEST: f64 = 0.985;
 /// What is left of the tube of cells once corners are rounded: 0.43 of the radius less at each.
 const ROUNDED: f64 = 0.98;
+/// How far from where a course has no room for its bends a cell is in their way, spacings.
+const ROOM_WITHIN: f64 = 3.0;
 /// Share of the floor that leaders usually take.
 const USUAL_LEADERS: f64 = 0.08;
 /// First divisions tried, by how much of the floor on its way is counted as a part's own.
@@ -287,6 +289,32 @@ impl<'a> Work<'a> {
         try_fan(self.view, roots, self.rules, cancel)
     }
 
+    /// The same fan divided again without the cells nearest to places where its courses have no room
+    /// for their bends, roots excepted.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when nobody waits for it any more.
+    pub fn with_room_at(
+        &self,
+        places: &[Point],
+        cancel: &Cancel,
+    ) -> Result<Option<Self>, Cancelled> {
+        let mut other = self.clone();
+        for place in places.iter().map(|&place| self.view.frame.local(place)) {
+            let near = other.cells.list.iter().enumerate().filter(|(cell, shape)| {
+                !self.root_cells.contains(cell)
+                    && shape.tube > 0.0
+                    && shape.middle().distance(place) < ROOM_WITHIN * self.rules.spacing
+            });
+            let nearest = near.map(|(cell, shape)| (shape.middle().distance(place), cell));
+            let Some((_, cell)) = nearest.min_by(|a, b| a.0.total_cmp(&b.0)) else {
+                return Ok(None);
+            };
+            other.cells.set_aside(cell);
+        }
+        Ok(other.divide(cancel)?.then_some(other))
+    }
+
     /// Those circuits, the shortest first.
     fn starved(&self, fewest: usize) -> Vec<usize> {
         let lengths = self.lengths();
@@ -411,6 +439,28 @@ mod tests {
         // Its leaders give way to floor.
         assert!((tube(&other) / tube(&work) - 1.0).abs() < 0.02);
         assert!(other.unevenness() < 0.1, "{:?}", other.lengths());
+    }
+
+    #[test]
+    fn the_cell_in_the_way_of_bends_is_taken_out_of_the_work_and_no_root_is() {
+        let hall = vec![Polygon::rectangle(Point::new(-300.0, 0.0), Point::new(300.0, 360.0))];
+        let area = ClearArea::of_empty(hall);
+        let view = View::new(&area, Frame::new(Point::ORIGIN, 0.0), &RULES).unwrap();
+        let work = half_shut_in(&view, &RULES);
+        let middle = |cell: usize| work.cells.list[cell].middle();
+        let root = work.root_cells[1];
+        for (place, far) in [(Point::new(200.0, 300.0), 20.0), (middle(root), 36.0)] {
+            let other = work.with_room_at(&[place], &Cancel::new()).unwrap().unwrap();
+            let all = 0..other.owners.len();
+            let out: Vec<usize> = all.filter(|&cell| other.owners[cell] == NONE).collect();
+            let before = (0..work.owners.len()).filter(|&cell| work.owners[cell] == NONE);
+            let new: Vec<usize> = out.into_iter().filter(|&at| work.owners[at] != NONE).collect();
+            assert_eq!(before.count(), 0);
+            assert_eq!(new.len(), 1, "{new:?}");
+            assert!(middle(new[0]).distance(place) < far && new[0] != root);
+        }
+        let outside = Point::new(200.0, 500.0);
+        assert!(work.with_room_at(&[outside], &Cancel::new()).unwrap().is_none());
     }
 
     #[test]
