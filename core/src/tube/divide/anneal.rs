@@ -2,12 +2,12 @@
 //! is handed on from part to part.
 //!
 //! The energy weighs unequal length, long borders and, later, corners of borders, since every corner
-//! of a border is a bend of tube. One cell alone that changes sides makes a part on its way through a
-//! narrow place no longer and no shorter only by chance, and a border with a step in it hardly ever
-//! straight: between two parts that run side by side a step can move only where those beyond them
-//! move theirs. So cells are handed on: each part that has gained one gives one nearby to the next,
-//! and of all of the row so many are kept as leave the least energy (an ejection chain, as in Glover,
-//! 1996, and in the exchanges of Kernighan and Lin, 1970; both from memory).
+//! of a border is a bend of tube. A single cell that changes sides does not feed a part beyond the
+//! next one, nor does it straighten a border: where parts run side by side through a narrow place,
+//! a step in one border can move only if the steps in all others move with it. So cells are handed
+//! on: each part that has gained one gives one nearby to the next, and as many of the row are kept
+//! as leave the least energy (an ejection chain, as in Glover, 1996, and in the exchanges of
+//! Kernighan and Lin, 1970; both from memory).
 
 #![expect(
     clippy::indexing_slicing,

@@ -279,14 +279,14 @@ impl<'a> Work<'a> {
         if starved.is_empty() { Ok(None) } else { self.without(&starved, cancel) }
     }
 
-    /// The same floor divided among the other circuits.
+    /// The same floor divided among the other circuits; `None` where there are none.
     ///
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn without(&self, left_out: &[usize], cancel: &Cancel) -> Result<Option<Self>, Cancelled> {
         let kept = self.roots.iter().enumerate().filter(|(part, _)| !left_out.contains(part));
-        let roots = kept.map(|(_, root)| root.clone()).collect();
-        try_fan(self.view, roots, self.rules, cancel)
+        let roots: Vec<Root> = kept.map(|(_, root)| root.clone()).collect();
+        if roots.is_empty() { Ok(None) } else { try_fan(self.view, roots, self.rules, cancel) }
     }
 
     /// The same fan divided again without the cells nearest to places where its courses have no room
@@ -439,6 +439,7 @@ mod tests {
         // Its leaders give way to floor.
         assert!((tube(&other) / tube(&work) - 1.0).abs() < 0.02);
         assert!(other.unevenness() < 0.1, "{:?}", other.lengths());
+        assert!(work.without(&[0, 1, 2, 3, 4, 5], &Cancel::new()).unwrap().is_none());
     }
 
     #[test]
