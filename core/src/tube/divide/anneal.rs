@@ -57,18 +57,18 @@ pub fn anneal(
         if step % 1024 == 0 && cancel.is_raised() {
             return Err(Cancelled);
         }
-        let done = step as f64 / steps as f64;
-        let left = 1.0 - done;
-        let heat = HOT * start * left * left.sqrt() + COLD;
-        let ramp = (done - CORNERS_BEGIN) / (CORNERS_IN_FULL - CORNERS_BEGIN);
-        table.corner_cost =
-            if start < 1.0 { CORNER_COST } else { CORNER_COST * ramp.clamp(0.0, 1.0) };
         let cell = table.movable[dice.below(table.movable.len())];
         let beside = shares.cells.list[cell].beside[dice.below(4)];
         let to = owner(owners, beside);
         if to == NONE || to == owners[cell] || !table.stays_whole(owners, cell) {
             continue;
         }
+        let done = step as f64 / steps as f64;
+        let left = 1.0 - done;
+        let heat = HOT * start * left * left.sqrt() + COLD;
+        let ramp = (done - CORNERS_BEGIN) / (CORNERS_IN_FULL - CORNERS_BEGIN);
+        table.corner_cost =
+            if start < 1.0 { CORNER_COST } else { CORNER_COST * ramp.clamp(0.0, 1.0) };
         let (change, kept) = table.hand_on(owners, Handed { cell, to });
         let is_taken = change <= 0.0 || dice.share() < exact_math::exp(-change / heat);
         table.take_back(owners, if is_taken { kept } else { 0 });
@@ -145,11 +145,17 @@ impl<'a> Table<'a> {
         let mut best: Option<(f64, Handed)> = None;
         let aside = || (-NEARBY..=NEARBY).flat_map(|y| (-NEARBY..=NEARBY).map(move |x| (x, y)));
         for cell in aside().filter_map(|away| beside(self.shares, gained, away)) {
+            let beside = &self.shares.cells.list[cell].beside;
             let is_handed = || self.handed.iter().any(|handed| handed.cell == cell);
-            if owners[cell] != from || self.is_root[cell] || is_handed() {
+            // Most cells lie within their part.
+            if owners[cell] != from
+                || beside.iter().all(|&other| other != NONE && owners[other] == from)
+                || self.is_root[cell]
+                || is_handed()
+            {
                 continue;
             }
-            for &other in &self.shares.cells.list[cell].beside {
+            for &other in beside {
                 let to = owner(owners, other);
                 if to == NONE || to == from {
                     continue;
