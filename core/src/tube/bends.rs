@@ -152,9 +152,9 @@ fn bulb(
     let place = |along: f64, aside: f64| from + ahead * along + across * aside;
     // The cap stands over the middle of the gap, or as little to one side of it as lets it in.
     let as_far_as_needed = |lane: f64, outward: f64| {
-        let shares = (1..ASIDE_STEPS).map(|step| f64::from(step) / f64::from(ASIDE_STEPS));
+        let mut shares = (1..ASIDE_STEPS).map(|step| f64::from(step) / f64::from(ASIDE_STEPS));
         let lets_in = |share: &f64| is_open(place(-radius, lane + outward * bow * (1.0 - share)));
-        -outward * bow * shares.clone().find(lets_in).unwrap_or(1.0)
+        -outward * bow * shares.find(lets_in).unwrap_or(1.0)
     };
     let aside = match [-bow, gap + bow].map(|widest| is_open(place(-radius, widest))) {
         [false, true] => as_far_as_needed(0.0, -1.0),

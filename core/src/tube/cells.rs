@@ -113,6 +113,16 @@ impl Cells {
         self.list[cell].tube = 0.0;
     }
 
+    /// The cells of a plain room so many lanes wide and deep, 12 in apart.
+    #[cfg(test)]
+    pub fn of_room(wide: u32, deep: u32) -> Self {
+        let corner = Point::new(12.0 * f64::from(wide), 12.0 * f64::from(deep));
+        let room = [crate::geometry::Polygon::rectangle(Point::ORIGIN, corner)];
+        let lanes = |count: u32| (0..count).map(|lane| 6.0 + 12.0 * f64::from(lane)).collect();
+        let rules = CellRules { spacing: 12.0, least: 9.6, tubes: 1.0, may_push: true };
+        Self::new(&Field::new(&room).unwrap(), (lanes(wide), lanes(deep)), rules)
+    }
+
     /// Cells over the lanes `xs` and `ys` that lie in the field.
     #[must_use]
     pub fn new(field: &Field, (xs, ys): (Vec<f64>, Vec<f64>), rules: CellRules) -> Self {

@@ -236,17 +236,7 @@ fn branch_below(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::Polygon;
-    use crate::tube::cells::CellRules;
-    use crate::tube::field::Field;
     use crate::tube::tree::{Look, grow};
-
-    fn floor() -> Cells {
-        let room = [Polygon::rectangle(Point::new(0.0, 0.0), Point::new(240.0, 144.0))];
-        let lanes = |count: u32| (0..count).map(|lane| 6.0 + 12.0 * f64::from(lane)).collect();
-        let rules = CellRules { spacing: 12.0, least: 9.6, tubes: 1.0, may_push: true };
-        Cells::new(&Field::new(&room).unwrap(), (lanes(20), lanes(12)), rules)
-    }
 
     /// A part from its root: every stub fits, no bulb is drawn back and none bows over the rim.
     fn ground<'a>(
@@ -290,7 +280,7 @@ mod tests {
 
     #[test]
     fn trees_stay_trees_and_take_fewer_bends() {
-        let cells = floor();
+        let cells = Cells::of_room(20, 12);
         let count = cells.list.len();
         assert_eq!(count, 60);
         // A ragged border between two parts.
@@ -324,7 +314,7 @@ mod tests {
 
     #[test]
     fn trees_about_a_place_change_and_stay_trees() {
-        let cells = floor();
+        let cells = Cells::of_room(20, 12);
         let count = cells.list.len();
         let mut owners: Owners =
             cells.list.iter().map(|cell| usize::from(cell.at.0 >= 5 - cell.at.1 % 2)).collect();

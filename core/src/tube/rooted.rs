@@ -120,18 +120,12 @@ pub fn heading_to(cells: &Cells, cell: usize, other: usize) -> Option<Heading> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::{Point, Polygon};
-    use crate::tube::cells::CellRules;
-    use crate::tube::field::Field;
     use crate::tube::tree::{cut_join, join};
 
     /// Three rows of four cells, joined along the rows and up the first column; the root is the
     /// first cell of the lowest.
     fn comb() -> (Cells, Joins) {
-        let room = [Polygon::rectangle(Point::new(0.0, 0.0), Point::new(96.0, 72.0))];
-        let lanes = |count: u32| (0..count).map(|lane| 6.0 + 12.0 * f64::from(lane)).collect();
-        let rules = CellRules { spacing: 12.0, least: 9.6, tubes: 1.0, may_push: true };
-        let cells = Cells::new(&Field::new(&room).unwrap(), (lanes(8), lanes(6)), rules);
+        let cells = Cells::of_room(8, 6);
         let mut joins = vec![0; cells.list.len()];
         for row in 0..3 {
             for column in 0..3 {

@@ -50,7 +50,7 @@ impl Rules {
         self.pair.map_or(self.least() + 0.05, |half| half + 0.82 * self.tube_spacing())
     }
 
-    /// How far a bulb between neighbouring runs bows where it bows to one side only, inches; less
+    /// How far a bulb between neighbouring runs bows at most, which is to one side only, inches; less
     /// than nothing where none is needed.
     #[must_use]
     pub fn bow_to_one_side(&self) -> f64 {

@@ -109,8 +109,8 @@ pub fn route_zone(
                 work_done += work.work_done;
                 budget.spend(work.steps());
                 if is_stuck {
-                    let (other, work) = laid_anew(&work, &layout, wanted.is_none(), budget)?;
-                    work_done += work;
+                    let (other, more) = laid_anew(&work, &layout, wanted.is_none(), budget)?;
+                    work_done += more;
                     layout = other.unwrap_or(layout);
                 }
                 let is_over = zone.is_over(layout.circuits.len());

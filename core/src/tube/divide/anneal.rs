@@ -261,17 +261,7 @@ fn corner(own: usize, beside: usize, opposite: usize, other: usize) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::{Point, Polygon};
-    use crate::tube::cells::{CellRules, Cells};
-    use crate::tube::field::Field;
-
-    /// A room of ten columns and six rows of cells.
-    fn floor() -> Cells {
-        let room = [Polygon::rectangle(Point::new(0.0, 0.0), Point::new(240.0, 144.0))];
-        let lanes = |count: u32| (0..count).map(|lane| 6.0 + 12.0 * f64::from(lane)).collect();
-        let rules = CellRules { spacing: 12.0, least: 9.6, tubes: 1.0, may_push: true };
-        Cells::new(&Field::new(&room).unwrap(), (lanes(20), lanes(12)), rules)
-    }
+    use crate::tube::cells::Cells;
 
     /// Five parts side by side, the middle three of them one cell wide, whose borders all step aside:
     /// the first of them in the row `step`, each further one a row earlier.
@@ -293,7 +283,7 @@ mod tests {
 
     #[test]
     fn parts_one_cell_wide_hand_floor_on_and_a_step_in_their_borders_goes() {
-        let cells = floor();
+        let cells = Cells::of_room(20, 12);
         assert_eq!(cells.list.len(), 60);
         let straight = side_by_side(&cells, 9);
         let roots = [0, 3, 4, 5, 9].map(|column| cells.at(column, 0).unwrap());
@@ -316,7 +306,7 @@ mod tests {
 
     #[test]
     fn parts_stay_whole_and_sizes_are_kept_up_while_cells_are_handed_on() {
-        let cells = floor();
+        let cells = Cells::of_room(20, 12);
         let roots = [0, 3, 4, 5, 9].map(|column| cells.at(column, 0).unwrap());
         let all: f64 = cells.list.iter().map(|cell| cell.tube).sum();
         let usual = cells.list[0].tube;

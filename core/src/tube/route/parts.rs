@@ -381,6 +381,12 @@ mod tests {
         View::new(&area, Frame::new(Point::ORIGIN, 0.0), rules).unwrap()
     }
 
+    /// A hall with room for all circuits.
+    fn hall(rules: &Rules) -> View {
+        let floor = vec![Polygon::rectangle(Point::new(-300.0, 0.0), Point::new(300.0, 360.0))];
+        View::new(&ClearArea::of_empty(floor), Frame::new(Point::ORIGIN, 0.0), rules).unwrap()
+    }
+
     /// Six circuits, of which a bus across the arm shuts one in at the closed end.
     fn half_shut_in<'a>(view: &'a View, rules: &'a Rules) -> Work<'a> {
         let ports: Vec<Point> =
@@ -414,9 +420,7 @@ mod tests {
     fn cells_promise_as_much_tube_as_is_bent() {
         for spacing in [6.0, 9.0, 12.0] {
             let rules = Rules::half_inch(spacing);
-            let hall = vec![Polygon::rectangle(Point::new(-300.0, 0.0), Point::new(300.0, 360.0))];
-            let area = ClearArea::of_empty(hall);
-            let view = View::new(&area, Frame::new(Point::ORIGIN, 0.0), &rules).unwrap();
+            let view = hall(&rules);
             let mut work = half_shut_in(&view, &rules);
             work.divide_well(&Cancel::new()).unwrap();
             let layout = work.settle(&Cancel::new()).unwrap();
@@ -429,9 +433,7 @@ mod tests {
 
     #[test]
     fn a_circuit_left_out_leaves_its_floor_to_the_others() {
-        let hall = vec![Polygon::rectangle(Point::new(-300.0, 0.0), Point::new(300.0, 360.0))];
-        let area = ClearArea::of_empty(hall);
-        let view = View::new(&area, Frame::new(Point::ORIGIN, 0.0), &RULES).unwrap();
+        let view = hall(&RULES);
         let work = half_shut_in(&view, &RULES);
         let other = work.without(&[2], &Cancel::new()).unwrap().unwrap();
         assert_eq!(other.lengths().len(), 5);
@@ -444,21 +446,17 @@ mod tests {
 
     #[test]
     fn the_cell_in_the_way_of_bends_is_taken_out_of_the_work_and_no_root_is() {
-        let hall = vec![Polygon::rectangle(Point::new(-300.0, 0.0), Point::new(300.0, 360.0))];
-        let area = ClearArea::of_empty(hall);
-        let view = View::new(&area, Frame::new(Point::ORIGIN, 0.0), &RULES).unwrap();
+        let view = hall(&RULES);
         let work = half_shut_in(&view, &RULES);
         let middle = |cell: usize| work.cells.list[cell].middle();
         let root = work.root_cells[1];
+        assert!(!work.owners.contains(&NONE));
         for (place, far) in [(Point::new(200.0, 300.0), 20.0), (middle(root), 36.0)] {
             let other = work.with_room_at(&[place], &Cancel::new()).unwrap().unwrap();
             let all = 0..other.owners.len();
             let out: Vec<usize> = all.filter(|&cell| other.owners[cell] == NONE).collect();
-            let before = (0..work.owners.len()).filter(|&cell| work.owners[cell] == NONE);
-            let new: Vec<usize> = out.into_iter().filter(|&at| work.owners[at] != NONE).collect();
-            assert_eq!(before.count(), 0);
-            assert_eq!(new.len(), 1, "{new:?}");
-            assert!(middle(new[0]).distance(place) < far && new[0] != root);
+            assert_eq!(out.len(), 1, "{out:?}");
+            assert!(middle(out[0]).distance(place) < far && out[0] != root);
         }
         let outside = Point::new(200.0, 500.0);
         assert!(work.with_room_at(&[outside], &Cancel::new()).unwrap().is_none());
@@ -469,9 +467,6 @@ mod tests {
         let view = view(&RULES);
         let work = half_shut_in(&view, &RULES);
         assert!(work.shut_in().unwrap() >= 1, "{:?}", work.lengths());
-        let hall = vec![Polygon::rectangle(Point::new(-300.0, 0.0), Point::new(300.0, 360.0))];
-        let hall =
-            View::new(&ClearArea::of_empty(hall), Frame::new(Point::ORIGIN, 0.0), &RULES).unwrap();
-        assert_eq!(half_shut_in(&hall, &RULES).shut_in(), Some(0));
+        assert_eq!(half_shut_in(&hall(&RULES), &RULES).shut_in(), Some(0));
     }
 }
