@@ -81,11 +81,16 @@ fn legs(tube: &Tube) -> Vec<Leg> {
 
 /// Crossings, and the least distance of straight runs over the closer of their spacings.
 fn closeness(tube: &Tube, radius: f64) -> (usize, f64, String) {
-    let legs = legs(tube);
+    const FAR_IN: f64 = 40.0;
+    let mut legs = legs(tube);
+    legs.sort_by(|a, b| a.from.x.total_cmp(&b.from.x));
     let (mut crossings, mut least, mut at) = (0, f64::INFINITY, String::new());
     for (number, a) in legs.iter().enumerate() {
         for b in &legs[number + 1..] {
-            if a.from.distance(b.from) > 40.0 {
+            if b.from.x - a.from.x > FAR_IN {
+                break;
+            }
+            if a.from.distance(b.from) > FAR_IN {
                 continue;
             }
             let same = a.circuit == b.circuit;

@@ -5,13 +5,14 @@ use super::{Point, Polygon};
 /// The point of the line from `from` to `to` that is nearest to `point`.
 #[must_use]
 pub fn nearest_on_line(point: Point, from: Point, to: Point) -> Point {
-    let along = to - from;
-    let length_squared = along.dot(along);
+    let (east, north) = (to.x - from.x, to.y - from.y);
+    let length_squared = east * east + north * north;
     if length_squared <= 0.0 {
         return from;
     }
-    let share = ((point - from).dot(along) / length_squared).clamp(0.0, 1.0);
-    from + along * share
+    let reached = (point.x - from.x) * east + (point.y - from.y) * north;
+    let share = (reached / length_squared).clamp(0.0, 1.0);
+    Point { x: from.x + east * share, y: from.y + north * share }
 }
 
 /// Distance from `point` to the line from `from` to `to`.

@@ -54,7 +54,7 @@ impl Point {
     /// Distance to `other`.
     #[must_use]
     pub fn distance(self, other: Self) -> f64 {
-        (other - self).length()
+        exact_math::hypot(other.x - self.x, other.y - self.y)
     }
 
     /// The place at `share` of the way to `other` (0 here, 1 there).
@@ -143,14 +143,14 @@ impl Vector {
 impl Sub for Point {
     type Output = Vector;
     fn sub(self, from: Self) -> Vector {
-        Vector::new(self.x - from.x, self.y - from.y)
+        Vector { x: self.x - from.x, y: self.y - from.y }
     }
 }
 
 impl Add<Vector> for Point {
     type Output = Self;
     fn add(self, step: Vector) -> Self {
-        Self::new(self.x + step.x, self.y + step.y)
+        Self { x: self.x + step.x, y: self.y + step.y }
     }
 }
 
@@ -163,28 +163,28 @@ impl AddAssign<Vector> for Point {
 impl Sub<Vector> for Point {
     type Output = Self;
     fn sub(self, step: Vector) -> Self {
-        Self::new(self.x - step.x, self.y - step.y)
+        Self { x: self.x - step.x, y: self.y - step.y }
     }
 }
 
 impl Add for Vector {
     type Output = Self;
     fn add(self, other: Self) -> Self {
-        Self::new(self.x + other.x, self.y + other.y)
+        Self { x: self.x + other.x, y: self.y + other.y }
     }
 }
 
 impl Sub for Vector {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
-        Self::new(self.x - other.x, self.y - other.y)
+        Self { x: self.x - other.x, y: self.y - other.y }
     }
 }
 
 impl Mul<f64> for Vector {
     type Output = Self;
     fn mul(self, factor: f64) -> Self {
-        Self::new(self.x * factor, self.y * factor)
+        Self { x: self.x * factor, y: self.y * factor }
     }
 }
 

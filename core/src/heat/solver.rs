@@ -127,9 +127,10 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
     let (rest_a, rest_b) = (chunks_a.remainder(), chunks_b.remainder());
     let mut lanes = [0.0; 4];
     for (x, y) in chunks_a.zip(chunks_b) {
-        for (lane, (p, q)) in lanes.iter_mut().zip(x.iter().zip(y)) {
-            *lane += p * q;
-        }
+        lanes[0] += x[0] * y[0];
+        lanes[1] += x[1] * y[1];
+        lanes[2] += x[2] * y[2];
+        lanes[3] += x[3] * y[3];
     }
     let rest: f64 = rest_a.iter().zip(rest_b).map(|(p, q)| p * q).sum();
     (lanes[0] + lanes[1]) + (lanes[2] + lanes[3]) + rest
@@ -141,9 +142,14 @@ fn dot_of_eight(a: &[f64], b: &[f64]) -> f64 {
     let rest: f64 = chunks_a.remainder().iter().zip(chunks_b.remainder()).map(|(p, q)| p * q).sum();
     let mut lanes = [0.0; 8];
     for (x, y) in chunks_a.zip(chunks_b) {
-        for (lane, (p, q)) in lanes.iter_mut().zip(x.iter().zip(y)) {
-            *lane += p * q;
-        }
+        lanes[0] += x[0] * y[0];
+        lanes[1] += x[1] * y[1];
+        lanes[2] += x[2] * y[2];
+        lanes[3] += x[3] * y[3];
+        lanes[4] += x[4] * y[4];
+        lanes[5] += x[5] * y[5];
+        lanes[6] += x[6] * y[6];
+        lanes[7] += x[7] * y[7];
     }
     lanes.iter().sum::<f64>() + rest
 }

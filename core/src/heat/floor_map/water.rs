@@ -138,9 +138,11 @@ impl Water {
     fn give(&self, step: &Step, heat: f64, field: &mut [f64]) {
         for (row, weights) in step.weights.chunks_exact(4).enumerate() {
             let from = step.corner + row * self.width;
-            for (cell, w) in field[from..from + 4].iter_mut().zip(weights) {
-                *cell += heat * w;
-            }
+            let cells = &mut field[from..from + 4];
+            cells[0] += heat * weights[0];
+            cells[1] += heat * weights[1];
+            cells[2] += heat * weights[2];
+            cells[3] += heat * weights[3];
         }
     }
 }

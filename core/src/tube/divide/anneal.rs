@@ -91,6 +91,8 @@ struct Table<'a> {
     movable: Vec<usize>,
     /// The eight cells round each cell, counter-clockwise from the east.
     round: Vec<[usize; 8]>,
+    /// The cells near each cell, row by row.
+    nearby: Vec<Vec<usize>>,
     corner_cost: f64,
     /// Cells handed on in this step, each with the part that it came from.
     handed: Vec<Handed>,
@@ -115,8 +117,12 @@ impl<'a> Table<'a> {
         let round = (0..cells.list.len())
             .map(|cell| around.map(|away| beside(shares, cell, away).unwrap_or(NONE)))
             .collect();
+        let aside = || (-NEARBY..=NEARBY).flat_map(|y| (-NEARBY..=NEARBY).map(move |x| (x, y)));
+        let nearby = (0..cells.list.len())
+            .map(|cell| aside().filter_map(|away| beside(shares, cell, away)).collect())
+            .collect();
         let handed = Vec::with_capacity(MOST_HANDED_ON);
-        Self { shares, sizes, is_root, movable, round, corner_cost: 0.0, handed }
+        Self { shares, sizes, is_root, movable, round, nearby, corner_cost: 0.0, handed }
     }
 
     /// Hands a cell to another part, and on from there. What the first few of them that leave the
@@ -143,8 +149,7 @@ impl<'a> Table<'a> {
     /// What a part that has gained a cell gives up for the least energy: a cell near that one.
     fn next(&self, owners: &Owners, Handed { cell: gained, to: from }: Handed) -> Option<Handed> {
         let mut best: Option<(f64, Handed)> = None;
-        let aside = || (-NEARBY..=NEARBY).flat_map(|y| (-NEARBY..=NEARBY).map(move |x| (x, y)));
-        for cell in aside().filter_map(|away| beside(self.shares, gained, away)) {
+        for &cell in &self.nearby[gained] {
             let beside = &self.shares.cells.list[cell].beside;
             let is_handed = || self.handed.iter().any(|handed| handed.cell == cell);
             // Most cells lie within their part.
