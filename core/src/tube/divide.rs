@@ -11,6 +11,7 @@
 )]
 
 mod anneal;
+mod runs;
 
 pub use anneal::anneal;
 
@@ -26,6 +27,9 @@ pub struct Shares<'a> {
     pub cells: &'a Cells,
     /// The root cell of each part.
     pub roots: &'a [usize],
+    /// The sides of each cell at which no run should end, a bit for each heading: a bulb would have
+    /// no room.
+    pub bad_tips: &'a [u8],
     /// Tube that each part should get, inches.
     pub targets: Vec<f64>,
     /// Tube in a usual cell, inches.

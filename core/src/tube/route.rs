@@ -98,6 +98,9 @@ const MOST_EASED: usize = 60;
 /// How often another tree is grown where a course cannot be bent.
 const MOST_REGROWN: usize = 3;
 
+/// Circuits so even need no other round, if none is too long.
+const EVEN: f64 = 0.05;
+
 /// In how many rounds a course may prove impossible to bend.
 const MOST_STUCK: usize = 2;
 
@@ -181,9 +184,7 @@ impl<'a> Work<'a> {
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn settle(&mut self, cancel: &Cancel) -> Result<Layout, Cancelled> {
-        let room = TipRoom::new(self.view, &self.roots, self.rules);
-        self.bad_tips =
-            (0..self.cells.list.len()).map(|cell| room.bad_sides(&self.cells, cell)).collect();
+        self.mark_bad_tips();
         let mut targets = self.targets(None);
         let mut best: Option<Layout> = None;
         let mut stuck = 0;
@@ -212,7 +213,11 @@ impl<'a> Work<'a> {
             if is_better {
                 best = Some(layout);
             }
-            if imbalance < 0.05 || round + 1 == rounds || stuck >= MOST_STUCK {
+            // Even circuits may have one among them that is too long.
+            let limit = self.rules.limit;
+            let mean = lengths.iter().sum::<f64>() / lengths.len().max(1) as f64;
+            let may_fit = mean <= limit && lengths.iter().any(|&length| length > limit);
+            if imbalance < EVEN && !may_fit || round + 1 == rounds || stuck >= MOST_STUCK {
                 break;
             }
             (self.owners, self.joins) = kept;
@@ -236,6 +241,13 @@ impl<'a> Work<'a> {
             }
         }
         Ok(best)
+    }
+
+    /// Tells at which sides of cells a bulb has no room.
+    fn mark_bad_tips(&mut self) {
+        let room = TipRoom::new(self.view, &self.roots, self.rules);
+        self.bad_tips =
+            (0..self.cells.list.len()).map(|cell| room.bad_sides(&self.cells, cell)).collect();
     }
 
     fn ground(&self, part: usize) -> Ground<'_> {

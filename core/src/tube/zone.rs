@@ -36,7 +36,7 @@ const VIEW_MADE: u64 = 500;
 const CELL_LOOKED_AT: u64 = 4;
 /// What floor without tube costs, and a circuit over the least number and one.
 const BARE_COST: f64 = 4.0;
-const OVER_COST: f64 = 0.5;
+const OVER_COST: f64 = 1.0;
 /// A layout that costs more is laid only where no other is found: most of a circuit is missing.
 const POOR_COST: f64 = 3.0;
 /// What floor costs that leaders cut off, beside that it makes a layout worse by itself: long

@@ -1,8 +1,9 @@
 //! A division annealed: a cell at a border changes sides, and what the part that gains it can spare
 //! is handed on from part to part.
 //!
-//! The energy weighs unequal length, long borders and, later, corners of borders, since every corner
-//! of a border is a bend of tube. A single cell that changes sides does not feed a part beyond the
+//! The energy weighs unequal length, ends of runs (see [`super::runs`]), borders a little, since
+//! what is long and thin is far from its root, and, later, corners of borders: tube that follows a
+//! border bends with it. A single cell that changes sides does not feed a part beyond the
 //! next one, nor does it straighten a border: where parts run side by side through a narrow place,
 //! a step in one border can move only if the steps in all others move with it. So cells are handed
 //! on: each part that has gained one gives one nearby to the next, and as many of the row are kept
@@ -14,6 +15,7 @@
     reason = "cell and part numbers come from this file's own loops over the same vectors"
 )]
 
+use super::runs::{Laid, Runs};
 use super::{Owners, Shares};
 use crate::effort::{Cancel, Cancelled};
 use crate::tube::cells::NONE;
@@ -23,11 +25,14 @@ use crate::units::exact_math;
 /// Heat at the beginning of a new division, and what is left of it at the end.
 const HOT: f64 = 3.0;
 const COLD: f64 = 0.02;
-/// What borders cost for each side of a cell, corners of borders, and the square of a part's surplus
-/// in usual cells.
-const BORDER_COST: f64 = 0.6;
-const CORNER_COST: f64 = 0.9;
+/// What an end of a run costs, borders for each side of a cell, corners of borders, and the square of
+/// a part's surplus in usual cells.
+const END_COST: f64 = 0.8;
+const BORDER_COST: f64 = 0.1;
+const CORNER_COST: f64 = 0.4;
 const SURPLUS_COST: f64 = 0.25;
+/// Share of the steps in which runs side by side are turned, if that is for the better.
+const TURNED: f64 = 0.1;
 /// Shares of a new division's steps after which corners begin to count, and count in full.
 const CORNERS_BEGIN: f64 = 0.35;
 const CORNERS_IN_FULL: f64 = 0.75;
@@ -69,24 +74,25 @@ pub fn anneal(
         let ramp = (done - CORNERS_BEGIN) / (CORNERS_IN_FULL - CORNERS_BEGIN);
         table.corner_cost =
             if start < 1.0 { CORNER_COST } else { CORNER_COST * ramp.clamp(0.0, 1.0) };
-        let (change, kept) = table.hand_on(owners, Handed { cell, to });
-        let is_taken = change <= 0.0 || dice.share() < exact_math::exp(-change / heat);
-        table.take_back(owners, if is_taken { kept } else { 0 });
+        let is_better = |change: f64, dice: &mut Dice| {
+            change <= 0.0 || dice.share() < exact_math::exp(-change / heat)
+        };
+        if dice.share() < TURNED {
+            let any = table.movable[dice.below(table.movable.len())];
+            table.turn(owners, any, |change| is_better(change, dice));
+        }
+        let (change, kept) = table.hand_on(owners, cell, to);
+        let kept = if is_better(change, dice) { kept } else { 0 };
+        table.take_back(owners, kept);
     }
     Ok(())
-}
-
-/// A cell handed to a part.
-#[derive(Clone, Copy)]
-struct Handed {
-    cell: usize,
-    to: usize,
 }
 
 /// What annealing keeps up to date.
 struct Table<'a> {
     shares: &'a Shares<'a>,
     sizes: Vec<f64>,
+    runs: Runs<'a>,
     is_root: Vec<bool>,
     movable: Vec<usize>,
     /// The eight cells round each cell, counter-clockwise from the east.
@@ -94,8 +100,10 @@ struct Table<'a> {
     /// The cells near each cell, row by row.
     nearby: Vec<Vec<usize>>,
     corner_cost: f64,
-    /// Cells handed on in this step, each with the part that it came from.
-    handed: Vec<Handed>,
+    /// Cells handed on in this step, as they lay before.
+    handed: Vec<Laid>,
+    /// Cells whose runs were turned in this step.
+    turned: Vec<usize>,
 }
 
 impl<'a> Table<'a> {
@@ -122,18 +130,31 @@ impl<'a> Table<'a> {
             .map(|cell| aside().filter_map(|away| beside(shares, cell, away)).collect())
             .collect();
         let handed = Vec::with_capacity(MOST_HANDED_ON);
-        Self { shares, sizes, is_root, movable, round, nearby, corner_cost: 0.0, handed }
+        let runs = Runs::longest((cells, shares.bad_tips), owners);
+        let turned = Vec::new();
+        Self {
+            shares,
+            sizes,
+            runs,
+            turned,
+            is_root,
+            movable,
+            round,
+            nearby,
+            corner_cost: 0.0,
+            handed,
+        }
     }
 
     /// Hands a cell to another part, and on from there. What the first few of them that leave the
     /// least energy change it by, and how many those are.
-    fn hand_on(&mut self, owners: &mut Owners, first: Handed) -> (f64, usize) {
+    fn hand_on(&mut self, owners: &mut Owners, cell: usize, to: usize) -> (f64, usize) {
         self.handed.clear();
         let (mut change, mut best) = (0.0, (f64::INFINITY, 0));
-        let mut next = Some(first);
-        while let Some(now) = next {
-            change += self.change(owners, now);
-            self.handed.push(Handed { cell: now.cell, to: owners[now.cell] });
+        let mut next = Some(self.handing(owners, cell, to));
+        while let Some((more, now)) = next {
+            change += more;
+            self.handed.push(self.runs.laid(owners, now.cell));
             self.give(owners, now);
             if change < best.0 {
                 best = (change, self.handed.len());
@@ -147,9 +168,10 @@ impl<'a> Table<'a> {
     }
 
     /// What a part that has gained a cell gives up for the least energy: a cell near that one.
-    fn next(&self, owners: &Owners, Handed { cell: gained, to: from }: Handed) -> Option<Handed> {
-        let mut best: Option<(f64, Handed)> = None;
-        for &cell in &self.nearby[gained] {
+    fn next(&self, owners: &Owners, gained: Laid) -> Option<(f64, Laid)> {
+        let from = gained.part;
+        let mut best: Option<(f64, Laid)> = None;
+        for &cell in &self.nearby[gained.cell] {
             let beside = &self.shares.cells.list[cell].beside;
             let is_handed = || self.handed.iter().any(|handed| handed.cell == cell);
             // Most cells lie within their part.
@@ -165,15 +187,14 @@ impl<'a> Table<'a> {
                 if to == NONE || to == from {
                     continue;
                 }
-                let handed = Handed { cell, to };
-                let change = self.change(owners, handed);
-                let is_better = best.is_none_or(|(least, _)| change < least);
+                let found = self.handing(owners, cell, to);
+                let is_better = best.is_none_or(|(least, _)| found.0 < least);
                 if is_better && self.stays_whole(owners, cell) {
-                    best = Some((change, handed));
+                    best = Some(found);
                 }
             }
         }
-        best.map(|(_, handed)| handed)
+        best
     }
 
     /// Takes back all that was handed on but the first few.
@@ -184,16 +205,26 @@ impl<'a> Table<'a> {
         }
     }
 
-    fn give(&mut self, owners: &mut Owners, Handed { cell, to }: Handed) {
+    fn give(&mut self, owners: &mut Owners, Laid { cell, part: to, way }: Laid) {
+        self.runs.lay(cell, way);
         let tube = self.shares.cells.list[cell].tube;
         self.sizes[owners[cell]] -= tube;
         self.sizes[to] += tube;
         owners[cell] = to;
     }
 
-    /// By how much the energy changes when a cell goes to a part.
-    fn change(&self, owners: &Owners, Handed { cell, to: new }: Handed) -> f64 {
+    /// Turns the runs beside each other at a cell, unless it is not wanted by how much that changes the energy.
+    fn turn(&mut self, owners: &Owners, cell: usize, is_wanted: impl FnOnce(f64) -> bool) {
+        let more = self.runs.turn_across(owners, cell, &mut self.turned);
+        if !is_wanted(END_COST * more) {
+            self.runs.turn_back(&self.turned);
+        }
+    }
+
+    /// A cell given to a part, and by how much that changes the energy.
+    fn handing(&self, owners: &Owners, cell: usize, new: usize) -> (f64, Laid) {
         let (old, shares) = (owners[cell], self.shares);
+        let (ends, laid) = self.runs.fewest_ends(owners, cell, new);
         let tube = shares.cells.list[cell].tube / shares.usual;
         let over = |part: usize| (self.sizes[part] - shares.targets[part]) / shares.usual;
         let surplus = 2.0 * tube * (over(new) - over(old)) + 2.0 * tube * tube;
@@ -215,7 +246,11 @@ impl<'a> Table<'a> {
                 corners += corner(new, a, b, c) - corner(old, a, b, c);
             }
         }
-        SURPLUS_COST * surplus + BORDER_COST * border + self.corner_cost * corners
+        let change = SURPLUS_COST * surplus
+            + END_COST * ends
+            + BORDER_COST * border
+            + self.corner_cost * corners;
+        (change, laid)
     }
 
     /// Whether the part that a cell leaves stays in one piece, judged by the eight cells round it.
@@ -295,7 +330,13 @@ mod tests {
         let targets = tube_of(&cells, &straight);
         // In units of a third of a cell, so that sizes weigh more than borders cut short.
         let usual = cells.list[0].tube / 3.0;
-        let shares = Shares { cells: &cells, roots: &roots, targets: targets.clone(), usual };
+        let shares = Shares {
+            cells: &cells,
+            roots: &roots,
+            bad_tips: &[0; 60],
+            targets: targets.clone(),
+            usual,
+        };
         let mut owners = side_by_side(&cells, 4);
         let most_off = |owners: &Owners| {
             let off = tube_of(&cells, owners).into_iter().zip(&targets);
@@ -316,7 +357,13 @@ mod tests {
         let all: f64 = cells.list.iter().map(|cell| cell.tube).sum();
         let usual = cells.list[0].tube;
         let targets = vec![all / 5.0; 5];
-        let shares = Shares { cells: &cells, roots: &roots, targets: targets.clone(), usual };
+        let shares = Shares {
+            cells: &cells,
+            roots: &roots,
+            bad_tips: &[0; 60],
+            targets: targets.clone(),
+            usual,
+        };
         for seed in 0..20 {
             let mut owners = side_by_side(&cells, 4);
             anneal(&shares, &mut owners, (4_000, 1.0), &mut Dice::new(seed), &Cancel::new())

@@ -20,8 +20,6 @@ use crate::tube::walk::walk_round;
 /// which of its returns are bulbs.
 const TRIES: f64 = 900.0;
 const TRIES_TIGHT: f64 = 200.0;
-/// Heat at which so many tries begin, against 1 for a few.
-const HOTTEST: f64 = 2.0;
 /// The share of them to touch trees up, and on a large floor.
 const TO_TOUCH_UP: f64 = 0.4;
 const ON_LARGE_FLOORS: f64 = 0.05;
@@ -41,8 +39,7 @@ impl Work<'_> {
 
     /// Betters all trees together, toward tube of these lengths.
     pub(super) fn better(&mut self, targets: &[f64], heat: f64) {
-        let (tries, hottest) =
-            if self.rules.is_tight() { (TRIES_TIGHT, 1.0) } else { (TRIES, HOTTEST) };
+        let tries = if self.rules.is_tight() { TRIES_TIGHT } else { TRIES };
         let share = match (self.view.is_large(), heat < 1.0) {
             (true, _) => ON_LARGE_FLOORS,
             (_, true) => TO_TOUCH_UP,
@@ -52,7 +49,6 @@ impl Work<'_> {
         self.work_done += share;
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
         let tries = (share * tries).clamp(0.0, 1e12) as usize;
-        let heat = if heat < 1.0 { heat } else { hottest };
         self.better_trees((targets, Within::All), (tries, heat));
     }
 

@@ -34,7 +34,7 @@ const WAY_COSTS: [f64; 4] = [1.0, 2.0, 0.5, 0.0];
 const EVEN_AT_FIRST: f64 = 0.3;
 /// Steps of annealing for each cell: to judge a fan, and to divide for good.
 const QUICK_STEPS: usize = 30;
-const FULL_STEPS: usize = 175;
+const FULL_STEPS: usize = 350;
 
 /// A zone divided for given roots; `None` when a root is hemmed in.
 ///
@@ -146,7 +146,13 @@ impl<'a> Work<'a> {
 
     fn shares(&self, targets: Vec<f64>) -> Shares<'_> {
         let usual = 4.0 * self.rules.spacing * self.rules.tubes();
-        Shares { cells: &self.cells, roots: &self.root_cells, targets, usual }
+        Shares {
+            cells: &self.cells,
+            roots: &self.root_cells,
+            bad_tips: &self.bad_tips,
+            targets,
+            usual,
+        }
     }
 
     /// The ways from its roots, those first that leave the fewest shut in.
@@ -212,6 +218,7 @@ impl<'a> Work<'a> {
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn divide_well(&mut self, cancel: &Cancel) -> Result<(), Cancelled> {
+        self.mark_bad_tips();
         let steps = (FULL_STEPS * self.owners.len()).clamp(5_000, 500_000);
         self.anneal(self.targets(None), (steps, 1.0), cancel)
     }
