@@ -75,7 +75,9 @@ pub fn laid_with_care(
             let found = zone.judged(layout, best.count);
             let (found_cost, serves_well) = measure.cost(&found);
             waited += 1;
-            if found.rank.0 == 0 && found_cost < cost {
+            // Floor left out of reach is told of: no share of a per cent is worth that.
+            let reaches = found.layout.too_far.is_none() || best.layout.too_far.is_some();
+            if found.rank.0 == 0 && found_cost < cost && reaches {
                 (cost, is_enough, best, waited) = (found_cost, serves_well, found, 0);
             }
         }
