@@ -171,16 +171,19 @@ fn run_lengths(cells: &Cells, owners: &Owners, way: Way) -> Vec<usize> {
 mod tests {
     use super::*;
 
-    /// Ends of all runs, each counted once.
+    /// What the ends of all runs count, each once.
     fn all_ends(runs: &Runs, owners: &Owners) -> u32 {
         let cells = runs.cells;
         let mut ends = 0;
         for (cell, &part) in owners.iter().enumerate() {
             for heading in runs.ways[cell].headings() {
                 let next = cells.list[cell].beside[heading];
-                let goes_on =
-                    next != NONE && owners[next] == part && runs.ways[next] == runs.ways[cell];
-                ends += u32::from(!goes_on);
+                let is_own = next != NONE && owners[next] == part;
+                if !is_own && runs.bad_tips[cell] & (1 << heading) != 0 {
+                    ends += u32::from(BAD_END);
+                } else if !is_own || runs.ways[next] != runs.ways[cell] {
+                    ends += 1;
+                }
             }
         }
         ends
@@ -207,7 +210,8 @@ mod tests {
         let cells = Cells::of_room(20, 12);
         let mut dice = Dice::new(11);
         let mut owners: Owners = (0..60).map(|_| dice.below(3)).collect();
-        let mut runs = Runs::longest((&cells, &[0; 60]), &owners);
+        let bad_tips: Vec<u8> = (0..60).map(|_| u8::try_from(dice.below(16)).unwrap()).collect();
+        let mut runs = Runs::longest((&cells, &bad_tips), &owners);
         let mut turned = Vec::new();
         for _ in 0..300 {
             let before = f64::from(all_ends(&runs, &owners));
