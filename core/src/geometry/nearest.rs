@@ -5,6 +5,7 @@ use super::{Point, Polygon};
 /// The point of the line from `from` to `to` that is nearest to `point`.
 #[must_use]
 pub fn nearest_on_line(point: Point, from: Point, to: Point) -> Point {
+    // By its parts: this is the innermost loop of all checks of distance.
     let (east, north) = (to.x - from.x, to.y - from.y);
     let length_squared = east * east + north * north;
     if length_squared <= 0.0 {

@@ -121,7 +121,8 @@ impl BandFactor {
     }
 }
 
-/// Sum of products in four fixed lanes, so that it is quick and always rounds the same way.
+/// Sum of products in four fixed lanes, written out: quick to run and to count, and always rounded
+/// the same way.
 fn dot(a: &[f64], b: &[f64]) -> f64 {
     let (chunks_a, chunks_b) = (a.chunks_exact(4), b.chunks_exact(4));
     let (rest_a, rest_b) = (chunks_a.remainder(), chunks_b.remainder());
@@ -136,7 +137,7 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
     (lanes[0] + lanes[1]) + (lanes[2] + lanes[3]) + rest
 }
 
-/// Sum of products in eight fixed lanes.
+/// Sum of products in eight fixed lanes, written out: a loop over them is counted eight times.
 fn dot_of_eight(a: &[f64], b: &[f64]) -> f64 {
     let (chunks_a, chunks_b) = (a.chunks_exact(8), b.chunks_exact(8));
     let rest: f64 = chunks_a.remainder().iter().zip(chunks_b.remainder()).map(|(p, q)| p * q).sum();

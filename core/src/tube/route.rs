@@ -184,7 +184,6 @@ impl<'a> Work<'a> {
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn settle(&mut self, cancel: &Cancel) -> Result<Layout, Cancelled> {
-        self.mark_bad_tips();
         let mut targets = self.targets(None);
         let mut best: Option<Layout> = None;
         let mut stuck = 0;
@@ -243,7 +242,7 @@ impl<'a> Work<'a> {
         Ok(best)
     }
 
-    /// Tells at which sides of cells a bulb has no room.
+    /// Tells at which sides of cells a bulb has no room, before floor is divided and trees grow.
     fn mark_bad_tips(&mut self) {
         let room = TipRoom::new(self.view, &self.roots, self.rules);
         self.bad_tips =

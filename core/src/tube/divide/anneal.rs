@@ -313,6 +313,15 @@ mod tests {
         cells.list.iter().map(|cell| part(cell.at)).collect()
     }
 
+    /// A room of sixty cells to be shared out; bulbs have room everywhere.
+    fn shares<'a>(
+        (cells, roots): (&'a Cells, &'a [usize]),
+        targets: Vec<f64>,
+        usual: f64,
+    ) -> Shares<'a> {
+        Shares { cells, roots, bad_tips: &[0; 60], targets, usual }
+    }
+
     fn tube_of(cells: &Cells, owners: &Owners) -> Vec<f64> {
         let mut sizes = vec![0.0; 5];
         for (cell, &owner) in cells.list.iter().zip(owners) {
@@ -330,13 +339,7 @@ mod tests {
         let targets = tube_of(&cells, &straight);
         // In units of a third of a cell, so that sizes weigh more than borders cut short.
         let usual = cells.list[0].tube / 3.0;
-        let shares = Shares {
-            cells: &cells,
-            roots: &roots,
-            bad_tips: &[0; 60],
-            targets: targets.clone(),
-            usual,
-        };
+        let shares = shares((&cells, &roots), targets.clone(), usual);
         let mut owners = side_by_side(&cells, 4);
         let most_off = |owners: &Owners| {
             let off = tube_of(&cells, owners).into_iter().zip(&targets);
@@ -357,13 +360,7 @@ mod tests {
         let all: f64 = cells.list.iter().map(|cell| cell.tube).sum();
         let usual = cells.list[0].tube;
         let targets = vec![all / 5.0; 5];
-        let shares = Shares {
-            cells: &cells,
-            roots: &roots,
-            bad_tips: &[0; 60],
-            targets: targets.clone(),
-            usual,
-        };
+        let shares = shares((&cells, &roots), targets.clone(), usual);
         for seed in 0..20 {
             let mut owners = side_by_side(&cells, 4);
             anneal(&shares, &mut owners, (4_000, 1.0), &mut Dice::new(seed), &Cancel::new())
