@@ -173,17 +173,25 @@ impl<'a> Work<'a> {
         }
     }
 
+    /// Whether its floor is large: see [`View::is_large`].
+    #[must_use]
+    pub fn is_large(&self) -> bool {
+        self.view.is_large()
+    }
+
     /// The same work with other throws of the dice, the more often the higher `again` is.
     #[must_use]
     pub fn thrown_again(&self, again: u64) -> Self {
         Self { dice: Dice::new(self.cells.list.len() as u64 ^ again << 32), ..self.clone() }
     }
 
-    /// Trees, courses, lengths; targets corrected and divided again until lengths are even.
+    /// A division for good, trees, courses, lengths; targets corrected and divided again until
+    /// lengths are even.
     ///
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn settle(&mut self, cancel: &Cancel) -> Result<Layout, Cancelled> {
+        self.divide_for_good(cancel)?;
         let mut targets = self.targets(None);
         let mut best: Option<Layout> = None;
         let mut stuck = 0;

@@ -22,8 +22,7 @@ use crate::tube::cells::NONE;
 use crate::tube::random::Dice;
 use crate::units::exact_math;
 
-/// Heat at the beginning of a new division, and what is left of it at the end.
-const HOT: f64 = 3.0;
+/// Heat that is left at the end.
 const COLD: f64 = 0.02;
 /// What an end of a run costs, borders for each side of a cell, corners of borders, and the square of
 /// a part's surplus in usual cells.
@@ -70,7 +69,7 @@ pub fn anneal(
         }
         let done = step as f64 / steps as f64;
         let left = 1.0 - done;
-        let heat = HOT * start * left * left.sqrt() + COLD;
+        let heat = start * left * left.sqrt() + COLD;
         let ramp = (done - CORNERS_BEGIN) / (CORNERS_IN_FULL - CORNERS_BEGIN);
         table.corner_cost =
             if start < 1.0 { CORNER_COST } else { CORNER_COST * ramp.clamp(0.0, 1.0) };

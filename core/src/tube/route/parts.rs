@@ -32,9 +32,13 @@ const USUAL_LEADERS: f64 = 0.08;
 const WAY_COSTS: [f64; 4] = [1.0, 2.0, 0.5, 0.0];
 /// A division this even at a first look needs no other start.
 const EVEN_AT_FIRST: f64 = 0.3;
-/// Steps of annealing for each cell: to judge a fan, and to divide for good.
+/// Steps of annealing for each cell: to judge a fan, to choose among the best of them, and to divide
+/// for good.
 const QUICK_STEPS: usize = 30;
-const FULL_STEPS: usize = 350;
+const CAREFUL_STEPS: usize = 250;
+const FULL_STEPS: usize = 2000;
+/// The most steps on a large floor.
+const MOST_STEPS_ON_LARGE: usize = 500_000;
 
 /// A zone divided for given roots; `None` when a root is hemmed in.
 ///
@@ -213,14 +217,28 @@ impl<'a> Work<'a> {
         if self.rules.is_tight() { self.tries } else { self.tries / PLAIN_TRIES }
     }
 
-    /// Divides with care, from the start that `divide` made.
+    /// Divides with care, from the start that `divide` made, to choose among fans.
     ///
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn divide_well(&mut self, cancel: &Cancel) -> Result<(), Cancelled> {
         self.mark_bad_tips();
-        let steps = (FULL_STEPS * self.owners.len()).clamp(5_000, 500_000);
-        self.anneal(self.targets(None), (steps, 1.0), cancel)
+        self.divide_anew(CAREFUL_STEPS, cancel)
+    }
+
+    /// Divides for good, before trees are grown: a long search finds the long strips that take few
+    /// bends.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when nobody waits for it any more.
+    pub(super) fn divide_for_good(&mut self, cancel: &Cancel) -> Result<(), Cancelled> {
+        self.divide_anew(FULL_STEPS, cancel)
+    }
+
+    fn divide_anew(&mut self, steps_for_cell: usize, cancel: &Cancel) -> Result<(), Cancelled> {
+        let steps = (steps_for_cell * self.owners.len()).max(5_000);
+        let most = if self.view.is_large() { MOST_STEPS_ON_LARGE } else { usize::MAX };
+        self.anneal(self.targets(None), (steps.min(most), 1.0), cancel)
     }
 
     pub(super) fn anneal(
