@@ -2,6 +2,7 @@
 
 #![expect(clippy::indexing_slicing, reason = "at least one number of circuits is tried")]
 
+mod again;
 mod care;
 mod fan_shapes;
 mod led;
@@ -36,7 +37,7 @@ const VIEW_MADE: u64 = 500;
 const CELL_LOOKED_AT: u64 = 4;
 /// What floor without tube costs, and a circuit over the least number and one.
 const BARE_COST: f64 = 4.0;
-const OVER_COST: f64 = 1.0;
+const OVER_COST: f64 = 2.0;
 /// A layout that costs more is laid only where no other is found: most of a circuit is missing.
 const POOR_COST: f64 = 3.0;
 /// What floor costs that leaders cut off, beside that it makes a layout worse by itself: long
@@ -79,7 +80,7 @@ pub fn route_zone(
         budget.spend(VIEW_MADE + CELL_LOOKED_AT * (columns * rows) as u64);
     }
     let zone = Zone { area, ports, rules, wanted, floor };
-    let mut best: Option<Found> = None;
+    let mut best: Option<Found<'_>> = None;
     let mut work_done = 0.0;
     // The least badness of what was laid out soundly.
     let mut least_bad = f64::INFINITY;
@@ -95,7 +96,9 @@ pub fn route_zone(
             let fullest = if Some(&count) == counts.last() { f64::INFINITY } else { 1.0 };
             let asked = Asked { fullest, ..zone.asked(count) };
             let mut laid = 0;
-            for mut work in fans(view, ports, asked, rules, budget)? {
+            let divided = fans(view, ports, asked, rules, budget)?;
+            let again = again::throws(divided.first());
+            for mut work in divided.into_iter().chain(again) {
                 if laid == MOST_LAID {
                     break;
                 }
@@ -103,6 +106,7 @@ pub fn route_zone(
                 if badness > least_bad + MUCH_WORSE {
                     continue;
                 }
+                let divided = work.clone();
                 let mut layout = work.settle(budget.cancel())?;
                 let is_stuck = !layout.stuck().is_empty();
                 laid += usize::from(!is_stuck);
@@ -114,7 +118,8 @@ pub fn route_zone(
                     layout = other.unwrap_or(layout);
                 }
                 let is_over = zone.is_over(layout.circuits.len());
-                let found = zone.judged(layout, count);
+                let mut found = zone.judged(layout, count);
+                found.divided = Some(divided).filter(|_| !is_stuck);
                 if found.rank.0 == 0 {
                     least_bad = least_bad.min(badness);
                 }
@@ -141,6 +146,7 @@ pub fn route_zone(
         }
     }
     let Some(best) = best else { return Ok(None) };
+    let best = again::laid_again(&zone, best, budget)?;
     let best = care::laid_with_care(&zone, &views, best, budget)?;
     Ok(Some(best.layout))
 }
@@ -169,7 +175,7 @@ impl Zone<'_> {
     }
 
     /// A layout as it ranks.
-    fn judged(&self, layout: Layout, count: usize) -> Found {
+    fn judged<'a>(&self, layout: Layout, count: usize) -> Found<'a> {
         let tube: f64 = layout.circuits.iter().map(|circuit| circuit.length).sum();
         let bare = 1.0 - tube * self.rules.tube_spacing() / self.floor.max(1.0);
         let (broken, cost) = rank_against(&layout, self.rules.limit);
@@ -178,7 +184,7 @@ impl Zone<'_> {
             + FULL_COST * (-bare - MUCH_FULL).max(0.0)
             + CUT_OFF_COST * layout.cut_off
             + if self.is_over(layout.circuits.len()) { OVER_COST } else { 0.0 };
-        Found { rank: (broken, cost), count, bare, layout }
+        Found { rank: (broken, cost), count, bare, layout, divided: None }
     }
 }
 
@@ -216,16 +222,18 @@ fn laid_unstuck(
 }
 
 /// A layout and how it ranks.
-struct Found {
+struct Found<'a> {
     rank: (usize, f64),
     /// How many circuits it was divided among.
     count: usize,
     /// Share of the floor that it has too little tube for.
     bare: f64,
     layout: Layout,
+    /// The division it was laid from, where that left room for all bends.
+    divided: Option<Work<'a>>,
 }
 
-impl Found {
+impl Found<'_> {
     /// Sound, and no worse than layouts that are worth having.
     fn is_fair(&self) -> bool {
         self.rank.0 == 0 && self.rank.1 < POOR_COST

@@ -37,12 +37,12 @@ const SAMPLES: f64 = 5.0;
 ///
 /// # Errors
 /// [`Cancelled`] when nobody waits for it any more.
-pub fn laid_with_care(
+pub fn laid_with_care<'a>(
     zone: &Zone,
     views: &[View],
-    first: Found,
+    first: Found<'a>,
     search: &mut Budget,
-) -> Result<Found, Cancelled> {
+) -> Result<Found<'a>, Cancelled> {
     let most = views.iter().map(|view| view.cells.list.len()).max().unwrap_or(0);
     if first.rank.0 > 0 || most > MOST_CELLS || search.is_spent() {
         return Ok(first);

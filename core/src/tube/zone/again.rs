@@ -1,0 +1,136 @@
+//! A floor laid again from other throws of the dice.
+//!
+//! How a division and its trees turn out is chance to a degree: of two layouts of one fan one may be
+//! twice as uneven as the other, or leave a strip bare that the other serves. Where a fan came out a
+//! little worse than it should, the same fan is laid again, before more circuits or other axes are.
+
+use super::{Found, MOST_LAID, MUCH_CUT_OFF, Zone};
+use crate::effort::{Budget, Cancelled};
+use crate::tube::route::Work;
+
+/// How often a layout is made again.
+const MOST_AGAIN: u64 = 3;
+/// Circuits less alike than this are laid again; where they are this much less, their fan is at
+/// fault, not chance.
+const UNEVEN: f64 = 0.1;
+const OUT_OF_REACH: f64 = 0.25;
+
+/// The best of the fans divided, with other throws of the dice: to be laid after all those as they
+/// are. None on a large floor, on which chance evens out.
+pub fn throws<'a>(best: Option<&Work<'a>>) -> Vec<Work<'a>> {
+    let Some(best) = best.filter(|best| !best.is_large()) else { return Vec::new() };
+    (1..MOST_LAID as u64).map(|again| best.thrown_again(again)).collect()
+}
+
+/// The best among a layout and others of its fan, where it is a little too uneven, or leaves floor
+/// out of reach, or has a circuit over the limit.
+///
+/// # Errors
+/// [`Cancelled`] when nobody waits for it any more.
+pub fn laid_again<'a>(
+    zone: &Zone,
+    first: Found<'a>,
+    search: &mut Budget,
+) -> Result<Found<'a>, Cancelled> {
+    let mut best = first;
+    let Some(divided) = best.divided.take().filter(|work| !work.is_large()) else {
+        return Ok(best);
+    };
+    for again in 1..=MOST_AGAIN {
+        if !is_chance(&best) {
+            break;
+        }
+        let mut work = divided.thrown_again(MOST_LAID as u64 + again);
+        let layout = work.settle(search.cancel())?;
+        search.spend(work.steps());
+        if !layout.stuck().is_empty() {
+            continue;
+        }
+        let found = zone.judged(layout, best.count);
+        if found.rank < best.rank {
+            best = found;
+        }
+    }
+    Ok(best)
+}
+
+/// Whether a layout may well come out better from other throws of the dice.
+fn is_chance(found: &Found) -> bool {
+    let layout = &found.layout;
+    let is_wanting = found.rank.0 > 0 || layout.imbalance > UNEVEN || layout.cut_off > MUCH_CUT_OFF;
+    is_wanting && layout.imbalance < OUT_OF_REACH
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::effort::Cancel;
+    use crate::geometry::{Point, Polygon, Vector};
+    use crate::tube::clear_area::ClearArea;
+    use crate::tube::ports::PortLine;
+    use crate::tube::rules::Rules;
+    use crate::tube::zone::{fans, views};
+
+    const RULES: Rules = Rules::half_inch(12.0);
+    const COUNT: usize = 3;
+
+    fn area() -> ClearArea {
+        let floor = vec![Polygon::rectangle(Point::ORIGIN, Point::new(300.0, 240.0))];
+        ClearArea::of_empty(floor)
+    }
+
+    fn zone(area: &ClearArea) -> Zone<'_> {
+        let ports =
+            PortLine { at: Point::new(150.0, 0.0), along: Vector::new(1.0, 0.0), spacing: 3.0 };
+        let floor = area.heated.iter().map(Polygon::area).sum();
+        Zone { area, ports, rules: &RULES, wanted: None, floor }
+    }
+
+    /// How uneven what is found is where a first layout of the room came out so uneven.
+    fn laid_again_from(imbalance: f64) -> f64 {
+        let area = area();
+        let zone = zone(&area);
+        let views = views(&area, zone.ports, &RULES);
+        let mut budget = Budget::new(10_000_000, Cancel::new());
+        let asked = zone.asked(COUNT);
+        let work = fans(&views[0], zone.ports, asked, &RULES, &mut budget).unwrap().remove(0);
+        let layout = work.clone().settle(&Cancel::new()).unwrap();
+        let as_laid = zone.judged(layout, COUNT);
+        assert!(as_laid.layout.imbalance < UNEVEN, "{}", as_laid.layout.imbalance);
+        let mut first = Found { divided: Some(work), ..as_laid };
+        (first.layout.imbalance, first.rank.1) = (imbalance, 10.0);
+        let found = laid_again(&zone, first, &mut budget).unwrap();
+        assert_eq!(found.layout.circuits.len(), COUNT);
+        found.layout.imbalance
+    }
+
+    #[test]
+    fn circuits_a_little_unlike_are_laid_again_from_other_throws() {
+        let imbalance = laid_again_from(0.15);
+        assert!(imbalance < UNEVEN, "{imbalance}");
+    }
+
+    #[test]
+    fn what_is_even_or_far_from_it_stays_as_it_is() {
+        for imbalance in [0.05, 0.4] {
+            assert_eq!(laid_again_from(imbalance).to_bits(), imbalance.to_bits());
+        }
+    }
+
+    #[test]
+    fn no_two_throws_divide_a_floor_alike() {
+        let area = area();
+        let zone = zone(&area);
+        let views = views(&area, zone.ports, &RULES);
+        let mut budget = Budget::new(10_000_000, Cancel::new());
+        let works = fans(&views[0], zone.ports, zone.asked(COUNT), &RULES, &mut budget).unwrap();
+        let again = throws(works.first());
+        assert_eq!(again.len() + 1, MOST_LAID);
+        let bends = |work: &Work| work.clone().settle(&Cancel::new()).unwrap().bends;
+        let mut all: Vec<f64> = again.iter().chain(works.first()).map(bends).collect();
+        all.sort_by(f64::total_cmp);
+        all.dedup();
+        assert!(all.len() > 1, "{all:?}");
+        assert!(throws(None).is_empty());
+    }
+}
