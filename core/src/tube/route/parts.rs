@@ -32,13 +32,16 @@ const USUAL_LEADERS: f64 = 0.08;
 const WAY_COSTS: [f64; 4] = [1.0, 2.0, 0.5, 0.0];
 /// A division this even at a first look needs no other start.
 const EVEN_AT_FIRST: f64 = 0.3;
-/// Steps of annealing for each cell: to judge a fan, to choose among the best of them, and to divide
-/// for good.
+/// Steps of annealing for each cell: to judge a fan, and to choose among the best of them.
 const QUICK_STEPS: usize = 30;
 const CAREFUL_STEPS: usize = 250;
-const FULL_STEPS: usize = 2000;
-/// The most steps on a large floor.
-const MOST_STEPS_ON_LARGE: usize = 500_000;
+/// The same to divide for good: more where returns are bulbs, since every end of a run that is saved
+/// there saves nearly twice the bends, and where trees wind inward and are not bettered afterwards.
+const FULL_STEPS: usize = 400;
+const MORE_STEPS: usize = 2000;
+/// The most steps to choose, or on a large floor, and to divide any other for good.
+const MOST_STEPS: usize = 500_000;
+const MOST_FULL_STEPS: usize = 10_000_000;
 
 /// A zone divided for given roots; `None` when a root is hemmed in.
 ///
@@ -223,7 +226,7 @@ impl<'a> Work<'a> {
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn divide_well(&mut self, cancel: &Cancel) -> Result<(), Cancelled> {
         self.mark_bad_tips();
-        self.divide_anew(CAREFUL_STEPS, cancel)
+        self.divide_anew(CAREFUL_STEPS, MOST_STEPS, cancel)
     }
 
     /// Divides for good, before trees are grown: a long search finds the long strips that take few
@@ -232,13 +235,20 @@ impl<'a> Work<'a> {
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub(super) fn divide_for_good(&mut self, cancel: &Cancel) -> Result<(), Cancelled> {
-        self.divide_anew(FULL_STEPS, cancel)
+        let takes_more = self.rules.is_tight() || !self.betters_trees();
+        let steps = if takes_more { MORE_STEPS } else { FULL_STEPS };
+        let most = if self.view.is_large() { MOST_STEPS } else { MOST_FULL_STEPS };
+        self.divide_anew(steps, most, cancel)
     }
 
-    fn divide_anew(&mut self, steps_for_cell: usize, cancel: &Cancel) -> Result<(), Cancelled> {
-        let steps = (steps_for_cell * self.owners.len()).max(5_000);
-        let most = if self.view.is_large() { MOST_STEPS_ON_LARGE } else { usize::MAX };
-        self.anneal(self.targets(None), (steps.min(most), 1.0), cancel)
+    fn divide_anew(
+        &mut self,
+        steps_for_cell: usize,
+        most: usize,
+        cancel: &Cancel,
+    ) -> Result<(), Cancelled> {
+        let steps = (steps_for_cell * self.owners.len()).clamp(5_000, most);
+        self.anneal(self.targets(None), (steps, 1.0), cancel)
     }
 
     pub(super) fn anneal(

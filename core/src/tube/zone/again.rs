@@ -118,7 +118,7 @@ mod tests {
     }
 
     #[test]
-    fn no_two_throws_divide_a_floor_alike() {
+    fn throws_divide_a_floor_in_other_ways() {
         let area = area();
         let zone = zone(&area);
         let views = views(&area, zone.ports, &RULES);
