@@ -212,7 +212,7 @@ impl<'a> Table<'a> {
         owners[cell] = to;
     }
 
-    /// Turns the runs beside each other at a cell, unless it is not wanted by how much that changes the energy.
+    /// Turns the runs side by side at a cell, and back again where the change of energy is not wanted.
     fn turn(&mut self, owners: &Owners, cell: usize, is_wanted: impl FnOnce(f64) -> bool) {
         let more = self.runs.turn_across(owners, cell, &mut self.turned);
         if !is_wanted(END_COST * more) {

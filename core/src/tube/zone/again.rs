@@ -10,10 +10,10 @@ use crate::tube::route::Work;
 
 /// How often a layout is made again.
 const MOST_AGAIN: u64 = 3;
-/// Circuits less alike than this are laid again; where they are this much less, their fan is at
-/// fault, not chance.
+/// Circuits more uneven than this are laid again.
 const UNEVEN: f64 = 0.1;
-const OUT_OF_REACH: f64 = 0.25;
+/// Where they are more uneven than this, their fan is at fault, not chance.
+const FAR_TOO_UNEVEN: f64 = 0.25;
 
 /// The best of the fans divided, with other throws of the dice: to be laid after all those as they
 /// are. None on a large floor, on which chance evens out.
@@ -58,7 +58,7 @@ pub fn laid_again<'a>(
 fn is_chance(found: &Found) -> bool {
     let layout = &found.layout;
     let is_wanting = found.rank.0 > 0 || layout.imbalance > UNEVEN || layout.cut_off > MUCH_CUT_OFF;
-    is_wanting && layout.imbalance < OUT_OF_REACH
+    is_wanting && layout.imbalance < FAR_TOO_UNEVEN
 }
 
 #[cfg(test)]
