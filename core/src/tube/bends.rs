@@ -19,6 +19,14 @@ use std::f64::consts::PI;
 /// Legs turning less than this are one leg, radians.
 const STRAIGHT: f64 = 0.002;
 
+/// Lanes of a return or a jog that make no more than this with each other run side by side, radians.
+const ALIKE: f64 = 0.06;
+/// The end of a return goes along its lanes no more than so many times as far as across them.
+const MOST_SLANT: f64 = 0.6;
+
+/// Ends of arcs this near to each other are one, inches.
+const TOUCHING_IN: f64 = 0.005;
+
 /// In how many steps a bulb is moved aside until it stands in the floor.
 const ASIDE_STEPS: u32 = 8;
 
@@ -131,8 +139,30 @@ fn tight_pair(
     if first * second < 0.0 {
         return Some(jog(corners, at, radius));
     }
-    let is_square = (first.abs() - PI / 2.0).abs() < 0.01 && (second.abs() - PI / 2.0).abs() < 0.01;
-    Some(if is_square { bulb(corners, at, radius, is_open) } else { None })
+    let is_steep = (first - second).abs() < 2.0 * exact_math::atan2(MOST_SLANT, 1.0);
+    let is_return = is_steep && (first.abs() + second.abs() - PI).abs() < ALIKE;
+    Some(if is_return { bulb(corners, at, radius, is_open) } else { None })
+}
+
+/// A lane that comes to a return or goes from it: a corner, outward along it, and away from the other.
+#[derive(Clone, Copy)]
+struct Lane {
+    end: Point,
+    ahead: Vector,
+    outward: Vector,
+}
+
+impl Lane {
+    fn of(beyond: Point, end: Point, other: Point) -> Option<Self> {
+        let ahead = (end - beyond).unit()?;
+        let is_left = ahead.cross(other - end) > 0.0;
+        Some(Self { end, ahead, outward: if is_left { -ahead.left() } else { ahead.left() } })
+    }
+
+    /// How far inward of the lane a place lies.
+    fn inward_of(&self, place: Point) -> f64 {
+        (self.end - place).dot(self.outward)
+    }
 }
 
 fn bulb(
@@ -141,76 +171,83 @@ fn bulb(
     radius: f64,
     is_open: &dyn Fn(Point) -> bool,
 ) -> Option<Bend> {
-    let ahead = (corners[at] - corners[at - 1]).unit()?;
     let (from, to) = (corners[at], corners[at + 1]);
-    let gap = from.distance(to);
-    let across = (to - from).unit()?;
-    let bow = radius - gap / 2.0;
-    if bow <= 0.0 {
+    let lanes = [Lane::of(corners[at - 1], from, to)?, Lane::of(corners[at + 2], to, from)?];
+    let ahead = (lanes[0].ahead + lanes[1].ahead).unit()?;
+    let across = if ahead.cross(to - from) > 0.0 { ahead.left() } else { -ahead.left() };
+    let middle = from.middle(to) - ahead * radius;
+    // How far the cap may go aside until it touches the lane there: to the first, to the other.
+    let bows = lanes.map(|lane| (radius - lane.inward_of(middle)) / across.dot(lane.outward).abs());
+    if bows[0].min(bows[1]) <= 0.0 {
         return None;
     }
-    let place = |along: f64, aside: f64| from + ahead * along + across * aside;
     // The cap stands over the middle of the gap, or as little to one side of it as lets it in.
-    let as_far_as_needed = |lane: f64, outward: f64| {
+    let edge = |aside: f64, outward: f64| middle + across * (aside + outward * radius);
+    let as_far_as_needed = |bow: f64, outward: f64| {
         let mut shares = (1..ASIDE_STEPS).map(|step| f64::from(step) / f64::from(ASIDE_STEPS));
-        let lets_in = |share: &f64| is_open(place(-radius, lane + outward * bow * (1.0 - share)));
+        let lets_in = |share: &f64| is_open(edge(-outward * bow * share, outward));
         -outward * bow * shares.find(lets_in).unwrap_or(1.0)
     };
-    let aside = match [-bow, gap + bow].map(|widest| is_open(place(-radius, widest))) {
-        [false, true] => as_far_as_needed(0.0, -1.0),
-        [true, false] => as_far_as_needed(gap, 1.0),
+    let aside = match [-1.0, 1.0].map(|outward| is_open(edge(0.0, outward))) {
+        [false, true] => as_far_as_needed(bows[1], -1.0),
+        [true, false] => as_far_as_needed(bows[0], 1.0),
         _ => 0.0,
     };
-    let cap = place(-radius, gap / 2.0 + aside);
+    let cap = middle + across * aside;
     let on = |center: Point, toward: Vector| center + toward.unit().unwrap_or_default() * radius;
     let half = |center: Point, a: Point, b: Point| on(center, (a - center) + (b - center));
     // The arc between a lane and the cap: how deep it begins, its centre and where it joins.
-    let shoulder = |lane: f64, outward: f64, reach: f64| {
-        let cosine = ((reach + radius) / (2.0 * radius)).min(1.0);
-        let deep = 2.0 * radius * (1.0 - cosine * cosine).sqrt() + radius;
-        let center = place(-deep, lane + outward * radius);
-        (deep, center, center.middle(cap))
+    let shoulder = |lane: Lane| {
+        let from_cap = lane.end + lane.outward * radius - cap;
+        let along = from_cap.dot(lane.ahead);
+        let off = from_cap.dot(from_cap) - 4.0 * radius * radius;
+        let deep = along + (along * along - off).max(0.0).sqrt();
+        let center = lane.end + lane.outward * radius - lane.ahead * deep;
+        let (start, join) = (lane.end - lane.ahead * deep, center.middle(cap));
+        // Beside a cap that touches the lane there is no arc but by rounding.
+        (deep, center, start, if start.distance(join) < TOUCHING_IN { start } else { join })
     };
-    let (deep_in, before, join_in) = shoulder(0.0, -1.0, gap / 2.0 + aside);
-    let (deep_out, after, join_out) = shoulder(gap, 1.0, gap / 2.0 - aside);
-    let (entry, exit) = (place(-deep_in, 0.0), place(-deep_out, gap));
+    let (deep_in, before, entry, join_in) = shoulder(lanes[0]);
+    let (deep_out, after, exit, join_out) = shoulder(lanes[1]);
     let mut arcs = Vec::with_capacity(3);
-    if entry.distance(join_in) > 1e-6 {
+    if entry != join_in {
         arcs.push(Arc { from: entry, through: half(before, entry, join_in), to: join_in });
     }
     arcs.push(Arc { from: join_in, through: cap + ahead * radius, to: join_out });
-    if join_out.distance(exit) > 1e-6 {
+    if join_out != exit {
         arcs.push(Arc { from: join_out, through: half(after, join_out, exit), to: exit });
     }
     Some(Bend { corners: (at, at + 1), uses: (deep_in, deep_out), arcs })
 }
 
+/// Two arcs between two lanes that run on much alike, as near to the leg between them on the one as on
+/// the other.
 fn jog(corners: &[Point], at: usize, radius: f64) -> Option<Bend> {
-    let ahead = (corners[at] - corners[at - 1]).unit()?;
-    let leaving = (corners[at + 2] - corners[at + 1]).unit()?;
-    if ahead.cross(leaving).abs() > 0.01 || ahead.dot(leaving) < 0.0 {
+    let (from, to) = (corners[at], corners[at + 1]);
+    let (ahead, leaving) = ((from - corners[at - 1]).unit()?, (corners[at + 2] - to).unit()?);
+    if !is_alike(ahead, leaving) {
         return None;
     }
-    let step = corners[at + 1] - corners[at];
-    let (along, aside) = (step.dot(ahead), step - ahead * step.dot(ahead));
-    let offset = aside.length();
-    let across = aside.unit()?;
-    let cosine = 1.0 - offset / (2.0 * radius);
-    if cosine < 0.0 {
-        return None;
+    let is_left = ahead.cross(to - from) > 0.0;
+    let inside = |way: Vector| if is_left { way.left() } else { -way.left() } * radius;
+    // From the second centre to the first where the arcs begin and end at the corners: each step back
+    // on the one lane and on along the other brings them nearer by so much.
+    let apart = (from - to) + inside(ahead) + inside(leaving);
+    let nearer = ahead + leaving;
+    if apart.dot(inside(ahead)) < 0.0 {
+        return square_jog(corners, at, radius);
     }
-    let run = 2.0 * radius * exact_math::sin(exact_math::acos(cosine));
-    let middle = corners[at].middle(corners[at + 1]);
-    let (entry, exit) = (
-        middle - ahead * (run / 2.0) - across * (offset / 2.0),
-        middle + ahead * (run / 2.0) + across * (offset / 2.0),
-    );
+    let (square, product) = (nearer.dot(nearer), apart.dot(nearer));
+    let rest = apart.dot(apart) - 4.0 * radius * radius;
+    let root = product * product - square * rest;
+    let uses = (product + root.max(0.0).sqrt()) / square;
+    let (entry, exit) = (from - ahead * uses, to + leaving * uses);
+    let (turn_in, turn_out) = (entry + inside(ahead), exit - inside(leaving));
+    let middle = turn_in.middle(turn_out);
     let bow = |center: Point, a: Point, b: Point| {
         center + ((a - center) + (b - center)).unit().unwrap_or_default() * radius
     };
-    let (turn_in, turn_out) = (entry + across * radius, exit - across * radius);
-    let uses = (run - along) / 2.0;
-    Some(Bend {
+    (root >= 0.0).then(|| Bend {
         corners: (at, at + 1),
         uses: (uses, uses),
         arcs: vec![
@@ -218,6 +255,31 @@ fn jog(corners: &[Point], at: usize, radius: f64) -> Option<Bend> {
             Arc { from: middle, through: bow(turn_out, middle, exit), to: exit },
         ],
     })
+}
+
+/// A jog whose lanes stand so far apart that both bends have room on a leg square to them, but not on
+/// one that slants back.
+fn square_jog(corners: &[Point], at: usize, radius: f64) -> Option<Bend> {
+    let (from, to) = (corners[at], corners[at + 1]);
+    let (ahead, leaving) = ((from - corners[at - 1]).unit()?, (corners[at + 2] - to).unit()?);
+    let half = (to - from).dot((ahead + leaving).unit()?) / 2.0;
+    let square = [corners[at - 1], from + ahead * half, to - leaving * half, corners[at + 2]];
+    let bends = [single(&square, 1, radius), single(&square, 2, radius)];
+    let [first, second] = &bends;
+    if first.uses.1 + second.uses.0 > square[1].distance(square[2]) + 1e-6 {
+        return None;
+    }
+    let uses = (first.uses.0 - half, second.uses.1 - half);
+    Some(Bend {
+        corners: (at, at + 1),
+        uses,
+        arcs: bends.into_iter().flat_map(|bend| bend.arcs).collect(),
+    })
+}
+
+/// Whether two ways are so much alike that a return or a jog leads from lane to lane.
+fn is_alike(a: Vector, b: Vector) -> bool {
+    a.cross(b).abs() < ALIKE * a.length() * b.length() && a.dot(b) > 0.0
 }
 
 fn string_together(corners: &[Point], bends: &[Bend]) -> Result<Vec<Segment>, Point> {
@@ -325,14 +387,14 @@ fn pair_uses(corners: &[Point], at: usize, radius: f64) -> Option<(f64, bool)> {
     let before = corners[at] - corners[at - 1];
     let across = corners[at + 1] - corners[at];
     let after = corners[at + 2] - corners[at + 1];
-    let is_square = |a: Vector, b: Vector| a.dot(b).abs() < 0.01 * a.length() * b.length();
-    let gap = across.length();
     if before.cross(across) * across.cross(after) > 0.0 {
-        let fits = is_square(before, across) && is_square(across, after) && gap < 2.0 * radius;
-        return fits.then(|| (bulb_depth(gap, radius), true));
+        let ahead = (before.unit()? - after.unit()?).unit()?;
+        let (gap, slant) = (across.cross(ahead).abs(), across.dot(ahead).abs());
+        let fits = is_alike(before, -after) && slant < MOST_SLANT * gap && gap < 2.0 * radius;
+        return fits.then(|| (bulb_depth(gap, radius) + slant / 2.0, true));
     }
     let ahead = before.unit()?;
-    if before.cross(after).abs() > 0.01 * before.length() * after.length() {
+    if !is_alike(before, after) {
         return None;
     }
     let along = across.dot(ahead);
@@ -394,6 +456,29 @@ mod tests {
             .unwrap();
         assert!(is_smooth(&path));
         assert!((least_radius(&path) - 5.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn lanes_that_fan_out_take_returns_and_jogs_that_slant() {
+        let mut bent = [0, 0];
+        for (slant, fan) in
+            (-5..=5).flat_map(|slant| [-0.05, -0.02, 0.0, 0.03].map(|fan| (slant, fan)))
+        {
+            for gap in [4.0, 5.5, 7.0, 9.0, 11.0, 14.0] {
+                let slant = f64::from(slant) * 0.1 * gap;
+                let (from, to) = (Point::new(60.0, 0.0), Point::new(60.0 + slant, gap));
+                for (kind, beyond) in [(0, -60.0), (1, 60.0)] {
+                    let after = to + Vector::new(beyond, beyond * fan);
+                    let course = [Point::ORIGIN, from, to, after];
+                    let Ok(path) = bend_course(&course, 5.0) else { continue };
+                    bent[kind] += 1;
+                    assert!(is_smooth(&path), "{course:?} {path:?}");
+                    assert!(least_radius(&path) > 4.999, "{course:?} {path:?}");
+                    assert_eq!((path[0].start(), path[path.len() - 1].end()), (course[0], after));
+                }
+            }
+        }
+        assert!(bent.iter().all(|bent| *bent > 200), "{bent:?}");
     }
 
     #[test]
