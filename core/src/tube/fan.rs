@@ -473,6 +473,7 @@ mod tests {
     use super::*;
     use crate::geometry::clip::difference;
     use crate::tube::cells::CellRules;
+    use crate::tube::frame::Frame;
     use crate::tube::route::fan_rules;
     use crate::tube::rules::Rules;
 
@@ -528,7 +529,7 @@ mod tests {
             (0..16).map(|port| Point::new(-22.5 + 3.0 * f64::from(port), 1.0)).collect();
         let wing = || Wing::Wide { along: 3, before: 4 };
         let shape = FanShape { to_left: 4, left: wing(), right: wing() };
-        let fan = fan_rules(&Rules::half_inch(12.0));
+        let fan = fan_rules(&Rules::half_inch(12.0), &Frame::new(Point::ORIGIN, 0.0));
         let roots = spread(&ground, &cells, &ports, &shape, fan).unwrap();
         let openings: Vec<usize> = roots.iter().map(|root| root.opening.0).collect();
         assert_eq!(openings, [3, 3, 3, 0, 2, 3, 3, 3]);

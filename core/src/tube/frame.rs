@@ -1,29 +1,82 @@
 //! A turned set of axes in which lanes run east-west and north-south.
 
+use super::warp::Warp;
 use crate::geometry::{Arc, Point, Polygon, Segment, Vector};
 
-/// Axes with their own origin and direction.
+/// Axes with their own origin and direction; lanes may fan out from them to follow walls askew.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Frame {
     origin: Point,
     east: Vector,
+    warp: Option<Warp>,
 }
 
 impl Frame {
     /// Axes through `origin` whose east points along `angle`, radians from plan east.
     #[must_use]
     pub fn new(origin: Point, angle: f64) -> Self {
-        Self { origin, east: Vector::from_angle(angle) }
+        Self { origin, east: Vector::from_angle(angle), warp: None }
+    }
+
+    /// The same with lanes that follow the walls of these regions of the plan, at one end of which
+    /// they stand no closer than a `least` share of how they stand at the other; `None` where they do
+    /// without.
+    #[must_use]
+    pub fn fanned_out(&self, regions: &[Polygon], least: f64) -> Option<Self> {
+        let square = self.square();
+        let warp = Warp::over(&square.local_regions(regions), least)?;
+        Some(Self { warp: Some(warp), ..square })
+    }
+
+    /// These axes themselves, from which no lane fans out.
+    #[must_use]
+    pub const fn square(&self) -> Self {
+        Self { warp: None, ..*self }
+    }
+
+    /// How lanes fan out.
+    #[must_use]
+    pub const fn warp(&self) -> Option<&Warp> {
+        self.warp.as_ref()
+    }
+
+    /// The closest that lanes stand, as a share of how they stand at the most.
+    #[must_use]
+    pub fn closest(&self) -> f64 {
+        self.warp.map_or(1.0, |warp| warp.closest)
+    }
+
+    /// How much of its legs a right angle between lanes takes at most, as a share of what it takes
+    /// where they are square to each other.
+    #[must_use]
+    pub fn turn(&self) -> f64 {
+        // tan(45° + slant/2) by the slope of the slant.
+        self.warp.map_or(1.0, |warp| warp.slant + (1.0 + warp.slant * warp.slant).sqrt())
+    }
+
+    /// Where places along lanes come to lie in the axes themselves.
+    #[must_use]
+    pub fn squared(&self, mut places: Vec<Point>) -> Vec<Point> {
+        if let Some(warp) = &self.warp {
+            places.iter_mut().for_each(|place| *place = warp.laid(*place));
+        }
+        places
+    }
+
+    /// A place of the axes themselves along lanes.
+    #[must_use]
+    pub fn along_lanes(&self, place: Point) -> Point {
+        self.warp.map_or(place, |warp| warp.back(place))
     }
 
     /// A plan point in these axes.
     #[must_use]
     pub fn local(&self, point: Point) -> Point {
         let step = point - self.origin;
-        Point::new(step.dot(self.east), step.dot(self.east.left()))
+        self.along_lanes(Point::new(step.dot(self.east), step.dot(self.east.left())))
     }
 
-    /// A plan direction in these axes.
+    /// A plan direction in the axes themselves.
     #[must_use]
     pub fn local_step(&self, step: Vector) -> Vector {
         Vector::new(step.dot(self.east), step.dot(self.east.left()))
@@ -32,33 +85,37 @@ impl Frame {
     /// A point of these axes on the plan.
     #[must_use]
     pub fn plan(&self, point: Point) -> Point {
+        let point = self.warp.map_or(point, |warp| warp.laid(point));
         self.origin + self.east * point.x + self.east.left() * point.y
     }
 
     /// Regions in these axes.
     #[must_use]
     pub fn local_regions(&self, regions: &[Polygon]) -> Vec<Polygon> {
-        let turn = |ring: &Vec<Point>| ring.iter().map(|&point| self.local(point)).collect();
-        regions
+        let square = self.square();
+        let turn = |ring: &Vec<Point>| ring.iter().map(|&point| square.local(point)).collect();
+        let turned: Vec<Polygon> = regions
             .iter()
             .map(|region| Polygon {
                 outer: turn(&region.outer),
                 holes: region.holes.iter().map(turn).collect(),
             })
-            .collect()
+            .collect();
+        self.warp.map_or_else(|| turned.clone(), |warp| warp.regions_back(&turned))
     }
 
-    /// A course of these axes on the plan.
+    /// A course of the axes themselves on the plan.
     #[must_use]
     pub fn plan_course(&self, course: &[Segment]) -> Vec<Segment> {
+        let square = self.square();
         course
             .iter()
             .map(|segment| match *segment {
-                Segment::Line(from, to) => Segment::Line(self.plan(from), self.plan(to)),
+                Segment::Line(from, to) => Segment::Line(square.plan(from), square.plan(to)),
                 Segment::Arc(arc) => Segment::Arc(Arc {
-                    from: self.plan(arc.from),
-                    through: self.plan(arc.through),
-                    to: self.plan(arc.to),
+                    from: square.plan(arc.from),
+                    through: square.plan(arc.through),
+                    to: square.plan(arc.to),
                 }),
             })
             .collect()

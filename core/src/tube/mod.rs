@@ -51,6 +51,7 @@ mod tree;
 mod turn;
 mod view;
 mod walk;
+mod warp;
 mod zone;
 
 pub use pinned::pinned_of;

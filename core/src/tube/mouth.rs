@@ -226,7 +226,7 @@ impl Arm<'_> {
     pub fn home(&self, staying: &Staying, shape: &FanShape) -> Option<Vec<Root>> {
         let Some((field, cells)) = &staying.floor else { return Some(Vec::new()) };
         let ground = LeaderGround { field, ..self.view.ground() };
-        spread(&ground, cells, &staying.ports, shape, fan_rules(self.rules))
+        spread(&ground, cells, &staying.ports, shape, fan_rules(self.rules, &self.view.frame))
     }
 
     /// The floor without what leaders take.
@@ -251,7 +251,7 @@ impl Arm<'_> {
             lead.lanes.iter().map(|lane| Some(lead.turn.there(*lane.last()?))).collect();
         Some(Beyond {
             field: field(NEAR * self.rules.port_spacing)?,
-            cells: Cells::new(&free, lanes, cell_rules(self.rules)),
+            cells: Cells::new(&free, lanes, cell_rules(self.rules, &self.view.frame)),
             ports: ports?,
         })
     }
@@ -264,7 +264,7 @@ impl Arm<'_> {
         home: &[Root],
         (beyond, shape): (&Beyond, &FanShape),
     ) -> Option<Vec<Root>> {
-        let rules = fan_rules(self.rules);
+        let rules = fan_rules(self.rules, &self.view.frame);
         let led = spread(&beyond.ground(), &beyond.cells, &beyond.ports, shape, rules)?;
         let led: Option<Vec<Root>> = led
             .into_iter()

@@ -155,12 +155,10 @@ impl PortLine {
 
     /// `count` ports from west to east in `frame`, slid along the port line.
     fn line(&self, frame: &Frame, count: usize, slide: f64) -> Vec<Point> {
-        let along = frame.local_step(self.along);
-        let middle = frame.local(self.at);
         (0..count)
             .map(|port| {
                 let step = port as f64 - (count as f64 - 1.0) / 2.0;
-                middle + along * (step * self.spacing + slide)
+                frame.local(self.at + self.along * (step * self.spacing + slide))
             })
             .collect()
     }

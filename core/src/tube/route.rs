@@ -152,6 +152,7 @@ impl<'a> Work<'a> {
         let count = cells.list.len();
         let length =
             |legs: &[Point]| -> f64 { legs.windows(2).map(|leg| leg[0].distance(leg[1])).sum() };
+        let length = |legs: &[Point]| length(&view.frame.squared(legs.to_vec()));
         let leaders = roots.iter().map(|root| length(&root.into) + length(&root.out_of)).collect();
         Self {
             view,
@@ -269,7 +270,7 @@ impl<'a> Work<'a> {
             is_tight: self.rules.is_tight(),
             is_crowded: self.rules.is_crowded(),
             spacing: self.rules.spacing,
-            radius: self.rules.bend(),
+            radius: self.rules.bend() * self.view.frame.turn(),
             pulls: &self.pulls,
             bad_tips: &self.bad_tips,
             leaders: [&self.roots[part].into, &self.roots[part].out_of].map(|leader| {
@@ -333,13 +334,20 @@ impl<'a> Work<'a> {
     /// The course of a part, eased until it can be bent; where it cannot, when easing ends.
     fn course(&mut self, part: usize, dropped: &mut usize) -> Result<Vec<Segment>, Point> {
         for _ in 0..MOST_EASED {
-            let is_open = |point: Point| self.view.tube_field.contains(point);
-            match bend_course_within(&self.legs(part), self.rules.bend(), &is_open) {
+            match self.bent(self.legs(part)) {
                 Err(at) if self.ease(part, at, dropped) => {}
                 bent => return bent,
             }
         }
         Err(self.cells.list[self.root_cells[part]].middle())
+    }
+
+    /// The course of corners along lanes, bent, in the axes themselves.
+    fn bent(&self, legs: Vec<Point>) -> Result<Vec<Segment>, Point> {
+        let (frame, field) = (&self.view.frame, self.view.square_field());
+        let is_open = |point: Point| field.contains(point);
+        bend_course_within(&frame.squared(legs), self.rules.bend(), &is_open)
+            .map_err(|at| frame.along_lanes(at))
     }
 
     fn grow_tree(&mut self, part: usize) {
@@ -370,6 +378,7 @@ impl<'a> Work<'a> {
             let length = path.iter().map(|segment| segment.length()).sum();
             let root = &self.roots[part];
             let legs = |legs: &[Point]| -> f64 {
+                let legs = self.view.frame.squared(legs.to_vec());
                 legs.windows(2).map(|leg| leg[0].distance(leg[1])).sum()
             };
             let leaders = (legs(&root.into), legs(&root.out_of));
@@ -394,9 +403,10 @@ impl<'a> Work<'a> {
 
     fn judged(&self, circuits: Vec<Found>) -> Layout {
         let courses: Vec<Course> = circuits.iter().map(Found::course).collect();
-        let mut found = breaches(&courses, &self.view.tube_field, self.rules.demands());
+        let square = self.view.frame.square();
+        let mut found = breaches(&courses, self.view.square_field(), self.rules.demands());
         for breach in &mut found {
-            let plan = self.view.frame.plan(breach.at());
+            let plan = square.plan(breach.at());
             *breach = match *breach {
                 Breach::Crossing(_) => Breach::Crossing(plan),
                 Breach::TooClose(_, distance) => Breach::TooClose(plan, distance),
@@ -409,9 +419,9 @@ impl<'a> Work<'a> {
         let circuits = circuits
             .into_iter()
             .map(|mut found| {
-                found.path = self.view.frame.plan_course(&found.path);
+                found.path = square.plan_course(&found.path);
                 for corner in &mut found.legs.corners {
-                    *corner = self.view.frame.plan(*corner);
+                    *corner = square.plan(*corner);
                 }
                 found
             })

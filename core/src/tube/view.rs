@@ -17,6 +17,9 @@ use crate::geometry::{Bounds, Point, Polygon};
 /// A lane on a wall of the field lies this far inside it, so that it counts as inside, inches.
 const INSIDE_IN: f64 = 0.01;
 
+/// The widest that lanes are laid, in spacings.
+pub const WIDEST_PITCH: f64 = 1.05;
+
 /// A floor of more cells than this is large.
 const MANY_CELLS: usize = 4_600;
 
@@ -38,6 +41,8 @@ pub struct View {
     pub regions: Vec<Polygon>,
     /// Where tube may lie.
     pub tube_field: Field,
+    /// The same in the axes themselves, where lanes fan out from them.
+    square_field: Option<Field>,
     /// Where leaders may lie.
     pub open: Field,
     /// How far from a wall full runs begin.
@@ -64,14 +69,19 @@ impl View {
         let tube_field = Field::new(&frame.local_regions(&area.tube))?;
         let open = Field::new(&frame.local_regions(&area.open))?;
         let field = Field::new(&regions)?;
-        let lanes = lanes(&regions, &field, (rules, fit));
-        let cells = Cells::new(&field, lanes, cell_rules(rules));
-        let area: f64 = regions.iter().map(Polygon::area).sum();
+        let lanes = lanes(&regions, &field, (rules, fit), frame.closest());
+        let mut cells = Cells::new(&field, lanes, cell_rules(rules, &frame));
+        let mut square_field = None;
+        if let Some(warp) = frame.warp() {
+            warp.weigh(&mut cells);
+            square_field = Some(Field::new(&frame.square().local_regions(&area.tube))?);
+        }
+        let area: f64 = area.lanes.iter().map(Polygon::area).sum();
         let tube: f64 = cells.list.iter().map(|cell| cell.tube).sum();
         let served = tube * rules.tube_spacing() / area.max(1.0);
         let edge = rules.edge - rules.pair.unwrap_or(0.0);
         let apart = tube - largest_piece(&cells);
-        Some(Self { frame, regions, tube_field, open, edge, cells, served, apart })
+        Some(Self { frame, regions, tube_field, square_field, open, edge, cells, served, apart })
     }
 }
 
@@ -80,6 +90,12 @@ impl View {
     #[must_use]
     pub fn is_large(&self) -> bool {
         self.cells.list.len() > MANY_CELLS
+    }
+
+    /// Where tube may lie, in the axes themselves: what finished courses are held against.
+    #[must_use]
+    pub fn square_field(&self) -> &Field {
+        self.square_field.as_ref().unwrap_or(&self.tube_field)
     }
 
     /// The floor for leaders.
@@ -114,21 +130,26 @@ fn largest_piece(cells: &Cells) -> f64 {
 }
 
 /// How cells are made for these rules.
-pub fn cell_rules(rules: &Rules) -> CellRules {
+pub fn cell_rules(rules: &Rules, frame: &Frame) -> CellRules {
     CellRules {
         spacing: rules.spacing,
-        least: rules.least(),
+        least: rules.least() / frame.closest(),
         tubes: rules.tubes(),
         may_push: !rules.is_crowded(),
     }
 }
 
-fn lanes(regions: &[Polygon], field: &Field, (rules, fit): (&Rules, Fit)) -> (Vec<f64>, Vec<f64>) {
+fn lanes(
+    regions: &[Polygon],
+    field: &Field,
+    (rules, fit): (&Rules, Fit),
+    closest: f64,
+) -> (Vec<f64>, Vec<f64>) {
     let spacing = rules.spacing;
     let pitch = Pitch {
         spacing: fit.pitch * spacing,
-        least: rules.least_pitch(),
-        most: 1.05 * fit.pitch * spacing,
+        least: if closest < 1.0 { rules.closest_pitch() / closest } else { rules.least_pitch() },
+        most: WIDEST_PITCH * fit.pitch * spacing,
         is_tight: rules.is_tight(),
         post_cost: fit.post_cost,
     };

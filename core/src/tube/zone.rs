@@ -16,6 +16,7 @@ use super::route::{Layout, Work, rank_against};
 use super::rules::Rules;
 use super::tree::Look;
 use super::view::View;
+use super::warp::askew;
 use crate::effort::{Budget, Cancelled};
 use crate::geometry::{Point, Polygon};
 use search::{Asked, fans};
@@ -53,6 +54,10 @@ const MUCH_BARE: f64 = 0.03;
 const TOO_FULL: f64 = 0.07;
 /// What cells serve is but estimated: more than all of the floor says nothing.
 const ALL_SERVED: f64 = 1.0;
+/// Lanes that fan out must leave walls less askew than this, as a share of how they stand in the best
+/// of plain axes, and so many lanes fewer that end along them.
+const LESS_ASKEW: f64 = 0.85;
+const LANES_SAVED: f64 = 1.0;
 /// Axes tried.
 const MOST_FRAMES: usize = 3;
 
@@ -137,7 +142,9 @@ pub fn route_zone(
             }
         }
         if best.as_ref().is_some_and(|best| {
-            best.is_good() && (-TOO_FULL..MUCH_BARE).contains(&best.bare)
+            best.is_good()
+                && (-TOO_FULL..MUCH_BARE).contains(&best.bare)
+                && !zone.is_over(best.layout.circuits.len())
                 || best.is_fair() && work_done > MUCH_WORK
                 || work_done > MOST_WORK
         }) || budget.is_spent()
@@ -254,6 +261,19 @@ fn circuits_for(floor: f64, rules: &Rules, leaders: usize) -> usize {
     count
 }
 
+/// Axes from which lanes fan out to follow walls that are askew in all of these; `None` where that
+/// leaves them hardly less so.
+fn fanned_out(area: &ClearArea, frames: &[Frame], rules: &Rules) -> Option<Frame> {
+    let least = rules.most_fanned_out();
+    let askew = |frame: &Frame| askew(&frame.local_regions(&area.lanes));
+    let plain = frames.iter().map(askew).fold(f64::INFINITY, f64::min);
+    let fanned = frames.iter().filter_map(|frame| frame.fanned_out(&area.lanes, least));
+    let with_left = fanned.map(|frame| (askew(&frame), frame));
+    let (left, frame) = with_left.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let is_worth_it = left < LESS_ASKEW * plain && plain - left > LANES_SAVED * rules.spacing;
+    is_worth_it.then_some(frame)
+}
+
 /// Axes to try; those of the wall alone where runs must lie along one.
 fn frames(area: &ClearArea, ports: PortLine, look: Look) -> Vec<Frame> {
     if let Look::Along(step) = look {
@@ -269,10 +289,13 @@ fn frames(area: &ClearArea, ports: PortLine, look: Look) -> Vec<Frame> {
 /// The floor in each of these axes, in the order in which they are tried: runs lie along the most
 /// wall, unless that leaves floor unserved.
 fn views(area: &ClearArea, ports: PortLine, rules: &Rules) -> Vec<View> {
-    let mut views: Vec<View> = frames(area, ports, rules.look)
-        .into_iter()
-        .filter_map(|frame| View::new(area, frame, rules))
-        .collect();
+    let mut frames = frames(area, ports, rules.look);
+    // Two tubes to a lane and runs along one wall need lanes that run side by side.
+    if rules.pair.is_none() && !matches!(rules.look, Look::Along(_)) {
+        frames.splice(0..0, fanned_out(area, &frames, rules));
+    }
+    let mut views: Vec<View> =
+        frames.into_iter().filter_map(|frame| View::new(area, frame, rules)).collect();
     let served = |view: &View| view.served.min(ALL_SERVED);
     views.sort_by(|a, b| served(b).total_cmp(&served(a)));
     views

@@ -8,7 +8,7 @@
 use super::{Found, Layout, Work};
 use crate::geometry::Point;
 use crate::geometry::nearest::distance_to_line;
-use crate::tube::bends::{bend_course_within, without_straights};
+use crate::tube::bends::without_straights;
 use crate::tube::cells::NONE;
 use crate::tube::draw_out::{Legs, Room, draw_out};
 use crate::tube::forest::{Goal, Within, better};
@@ -94,15 +94,16 @@ impl Work<'_> {
         }
         let plain: Vec<Legs> = (0..self.roots.len()).map(|part| self.plain_legs(part)).collect();
         let spacing = self.rules.spacing;
+        let least = (self.rules.least() + 0.05) / self.view.frame.closest();
         let room = Room {
             field: &self.view.tube_field,
-            least: self.rules.least() + 0.05,
+            least,
             widest: 1.3 * spacing,
             most: 2.0 * spacing,
         };
         let beside = Beside {
             field: &self.view.tube_field,
-            least: self.rules.least() + 0.05,
+            least,
             spacing,
             edge: self.rules.edge,
             radius: self.rules.bend(),
@@ -115,7 +116,7 @@ impl Work<'_> {
             };
             draw_out(&mut courses, room, &|at| is_held(at, at));
             lean(&mut courses, beside, &is_held);
-            let bad = match self.bent(&courses, &plain, &layout) {
+            let bad = match self.all_bent(&courses, &plain, &layout) {
                 Ok(circuits) => {
                     let drawn = self.judged(circuits);
                     if drawn.breaches.is_empty() {
@@ -138,7 +139,8 @@ impl Work<'_> {
         // Two tubes to a lane may leave by either leader.
         let most = into.max(out_of);
         let leaders = if self.rules.pair.is_some() { (most, most) } else { (into, out_of) };
-        Legs { corners: without_straights(&self.legs(part)), leaders }
+        let corners = self.view.frame.squared(without_straights(&self.legs(part)));
+        Legs { corners, leaders }
     }
 
     /// The corners of a circuit without those at which its round goes straight on.
@@ -153,17 +155,17 @@ impl Work<'_> {
 
     /// Courses drawn out, bent; one that would pass the limit so stays plain. The places where
     /// legs are too short for that.
-    fn bent(
+    fn all_bent(
         &self,
         drawn: &[Legs],
         plain: &[Legs],
         layout: &Layout,
     ) -> Result<Vec<Found>, Vec<Point>> {
-        let is_open = |point: Point| self.view.tube_field.contains(point);
         let bend = |legs: &Legs, leaders: (f64, f64)| {
-            let path = bend_course_within(&legs.corners, self.rules.bend(), &is_open)?;
+            let path = self.bent(legs.corners.clone())?;
             let length = path.iter().map(|segment| segment.length()).sum();
-            Ok(Found { path, length, leaders, legs: legs.clone() })
+            let corners = self.view.frame.squared(legs.corners.clone());
+            Ok(Found { path, length, leaders, legs: Legs { corners, leaders: legs.leaders } })
         };
         let (mut circuits, mut bad) = (Vec::with_capacity(drawn.len()), Vec::new());
         for ((drawn, plain), old) in drawn.iter().zip(plain).zip(&layout.circuits) {

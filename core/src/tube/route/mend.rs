@@ -8,7 +8,6 @@
 
 use super::{LET_GO, Layout, MOST_MENDINGS, Work};
 use crate::geometry::Point;
-use crate::tube::bends::bend_course_within;
 use crate::tube::cells::{Cell, NONE};
 use crate::tube::check::Breach;
 use crate::tube::field::Heading;
@@ -214,9 +213,9 @@ impl Work<'_> {
 
     /// Whether the course of a part can be bent, or cannot elsewhere only.
     fn bends_at(&self, part: usize, at: Point) -> bool {
-        let is_open = |point: Point| self.view.tube_field.contains(point);
-        let bent = bend_course_within(&self.legs(part), self.rules.bend(), &is_open);
-        bent.err().is_none_or(|place| place.distance(at) > ELSEWHERE * self.rules.spacing)
+        self.bent(self.legs(part))
+            .err()
+            .is_none_or(|place| place.distance(at) > ELSEWHERE * self.rules.spacing)
     }
 
     /// Moves the end of the valley at a place to its mouth, where it is one cell deep: of four cells
@@ -513,7 +512,7 @@ mod tests {
             // Joins swapped at random leave legs too short for their bends.
             work.better_trees((&[0.0], Within::Part(0)), (600, 40.0));
             let before = hanging_together(&work);
-            let bent = bend_course_within(&work.legs(0), RULES.bend(), &|_| true);
+            let bent = work.bent(work.legs(0));
             let Err(at) = bent else { continue };
             stuck += 1;
             let joins = work.joins.clone();

@@ -7,6 +7,7 @@ use crate::tube::bends::bulb_depth;
 use crate::tube::cells::NONE;
 use crate::tube::fan::{FanRules, FanShape, Root, spread};
 use crate::tube::field::Heading;
+use crate::tube::frame::Frame;
 use crate::tube::rules::Rules;
 use crate::tube::view::View;
 
@@ -18,21 +19,21 @@ pub fn roots_of(
     shape: &FanShape,
     rules: &Rules,
 ) -> Option<Vec<Root>> {
-    let roots = spread(&view.ground(), &view.cells, ports, shape, fan_rules(rules))?;
+    let roots = spread(&view.ground(), &view.cells, ports, shape, fan_rules(rules, &view.frame))?;
     have_ways_out(view, &roots).then_some(roots)
 }
 
 /// What fans are made from under these rules.
 #[must_use]
-pub fn fan_rules(rules: &Rules) -> FanRules {
+pub fn fan_rules(rules: &Rules, frame: &Frame) -> FanRules {
     let off_cells = rules.beside_leaders();
     // Beside a wall a bulb bows to the other side only.
     let with_bulb = rules.bow_to_one_side() + rules.demands().least_at_leaders + 0.05;
     FanRules {
         off_cells,
         off_teeth: with_bulb.max(off_cells),
-        radius: rules.bend(),
-        reach: return_depth(rules) + 0.5,
+        radius: rules.bend() * frame.turn(),
+        reach: return_depth(rules) * frame.turn() + 0.5,
         lane: rules.port_spacing,
         pair: rules.pair,
     }

@@ -167,7 +167,8 @@ mod tests {
         let views = views(&area, ports, &rules);
         let mut budget = Budget::new(600_000, Cancel::new());
         let lay = |budget: &mut Budget| {
-            let mut work = fans(&views[0], ports, zone.asked(1), &rules, budget).unwrap().remove(0);
+            let plain = views.iter().find(|view| view.frame.warp().is_none()).unwrap();
+            let mut work = fans(plain, ports, zone.asked(1), &rules, budget).unwrap().remove(0);
             zone.judged(work.settle(budget.cancel()).unwrap(), 1)
         };
         let measure = Measure::new(&zone).unwrap();
