@@ -180,6 +180,12 @@ impl<'a> Work<'a> {
         self.view.is_large()
     }
 
+    /// Cells of its floor.
+    #[must_use]
+    pub fn size(&self) -> usize {
+        self.cells.list.len()
+    }
+
     /// The same work with other throws of the dice, the more often the higher `again` is.
     #[must_use]
     pub fn thrown_again(&self, again: u64) -> Self {

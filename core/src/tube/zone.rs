@@ -87,6 +87,8 @@ pub fn route_zone(
     let zone = Zone { area, ports, rules, wanted, floor };
     let mut best: Option<Found<'_>> = None;
     let mut work_done = 0.0;
+    // Divided as well as the one that was good, and not laid.
+    let mut others: Vec<Work<'_>> = Vec::new();
     // The least badness of what was laid out soundly.
     let mut least_bad = f64::INFINITY;
     for view in &views {
@@ -103,7 +105,8 @@ pub fn route_zone(
             let mut laid = 0;
             let divided = fans(view, ports, asked, rules, budget)?;
             let again = again::throws(divided.first());
-            for mut work in divided.into_iter().chain(again) {
+            let mut queue = divided.into_iter().chain(again);
+            while let Some(mut work) = queue.next() {
                 if laid == MOST_LAID {
                     break;
                 }
@@ -137,6 +140,7 @@ pub fn route_zone(
                     || budget.is_spent()
                     || work_done > if is_enough { MUCH_WORK } else { MOST_WORK }
                 {
+                    others = if is_good { queue.collect() } else { Vec::new() };
                     break 'counts;
                 }
             }
@@ -153,7 +157,7 @@ pub fn route_zone(
         }
     }
     let Some(best) = best else { return Ok(None) };
-    let best = again::laid_again(&zone, best, budget)?;
+    let best = again::laid_again(&zone, best, others, budget)?;
     let best = care::laid_with_care(&zone, &views, best, budget)?;
     Ok(Some(best.layout))
 }

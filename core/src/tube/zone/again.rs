@@ -2,14 +2,22 @@
 //!
 //! How a division and its trees turn out is chance to a degree: of two layouts of one fan one may be
 //! twice as uneven as the other, or leave a strip bare that the other serves. Where a fan came out a
-//! little worse than it should, the same fan is laid again, before more circuits or other axes are.
+//! little worse than it should, the same fan is laid again, before more circuits or other axes are;
+//! and where it leaves floor bare, or takes many bends, the best of a few is kept.
 
+use super::care::{self, Measure, bends_in_100_ft};
 use super::{Found, MOST_LAID, MUCH_CUT_OFF, Zone};
 use crate::effort::{Budget, Cancelled};
 use crate::tube::route::Work;
 
 /// How often a layout is made again.
 const MOST_AGAIN: u64 = 3;
+/// So many more layouts are made where floor is bare or bends are many, and no more than make so many
+/// cells together.
+const MOST_BETTER: usize = 3;
+const CELLS_BETTERED: usize = 6_000;
+/// So many right angles in 100 ft of tube are many.
+const MANY_BENDS: f64 = 14.0;
 /// Circuits more uneven than this are laid again.
 const UNEVEN: f64 = 0.1;
 /// Where they are more uneven than this, their fan is at fault, not chance.
@@ -22,14 +30,16 @@ pub fn throws<'a>(best: Option<&Work<'a>>) -> Vec<Work<'a>> {
     (1..MOST_LAID as u64).map(|again| best.thrown_again(again)).collect()
 }
 
-/// The best among a layout and others of its fan, where it is a little too uneven, or leaves floor
-/// out of reach, or has a circuit over the limit.
+/// The best among a first layout, others of its fan, and those of the fans that were not laid: where
+/// the first is a little too uneven, or leaves floor out of reach, or has a circuit over the limit;
+/// then where it leaves floor bare or takes many bends.
 ///
 /// # Errors
 /// [`Cancelled`] when nobody waits for it any more.
 pub fn laid_again<'a>(
     zone: &Zone,
     first: Found<'a>,
+    others: Vec<Work<'a>>,
     search: &mut Budget,
 ) -> Result<Found<'a>, Cancelled> {
     let mut best = first;
@@ -41,17 +51,57 @@ pub fn laid_again<'a>(
             break;
         }
         let mut work = divided.thrown_again(MOST_LAID as u64 + again);
-        let layout = work.settle(search.cancel())?;
-        search.spend(work.steps());
-        if !layout.stuck().is_empty() {
-            continue;
-        }
-        let found = zone.judged(layout, best.count);
-        if found.rank < best.rank {
+        if let Some(found) = laid(zone, &mut work, best.count, search)?
+            && found.rank < best.rank
+        {
             best = found;
         }
     }
+    bettered(zone, best, (&divided, others), search)
+}
+
+/// The best among a layout and a few more by the floor that each leaves bare and its bends, on a
+/// floor too large to be laid with care: some of other fans, then some of its own.
+fn bettered<'a>(
+    zone: &Zone,
+    first: Found<'a>,
+    (divided, others): (&Work<'a>, Vec<Work<'a>>),
+    search: &mut Budget,
+) -> Result<Found<'a>, Cancelled> {
+    let cells = divided.size();
+    if cells <= care::MOST_CELLS || search.is_spent() {
+        return Ok(first);
+    }
+    let Some(measure) = Measure::new(zone) else { return Ok(first) };
+    let (mut cost, mut is_enough) = measure.cost(&first);
+    let mut best = first;
+    let throws = (1..).map(|again| divided.thrown_again(2 * MOST_LAID as u64 + again));
+    for mut work in others.into_iter().chain(throws).take((CELLS_BETTERED / cells).min(MOST_BETTER))
+    {
+        if is_enough && bends_in_100_ft(&best.layout) < MANY_BENDS {
+            break;
+        }
+        let Some(found) = laid(zone, &mut work, best.count, search)? else { continue };
+        let (found_cost, serves_well) = measure.cost(&found);
+        // Floor left out of reach is told of: no share of a per cent is worth that.
+        let reaches = found.layout.too_far.is_none() || best.layout.too_far.is_some();
+        if found.rank.0 <= best.rank.0 && found_cost < cost && reaches {
+            (cost, is_enough, best) = (found_cost, serves_well, found);
+        }
+    }
     Ok(best)
+}
+
+/// A division laid, where all its circuits have room for their bends.
+fn laid<'a>(
+    zone: &Zone,
+    work: &mut Work,
+    count: usize,
+    search: &mut Budget,
+) -> Result<Option<Found<'a>>, Cancelled> {
+    let layout = work.settle(search.cancel())?;
+    search.spend(work.steps());
+    Ok(layout.stuck().is_empty().then(|| zone.judged(layout, count)))
 }
 
 /// Whether a layout may well come out better from other throws of the dice.
@@ -99,7 +149,7 @@ mod tests {
         assert!(as_laid.layout.imbalance < UNEVEN, "{}", as_laid.layout.imbalance);
         let mut first = Found { divided: Some(work), ..as_laid };
         (first.layout.imbalance, first.rank.1) = (imbalance, 10.0);
-        let found = laid_again(&zone, first, &mut budget).unwrap();
+        let found = laid_again(&zone, first, Vec::new(), &mut budget).unwrap();
         assert_eq!(found.layout.circuits.len(), COUNT);
         found.layout.imbalance
     }

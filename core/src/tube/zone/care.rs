@@ -13,7 +13,7 @@ use crate::tube::route::Layout;
 use crate::tube::view::{Fit, View};
 
 /// A floor of more cells than this is not laid again.
-const MOST_CELLS: usize = 420;
+pub(super) const MOST_CELLS: usize = 420;
 /// Work on trees in laying a floor again, in cells bettered from anew.
 const MOST_WORK: f64 = 700.0;
 /// What trying its fans may take of a budget.
@@ -30,6 +30,8 @@ const FITS: [Fit; 2] = [Fit { pitch: 1.0, post_cost: 1.0 }, Fit { pitch: 0.98, p
 const SERVED_WELL: (f64, f64) = (0.97, 0.995);
 /// What floor costs that lies farther away, each share.
 const BARE_COST: f64 = 10.0;
+/// What a right angle in every 100 ft of tube costs.
+const BEND_COST: f64 = 0.025;
 /// Samples along a spacing.
 const SAMPLES: f64 = 5.0;
 
@@ -97,13 +99,13 @@ fn fitted_anew(zone: &Zone, views: &[View]) -> Vec<View> {
 }
 
 /// How much of a floor layouts serve.
-struct Measure {
+pub(super) struct Measure {
     samples: Samples,
     spacing: f64,
 }
 
 impl Measure {
-    fn new(zone: &Zone) -> Option<Self> {
+    pub(super) fn new(zone: &Zone) -> Option<Self> {
         let spacing = zone.rules.tube_spacing();
         let heated: &[Polygon] = &zone.area.heated;
         Some(Self { samples: Samples::new(heated, spacing / SAMPLES, spacing)?, spacing })
@@ -117,15 +119,24 @@ impl Measure {
         samples.cover(self.spacing)
     }
 
-    /// What a layout costs, floor that is bare by measure instead of by the length of tube, and
+    /// What a layout costs, bends and floor that is bare by measure instead of by the length of tube, and
     /// whether it needs no better.
-    fn cost(&self, found: &Found) -> (f64, bool) {
+    pub(super) fn cost(&self, found: &Found) -> (f64, bool) {
         let cover = self.cover(&found.layout);
         let bare = 2.0 - cover.half - cover.three_quarters;
-        let cost = found.rank.1 - super::BARE_COST * found.bare.max(0.0) + BARE_COST * bare;
+        let cost = found.rank.1 - super::BARE_COST * found.bare.max(0.0)
+            + BARE_COST * bare
+            + BEND_COST * bends_in_100_ft(&found.layout);
         let serves_well = cover.half >= SERVED_WELL.0 && cover.three_quarters >= SERVED_WELL.1;
         (cost, serves_well && found.is_good())
     }
+}
+
+/// Right angles in 100 ft of a layout's tube.
+pub(super) fn bends_in_100_ft(layout: &Layout) -> f64 {
+    const HUNDRED_FEET_IN: f64 = 1_200.0;
+    let tube: f64 = layout.circuits.iter().map(|circuit| circuit.length).sum();
+    HUNDRED_FEET_IN * layout.bends / tube.max(1.0)
 }
 
 #[cfg(test)]
