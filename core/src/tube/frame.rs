@@ -132,4 +132,20 @@ mod tests {
         let point = Point::new(120.0, 44.0);
         assert!(frame.plan(frame.local(point)).distance(point) < 1e-9);
     }
+
+    #[test]
+    fn lanes_that_fan_out_lead_there_and_back_again() {
+        let corners = [(0.0, 0.0), (400.0, 30.0), (380.0, 320.0), (20.0, 290.0)];
+        let floor = corners.map(|(x, y)| Point::new(x, y)).to_vec();
+        let plain = Frame::new(Point::new(3.0, -7.0), 0.05);
+        let frame = plain.fanned_out(&[Polygon::new(floor, Vec::new())], 0.8).unwrap();
+        let point = Point::new(120.0, 44.0);
+        assert!(frame.plan(frame.local(point)).distance(point) < 1e-9);
+        // What is laid along lanes comes to lie where the axes themselves have it.
+        let laid = frame.squared(vec![frame.local(point)]);
+        assert!(laid[0].distance(plain.local(point)) < 1e-9);
+        assert!(frame.along_lanes(laid[0]).distance(frame.local(point)) < 1e-9);
+        assert!(frame.closest() < 1.0 && frame.turn() > 1.0);
+        assert_eq!((plain.closest(), plain.turn()), (1.0, 1.0));
+    }
 }

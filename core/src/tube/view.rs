@@ -18,7 +18,7 @@ use crate::geometry::{Bounds, Point, Polygon};
 const INSIDE_IN: f64 = 0.01;
 
 /// The widest that lanes are laid, in spacings.
-pub const WIDEST_PITCH: f64 = 1.05;
+const WIDEST_PITCH: f64 = 1.05;
 
 /// A floor of more cells than this is large.
 const MANY_CELLS: usize = 4_600;

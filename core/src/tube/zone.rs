@@ -308,6 +308,7 @@ fn views(area: &ClearArea, ports: PortLine, rules: &Rules) -> Vec<View> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::effort::Cancel;
     use crate::geometry::{Point, Vector};
 
     /// A room between two straight walls, whose other two bow out in chords of many directions.
@@ -339,6 +340,57 @@ mod tests {
                 let is_upright = first.x.abs().max(first.y.abs()) > 0.9999;
                 assert!(is_upright, "{wide} {spacing}: {first:?} {served:?}");
             }
+        }
+    }
+
+    /// A room of four corners, with the manifold in its south wall.
+    fn room(corners: [(f64, f64); 4]) -> (ClearArea, PortLine) {
+        let corners = corners.map(|(x, y)| Point::new(x, y));
+        let along = (corners[1] - corners[0]).unit().unwrap();
+        let ports = PortLine { at: corners[0].middle(corners[1]), along, spacing: 3.0 };
+        let floor = vec![Polygon::new(corners.to_vec(), Vec::new())];
+        (ClearArea::of_empty(floor), ports)
+    }
+
+    #[test]
+    fn lanes_fan_out_along_walls_that_are_askew_and_nowhere_else() {
+        let fans_out = |corners, spacing: f64| {
+            let (area, ports) = room(corners);
+            let views = views(&area, ports, &Rules::half_inch(spacing));
+            views.iter().map(|view| view.frame.warp().is_some()).collect::<Vec<_>>()
+        };
+        for spacing in [6.0, 9.0, 12.0] {
+            let askew = [(0.0, 0.0), (420.0, -24.0), (400.0, 330.0), (30.0, 310.0)];
+            let fanned = fans_out(askew, spacing);
+            assert!(fanned[0] && fanned[1..].iter().all(|fans_out| !fans_out), "{fanned:?}");
+            let square = [(0.0, 0.0), (420.0, 0.0), (420.0, 310.0), (0.0, 310.0)];
+            assert!(fans_out(square, spacing).iter().all(|fans_out| !fans_out));
+            // Turned on the sheet it is as square.
+            let turned = square.map(|(x, y): (f64, f64)| (0.8 * x - 0.6 * y, 0.6 * x + 0.8 * y));
+            assert!(fans_out(turned, spacing).iter().all(|fans_out| !fans_out));
+        }
+    }
+
+    #[test]
+    fn lanes_that_fan_out_leave_less_floor_bare() {
+        let (area, ports) = room([(0.0, 0.0), (420.0, -24.0), (400.0, 330.0), (30.0, 310.0)]);
+        let floor = area.heated.iter().map(Polygon::area).sum();
+        for spacing in [6.0, 12.0] {
+            let rules = Rules::half_inch(spacing);
+            let zone = Zone { area: &area, ports, rules: &rules, wanted: None, floor };
+            let count = circuits_for(floor, &rules, 0);
+            let views = views(&area, ports, &rules);
+            let laid = views.iter().take(2).map(|view| {
+                let mut budget = Budget::new(100_000_000, Cancel::new());
+                let works = fans(view, ports, zone.asked(count), &rules, &mut budget).unwrap();
+                let mut work = works.into_iter().next().unwrap();
+                let found = zone.judged(work.settle(&Cancel::new()).unwrap(), count);
+                assert_eq!(found.rank.0, 0, "{:?}", found.layout.breaches);
+                found
+            });
+            let laid: Vec<Found> = laid.collect();
+            let cost = |found: &Found| care::Measure::new(&zone).unwrap().cost(found).0;
+            assert!(cost(&laid[0]) < cost(&laid[1]), "{spacing}");
         }
     }
 }
