@@ -75,12 +75,9 @@ impl Warp {
             };
             let (south, north) = (along(south, bounds.min.y), along(north, bounds.max.y));
             let (west, east) = (across(west, bounds.min.x), across(east, bounds.max.x));
-            let (warp, apart) = Self::between([
-                meet(south, west)?,
-                meet(south, east)?,
-                meet(north, east)?,
-                meet(north, west)?,
-            ])?;
+            let corners =
+                [meet(south, west)?, meet(south, east)?, meet(north, east)?, meet(north, west)?];
+            let (warp, apart) = Self::between(corners, &sides)?;
             if apart.0 >= least && apart.1 >= least {
                 return (level.max(upright) > 0).then_some(warp);
             }
@@ -94,11 +91,12 @@ impl Warp {
         }
     }
 
-    /// Stretched over four corners, counter-clockwise from the south-west one, and how lanes
-    /// stand at one end at the closest, as a share of how they stand at the other: those from south
-    /// to north, and the others. `None` where the corners make no rectangle.
+    /// Stretched over four corners, counter-clockwise from the south-west one, and how lanes stand at
+    /// the closest among the corners of the floor, as a share of how they stand at the most there:
+    /// those from south to north, and the others. `None` where the corners make no rectangle.
     fn between(
         [south_west, south_east, north_east, north_west]: [Point; 4],
+        floor: &[(Point, Point)],
     ) -> Option<(Self, (f64, f64))> {
         let (east, north) = (south_east - south_west, north_west - south_west);
         let skew = (north_east - north_west) - east;
@@ -112,30 +110,20 @@ impl Warp {
             closest: 1.0,
             slant: 0.0,
         };
-        let corners = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)];
-        let apart = corners.map(|(along, up)| {
-            let (east, north) = whole.steps(along, up);
+        let (mut most, mut least) = ((0.0_f64, 0.0_f64), (f64::INFINITY, f64::INFINITY));
+        let mut slant = 0.0_f64;
+        for &(corner, _) in floor {
+            let at = whole.back(corner);
+            let (east, north) = whole.steps(at.x, at.y);
             let area = east.cross(north);
-            (area / north.length(), area / east.length())
-        });
-        let most = apart
-            .iter()
-            .fold((0.0, 0.0), |most: (f64, f64), apart| (most.0.max(apart.0), most.1.max(apart.1)));
-        let least = apart.iter().fold((f64::INFINITY, f64::INFINITY), |least, apart| {
-            (least.0.min(apart.0), least.1.min(apart.1))
-        });
-        let slant = corners.map(|(along, up)| {
-            let (east, north) = whole.steps(along, up);
-            (east.dot(north) / east.cross(north)).abs()
-        });
+            let apart = (area / north.length(), area / east.length());
+            most = (most.0.max(apart.0), most.1.max(apart.1));
+            least = (least.0.min(apart.0), least.1.min(apart.1));
+            slant = slant.max((east.dot(north) / area).abs());
+        }
         let apart = (least.0 / most.0, least.1 / most.1);
-        let warp = Self {
-            wide: most.0,
-            deep: most.1,
-            closest: apart.0.min(apart.1),
-            slant: slant.into_iter().fold(0.0, f64::max),
-            ..whole
-        };
+        let closest = apart.0.min(apart.1);
+        let warp = Self { wide: most.0, deep: most.1, closest, slant, ..whole };
         (least.0 > 1.0 && least.1 > 1.0).then_some((warp, apart))
     }
 
@@ -297,6 +285,36 @@ mod tests {
                 assert!((warp.closest - 1e-9..=1.0 + 1e-9).contains(&apart), "{apart}");
             }
         }
+    }
+
+    #[test]
+    fn lanes_keep_their_distance_beyond_the_walls_that_lead_them() {
+        // The longest north wall stands halfway up; the arm beyond it goes on as far again.
+        let corners = [
+            (0.0, 0.0),
+            (500.0, 0.0),
+            (470.0, 200.0),
+            (180.0, 210.0),
+            (170.0, 420.0),
+            (20.0, 420.0),
+        ];
+        let corners = corners.map(|(x, y)| Point::new(x, y)).to_vec();
+        let mut found = 0;
+        for least in [0.7, 0.8, 0.85, 0.9] {
+            let Some(warp) = Warp::over(&[Polygon::new(corners.clone(), Vec::new())], least) else {
+                continue;
+            };
+            found += 1;
+            for &corner in &corners {
+                let at = warp.back(corner);
+                let (east, north) = warp.steps(at.x / warp.wide, at.y / warp.deep);
+                let area = east.cross(north) / (warp.wide * warp.deep);
+                for apart in [area / north.length() * warp.deep, area / east.length() * warp.wide] {
+                    assert!((least - 1e-9..=1.0 + 1e-9).contains(&apart), "{least} {apart}");
+                }
+            }
+        }
+        assert!(found > 1, "{found}");
     }
 
     #[test]
