@@ -459,7 +459,7 @@ mod tests {
     }
 
     #[test]
-    fn lanes_that_fan_out_take_returns_and_jogs_that_slant() {
+    fn splayed_lanes_take_returns_and_jogs_that_slant() {
         let mut bent = [0, 0];
         for (slant, fan) in
             (-5..=5).flat_map(|slant| [-0.05, -0.02, 0.0, 0.03].map(|fan| (slant, fan)))

@@ -1,49 +1,66 @@
 //! A turned set of axes in which lanes run east-west and north-south.
 
-use super::warp::Warp;
+use super::cells::Cells;
+use super::splay::Splay;
 use crate::geometry::{Arc, Point, Polygon, Segment, Vector};
 
-/// Axes with their own origin and direction; lanes may fan out from them to follow walls askew.
+/// Axes with their own origin and direction; lanes may splay from them to follow walls askew.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Frame {
     origin: Point,
     east: Vector,
-    warp: Option<Warp>,
+    splay: Option<Splay>,
 }
 
 impl Frame {
     /// Axes through `origin` whose east points along `angle`, radians from plan east.
     #[must_use]
     pub fn new(origin: Point, angle: f64) -> Self {
-        Self { origin, east: Vector::from_angle(angle), warp: None }
+        Self { origin, east: Vector::from_angle(angle), splay: None }
     }
 
     /// The same with lanes that follow the walls of these regions of the plan, at one end of which
     /// they stand no closer than a `least` share of how they stand at the other; `None` where they do
     /// without.
     #[must_use]
-    pub fn fanned_out(&self, regions: &[Polygon], least: f64) -> Option<Self> {
+    pub fn splayed(&self, regions: &[Polygon], least: f64) -> Option<Self> {
         let square = self.square();
-        let warp = Warp::over(&square.local_regions(regions), least)?;
-        Some(Self { warp: Some(warp), ..square })
+        let splay = Splay::over(&square.local_regions(regions), least)?;
+        Some(Self { splay: Some(splay), ..square })
     }
 
-    /// These axes themselves, from which no lane fans out.
+    /// These axes themselves, from which no lane splays.
     #[must_use]
     pub const fn square(&self) -> Self {
-        Self { warp: None, ..*self }
+        Self { splay: None, ..*self }
     }
 
-    /// How lanes fan out.
+    /// Whether lanes splay.
     #[must_use]
-    pub const fn warp(&self) -> Option<&Warp> {
-        self.warp.as_ref()
+    pub const fn is_splayed(&self) -> bool {
+        self.splay.is_some()
+    }
+
+    /// Cells along lanes, weighed by the tube that they take as laid.
+    #[must_use]
+    pub fn weighed(&self, mut cells: Cells) -> Cells {
+        if let Some(splay) = &self.splay {
+            splay.weigh(&mut cells);
+        }
+        cells
+    }
+
+    /// How long a course of corners along lanes is as laid, inches.
+    #[must_use]
+    pub fn length(&self, corners: &[Point]) -> f64 {
+        let laid = self.squared(corners.to_vec());
+        laid.iter().zip(laid.iter().skip(1)).map(|(from, to)| from.distance(*to)).sum()
     }
 
     /// The closest that lanes stand, as a share of how they stand at the most.
     #[must_use]
     pub fn closest(&self) -> f64 {
-        self.warp.map_or(1.0, |warp| warp.closest)
+        self.splay.map_or(1.0, |splay| splay.closest)
     }
 
     /// How much of its legs a right angle between lanes takes at most, as a share of what it takes
@@ -51,14 +68,14 @@ impl Frame {
     #[must_use]
     pub fn turn(&self) -> f64 {
         // tan(45° + slant/2) by the slope of the slant.
-        self.warp.map_or(1.0, |warp| warp.slant + (1.0 + warp.slant * warp.slant).sqrt())
+        self.splay.map_or(1.0, |splay| splay.slant + (1.0 + splay.slant * splay.slant).sqrt())
     }
 
     /// Where places along lanes come to lie in the axes themselves.
     #[must_use]
     pub fn squared(&self, mut places: Vec<Point>) -> Vec<Point> {
-        if let Some(warp) = &self.warp {
-            places.iter_mut().for_each(|place| *place = warp.laid(*place));
+        if let Some(splay) = &self.splay {
+            places.iter_mut().for_each(|place| *place = splay.laid(*place));
         }
         places
     }
@@ -66,7 +83,7 @@ impl Frame {
     /// A place of the axes themselves along lanes.
     #[must_use]
     pub fn along_lanes(&self, place: Point) -> Point {
-        self.warp.map_or(place, |warp| warp.back(place))
+        self.splay.map_or(place, |splay| splay.back(place))
     }
 
     /// A plan point in these axes.
@@ -85,7 +102,7 @@ impl Frame {
     /// A point of these axes on the plan.
     #[must_use]
     pub fn plan(&self, point: Point) -> Point {
-        let point = self.warp.map_or(point, |warp| warp.laid(point));
+        let point = self.splay.map_or(point, |splay| splay.laid(point));
         self.origin + self.east * point.x + self.east.left() * point.y
     }
 
@@ -101,7 +118,7 @@ impl Frame {
                 holes: region.holes.iter().map(turn).collect(),
             })
             .collect();
-        self.warp.map_or_else(|| turned.clone(), |warp| warp.regions_back(&turned))
+        self.splay.map_or_else(|| turned.clone(), |splay| splay.regions_back(&turned))
     }
 
     /// A course of the axes themselves on the plan.
@@ -134,11 +151,11 @@ mod tests {
     }
 
     #[test]
-    fn lanes_that_fan_out_lead_there_and_back_again() {
+    fn splayed_lanes_lead_there_and_back_again() {
         let corners = [(0.0, 0.0), (400.0, 30.0), (380.0, 320.0), (20.0, 290.0)];
         let floor = corners.map(|(x, y)| Point::new(x, y)).to_vec();
         let plain = Frame::new(Point::new(3.0, -7.0), 0.05);
-        let frame = plain.fanned_out(&[Polygon::new(floor, Vec::new())], 0.8).unwrap();
+        let frame = plain.splayed(&[Polygon::new(floor, Vec::new())], 0.8).unwrap();
         let point = Point::new(120.0, 44.0);
         assert!(frame.plan(frame.local(point)).distance(point) < 1e-9);
         // What is laid along lanes comes to lie where the axes themselves have it.

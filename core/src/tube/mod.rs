@@ -46,12 +46,12 @@ mod random;
 mod rooted;
 mod route;
 mod rules;
+mod splay;
 mod stretch;
 mod tree;
 mod turn;
 mod view;
 mod walk;
-mod warp;
 mod zone;
 
 pub use pinned::pinned_of;

@@ -150,9 +150,7 @@ impl<'a> Work<'a> {
         root_cells: Vec<usize>,
     ) -> Self {
         let count = cells.list.len();
-        let length =
-            |legs: &[Point]| -> f64 { legs.windows(2).map(|leg| leg[0].distance(leg[1])).sum() };
-        let length = |legs: &[Point]| length(&view.frame.squared(legs.to_vec()));
+        let length = |legs: &[Point]| view.frame.length(legs);
         let leaders = roots.iter().map(|root| length(&root.into) + length(&root.out_of)).collect();
         Self {
             view,
@@ -383,11 +381,8 @@ impl<'a> Work<'a> {
             });
             let length = path.iter().map(|segment| segment.length()).sum();
             let root = &self.roots[part];
-            let legs = |legs: &[Point]| -> f64 {
-                let legs = self.view.frame.squared(legs.to_vec());
-                legs.windows(2).map(|leg| leg[0].distance(leg[1])).sum()
-            };
-            let leaders = (legs(&root.into), legs(&root.out_of));
+            let frame = &self.view.frame;
+            let leaders = (frame.length(&root.into), frame.length(&root.out_of));
             let legs = self.legs_as_bent(part);
             circuits.push(Found { path, length, leaders, legs });
         }

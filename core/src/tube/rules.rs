@@ -83,22 +83,18 @@ impl Rules {
         (0.86 * self.spacing).max((2.0 * self.radius + 0.1).min(0.957 * self.spacing))
     }
 
-    /// The closest that lanes stand where they fan out: returns have room there, though some bulbs side
+    /// The closest that lanes stand where they splay: returns have room there, though some bulbs side
     /// by side must be drawn back from each other.
     #[must_use]
     pub fn closest_pitch(&self) -> f64 {
-        let share = match (self.is_crowded(), self.is_tight()) {
-            (true, _) => 0.85,
-            (_, true) => 0.87,
-            _ => 0.85,
-        };
-        share * self.spacing
+        let needs_more = self.is_tight() && !self.is_crowded();
+        self.spacing * if needs_more { 0.87 } else { 0.85 }
     }
 
-    /// How lanes that fan out may stand at the closest, as a share of how they stand at the most:
+    /// How splayed lanes may stand at the closest, as a share of how they stand at the most:
     /// where bulbs need more room than runs, lanes stand a little wider than asked at the most.
     #[must_use]
-    pub fn most_fanned_out(&self) -> f64 {
+    pub fn most_splayed(&self) -> f64 {
         let wider = if self.is_tight() { 0.97 } else { 1.0 };
         wider * self.closest_pitch() / self.spacing
     }

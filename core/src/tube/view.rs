@@ -41,7 +41,7 @@ pub struct View {
     pub regions: Vec<Polygon>,
     /// Where tube may lie.
     pub tube_field: Field,
-    /// The same in the axes themselves, where lanes fan out from them.
+    /// The same in the axes themselves, where lanes splay from them.
     square_field: Option<Field>,
     /// Where leaders may lie.
     pub open: Field,
@@ -70,12 +70,12 @@ impl View {
         let open = Field::new(&frame.local_regions(&area.open))?;
         let field = Field::new(&regions)?;
         let lanes = lanes(&regions, &field, (rules, fit), frame.closest());
-        let mut cells = Cells::new(&field, lanes, cell_rules(rules, &frame));
-        let mut square_field = None;
-        if let Some(warp) = frame.warp() {
-            warp.weigh(&mut cells);
-            square_field = Some(Field::new(&frame.square().local_regions(&area.tube))?);
-        }
+        let cells = frame.weighed(Cells::new(&field, lanes, cell_rules(rules, &frame)));
+        let square_field = if frame.is_splayed() {
+            Some(Field::new(&frame.square().local_regions(&area.tube))?)
+        } else {
+            None
+        };
         let area: f64 = area.lanes.iter().map(Polygon::area).sum();
         let tube: f64 = cells.list.iter().map(|cell| cell.tube).sum();
         let served = tube * rules.tube_spacing() / area.max(1.0);

@@ -14,9 +14,9 @@ use super::frame::Frame;
 use super::ports::{PortLine, side_directions};
 use super::route::{Layout, Work, rank_against};
 use super::rules::Rules;
+use super::splay::askew;
 use super::tree::Look;
 use super::view::View;
-use super::warp::askew;
 use crate::effort::{Budget, Cancelled};
 use crate::geometry::{Point, Polygon};
 use search::{Asked, fans};
@@ -54,7 +54,7 @@ const MUCH_BARE: f64 = 0.03;
 const TOO_FULL: f64 = 0.07;
 /// What cells serve is but estimated: more than all of the floor says nothing.
 const ALL_SERVED: f64 = 1.0;
-/// Lanes that fan out must leave walls less askew than this, as a share of how they stand in the best
+/// Splayed lanes must leave walls less askew than this, as a share of how they stand in the best
 /// of plain axes, and so many lanes fewer that end along them.
 const LESS_ASKEW: f64 = 0.85;
 const LANES_SAVED: f64 = 1.0;
@@ -265,14 +265,14 @@ fn circuits_for(floor: f64, rules: &Rules, leaders: usize) -> usize {
     count
 }
 
-/// Axes from which lanes fan out to follow walls that are askew in all of these; `None` where that
+/// Axes from which lanes splay to follow walls that are askew in all of these; `None` where that
 /// leaves them hardly less so.
-fn fanned_out(area: &ClearArea, frames: &[Frame], rules: &Rules) -> Option<Frame> {
-    let least = rules.most_fanned_out();
+fn splayed(area: &ClearArea, frames: &[Frame], rules: &Rules) -> Option<Frame> {
+    let least = rules.most_splayed();
     let askew = |frame: &Frame| askew(&frame.local_regions(&area.lanes));
     let plain = frames.iter().map(askew).fold(f64::INFINITY, f64::min);
-    let fanned = frames.iter().filter_map(|frame| frame.fanned_out(&area.lanes, least));
-    let with_left = fanned.map(|frame| (askew(&frame), frame));
+    let splayed = frames.iter().filter_map(|frame| frame.splayed(&area.lanes, least));
+    let with_left = splayed.map(|frame| (askew(&frame), frame));
     let (left, frame) = with_left.min_by(|a, b| a.0.total_cmp(&b.0))?;
     let is_worth_it = left < LESS_ASKEW * plain && plain - left > LANES_SAVED * rules.spacing;
     is_worth_it.then_some(frame)
@@ -296,7 +296,7 @@ fn views(area: &ClearArea, ports: PortLine, rules: &Rules) -> Vec<View> {
     let mut frames = frames(area, ports, rules.look);
     // Two tubes to a lane and runs along one wall need lanes that run side by side.
     if rules.pair.is_none() && !matches!(rules.look, Look::Along(_)) {
-        frames.splice(0..0, fanned_out(area, &frames, rules));
+        frames.splice(0..0, splayed(area, &frames, rules));
     }
     let mut views: Vec<View> =
         frames.into_iter().filter_map(|frame| View::new(area, frame, rules)).collect();
@@ -353,26 +353,26 @@ mod tests {
     }
 
     #[test]
-    fn lanes_fan_out_along_walls_that_are_askew_and_nowhere_else() {
-        let fans_out = |corners, spacing: f64| {
+    fn lanes_splay_along_walls_that_are_askew_and_nowhere_else() {
+        let is_splayed = |corners, spacing: f64| {
             let (area, ports) = room(corners);
             let views = views(&area, ports, &Rules::half_inch(spacing));
-            views.iter().map(|view| view.frame.warp().is_some()).collect::<Vec<_>>()
+            views.iter().map(|view| view.frame.is_splayed()).collect::<Vec<_>>()
         };
         for spacing in [6.0, 9.0, 12.0] {
             let askew = [(0.0, 0.0), (420.0, -24.0), (400.0, 330.0), (30.0, 310.0)];
-            let fanned = fans_out(askew, spacing);
-            assert!(fanned[0] && fanned[1..].iter().all(|fans_out| !fans_out), "{fanned:?}");
+            let splayed = is_splayed(askew, spacing);
+            assert!(splayed[0] && splayed[1..].iter().all(|is_splayed| !is_splayed), "{splayed:?}");
             let square = [(0.0, 0.0), (420.0, 0.0), (420.0, 310.0), (0.0, 310.0)];
-            assert!(fans_out(square, spacing).iter().all(|fans_out| !fans_out));
+            assert!(is_splayed(square, spacing).iter().all(|is_splayed| !is_splayed));
             // Turned on the sheet it is as square.
             let turned = square.map(|(x, y): (f64, f64)| (0.8 * x - 0.6 * y, 0.6 * x + 0.8 * y));
-            assert!(fans_out(turned, spacing).iter().all(|fans_out| !fans_out));
+            assert!(is_splayed(turned, spacing).iter().all(|is_splayed| !is_splayed));
         }
     }
 
     #[test]
-    fn lanes_that_fan_out_leave_less_floor_bare() {
+    fn splayed_lanes_leave_less_floor_bare() {
         let (area, ports) = room([(0.0, 0.0), (420.0, -24.0), (400.0, 330.0), (30.0, 310.0)]);
         let floor = area.heated.iter().map(Polygon::area).sum();
         for spacing in [6.0, 12.0] {

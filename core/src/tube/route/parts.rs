@@ -100,11 +100,8 @@ pub fn cells_left<'l>(
         let near = lanes.grown(1.5 * rules.spacing);
         strips.iter().all(|strip| !near.touches(*strip))
     };
-    let mut cells = view.cells.left_in(field, cell_rules(rules, &view.frame), &are_as_before);
-    if let Some(warp) = view.frame.warp() {
-        warp.weigh(&mut cells);
-    }
-    cells
+    let rules = cell_rules(rules, &view.frame);
+    view.frame.weighed(view.cells.left_in(field, rules, &are_as_before))
 }
 
 /// Takes cells that no circuit within the limit could reach and come back from out of the work;

@@ -178,7 +178,7 @@ mod tests {
         let views = views(&area, ports, &rules);
         let mut budget = Budget::new(600_000, Cancel::new());
         let lay = |budget: &mut Budget| {
-            let plain = views.iter().find(|view| view.frame.warp().is_none()).unwrap();
+            let plain = views.iter().find(|view| !view.frame.is_splayed()).unwrap();
             let mut work = fans(plain, ports, zone.asked(1), &rules, budget).unwrap().remove(0);
             zone.judged(work.settle(budget.cancel()).unwrap(), 1)
         };

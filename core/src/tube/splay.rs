@@ -1,16 +1,17 @@
 //! Lanes that follow walls which are not square to each other.
 //!
 //! Between two walls that stand askew a plain grid leaves a wedge along one of them: lanes end there
-//! in steps, and each step is a return with bare floor beside it. Lanes that fan out a little from
+//! in steps, and each step is a return with bare floor beside it. Lanes that splay a little from
 //! one wall to the other serve that floor, and run on straight. So the grid is laid in a rectangle,
 //! and the rectangle is stretched over the four walls: lines along its sides stay straight, and stand
 //! a little closer at one end than at the other.
 
 use super::cells::Cells;
+use crate::geometry::nearest::meeting_of_lines;
 use crate::geometry::{Bounds, Point, Polygon, Vector};
 use crate::units::exact_math;
 
-/// In how many steps walls are followed less where lanes would fan out too much.
+/// In how many steps walls are followed less where lanes would splay too much.
 const SHARES: u32 = 20;
 /// A wall that makes a larger angle with the lanes, as a slope, is no wall along them.
 const STEEPEST: f64 = 0.6;
@@ -25,7 +26,7 @@ const MOST_HALVINGS: u32 = 5;
 
 /// A rectangle stretched over four walls.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Warp {
+pub struct Splay {
     /// Where its south-west corner lies, and the ways from there to the south-east and the
     /// north-west one.
     origin: Point,
@@ -42,7 +43,7 @@ pub struct Warp {
     pub slant: f64,
 }
 
-impl Warp {
+impl Splay {
     /// A stretch over the walls of a floor, lanes of which stand at one end no closer than a `least`
     /// share of how they stand at the other; `None` where walls are square, or make no four sides.
     #[must_use]
@@ -61,27 +62,29 @@ impl Warp {
         let [south, east, north, west] = lead;
         let (mut level, mut upright) = (SHARES, SHARES);
         loop {
+            let followed = |wall: Option<Wall>, steps: u32, square: (Point, Point)| {
+                let share = f64::from(steps) / f64::from(SHARES);
+                wall.map_or(square, |wall| wall.turned(share))
+            };
             let along = |wall: Option<Wall>, y: f64| {
-                wall.map_or_else(
-                    || (Point::new(0.0, y), Vector::new(1.0, 0.0)),
-                    |wall| wall.turned(f64::from(level) / f64::from(SHARES)),
-                )
+                followed(wall, level, (Point::new(0.0, y), Point::new(1.0, y)))
             };
             let across = |wall: Option<Wall>, x: f64| {
-                wall.map_or_else(
-                    || (Point::new(x, 0.0), Vector::new(0.0, 1.0)),
-                    |wall| wall.turned(f64::from(upright) / f64::from(SHARES)),
-                )
+                followed(wall, upright, (Point::new(x, 0.0), Point::new(x, 1.0)))
             };
             let (south, north) = (along(south, bounds.min.y), along(north, bounds.max.y));
             let (west, east) = (across(west, bounds.min.x), across(east, bounds.max.x));
-            let corners =
-                [meet(south, west)?, meet(south, east)?, meet(north, east)?, meet(north, west)?];
-            let (warp, apart) = Self::between(corners, &sides)?;
+            let corners = [
+                meeting_of_lines(south, west)?,
+                meeting_of_lines(south, east)?,
+                meeting_of_lines(north, east)?,
+                meeting_of_lines(north, west)?,
+            ];
+            let (splay, apart) = Self::between(corners, &sides)?;
             if apart.0 >= least && apart.1 >= least {
-                return (level.max(upright) > 0).then_some(warp);
+                return (level.max(upright) > 0).then_some(splay);
             }
-            // Walls that make lanes fan out too much are followed less.
+            // Walls that make lanes splay too much are followed less.
             if apart.0 < least {
                 upright = upright.checked_sub(1)?;
             }
@@ -123,8 +126,8 @@ impl Warp {
         }
         let apart = (least.0 / most.0, least.1 / most.1);
         let closest = apart.0.min(apart.1);
-        let warp = Self { wide: most.0, deep: most.1, closest, slant, ..whole };
-        (least.0 > 1.0 && least.1 > 1.0).then_some((warp, apart))
+        let splay = Self { wide: most.0, deep: most.1, closest, slant, ..whole };
+        (least.0 > 1.0 && least.1 > 1.0).then_some((splay, apart))
     }
 
     /// The ways from side to side at a share of the width and the depth.
@@ -207,8 +210,9 @@ struct Wall {
 
 impl Wall {
     /// It, turned about its middle so that it is askew by a share of what it is.
-    fn turned(self, share: f64) -> (Point, Vector) {
-        (self.middle, self.square + self.square.left() * (self.slope * share))
+    fn turned(self, share: f64) -> (Point, Point) {
+        let along = self.square + self.square.left() * (self.slope * share);
+        (self.middle, self.middle + along)
     }
 }
 
@@ -234,13 +238,6 @@ pub fn askew(regions: &[Polygon]) -> f64 {
     sides.map(|step| step.x.abs().min(step.y.abs())).sum()
 }
 
-/// Where two lines meet.
-fn meet((a, along_a): (Point, Vector), (b, along_b): (Point, Vector)) -> Option<Point> {
-    let square = along_a.cross(along_b);
-    (square.abs() > 0.1 * along_a.length() * along_b.length())
-        .then(|| a + along_a * ((b - a).cross(along_b) / square))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -253,36 +250,36 @@ mod tests {
 
     #[test]
     fn places_come_back_to_where_they_were() {
-        let warp = Warp::over(&[askew()], 0.8).unwrap();
+        let splay = Splay::over(&[askew()], 0.8).unwrap();
         for place in [(0.0, 10.0), (200.0, 150.0), (400.0, 100.0), (-9.0, 340.0)] {
             let place = Point::new(place.0, place.1);
-            assert!(warp.laid(warp.back(place)).distance(place) < 1e-9);
+            assert!(splay.laid(splay.back(place)).distance(place) < 1e-9);
         }
     }
 
     #[test]
     fn four_walls_askew_become_a_rectangle() {
-        let warp = Warp::over(&[askew()], 0.8).unwrap();
-        let back = warp.regions_back(&[askew()]);
+        let splay = Splay::over(&[askew()], 0.8).unwrap();
+        let back = splay.regions_back(&[askew()]);
         let corners = &back[0].outer;
         let (west, south) = (corners[0].x, corners[0].y);
         assert!(west.abs() < 1e-9 && south.abs() < 1e-9);
         for corner in corners {
-            let off_x = corner.x.abs().min((corner.x - warp.wide).abs());
-            let off_y = corner.y.abs().min((corner.y - warp.deep).abs());
+            let off_x = corner.x.abs().min((corner.x - splay.wide).abs());
+            let off_y = corner.y.abs().min((corner.y - splay.deep).abs());
             assert!(off_x.min(off_y) < 1e-6, "{corner:?}");
         }
     }
 
     #[test]
     fn lanes_stand_no_wider_than_asked_and_not_too_close() {
-        let warp = Warp::over(&[askew()], 0.8).unwrap();
-        assert!(warp.closest >= 0.8);
+        let splay = Splay::over(&[askew()], 0.8).unwrap();
+        assert!(splay.closest >= 0.8);
         for (x, y) in [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0), (0.5, 0.5)] {
-            let (east, north) = warp.steps(x, y);
-            let area = east.cross(north) / (warp.wide * warp.deep);
-            for apart in [area / north.length() * warp.deep, area / east.length() * warp.wide] {
-                assert!((warp.closest - 1e-9..=1.0 + 1e-9).contains(&apart), "{apart}");
+            let (east, north) = splay.steps(x, y);
+            let area = east.cross(north) / (splay.wide * splay.deep);
+            for apart in [area / north.length() * splay.deep, area / east.length() * splay.wide] {
+                assert!((splay.closest - 1e-9..=1.0 + 1e-9).contains(&apart), "{apart}");
             }
         }
     }
@@ -301,15 +298,17 @@ mod tests {
         let corners = corners.map(|(x, y)| Point::new(x, y)).to_vec();
         let mut found = 0;
         for least in [0.7, 0.8, 0.85, 0.9] {
-            let Some(warp) = Warp::over(&[Polygon::new(corners.clone(), Vec::new())], least) else {
+            let Some(splay) = Splay::over(&[Polygon::new(corners.clone(), Vec::new())], least)
+            else {
                 continue;
             };
             found += 1;
             for &corner in &corners {
-                let at = warp.back(corner);
-                let (east, north) = warp.steps(at.x / warp.wide, at.y / warp.deep);
-                let area = east.cross(north) / (warp.wide * warp.deep);
-                for apart in [area / north.length() * warp.deep, area / east.length() * warp.wide] {
+                let at = splay.back(corner);
+                let (east, north) = splay.steps(at.x / splay.wide, at.y / splay.deep);
+                let area = east.cross(north) / (splay.wide * splay.deep);
+                for apart in [area / north.length() * splay.deep, area / east.length() * splay.wide]
+                {
                     assert!((least - 1e-9..=1.0 + 1e-9).contains(&apart), "{least} {apart}");
                 }
             }
@@ -320,6 +319,6 @@ mod tests {
     #[test]
     fn square_walls_need_no_stretch() {
         let square = Polygon::rectangle(Point::ORIGIN, Point::new(400.0, 300.0));
-        assert!(Warp::over(&[square], 0.8).is_none());
+        assert!(Splay::over(&[square], 0.8).is_none());
     }
 }
