@@ -303,6 +303,19 @@ fn a_circuit_without_room_for_its_bends_costs_no_circuit_more() {
     }
 }
 
+/// A manifold for 24 circuits beside pipes in its wall: ports lie on both sides of them, and the floor
+/// is laid at the spacing asked for.
+#[test]
+fn a_manifold_between_pipes_has_ports_on_both_sides_of_them() {
+    let case = run(200_129);
+    assert!(!case.is_hard_broken(), "{:?}", case.measured);
+    assert!(
+        case.measured.half > 0.95 && case.measured.three_quarters > 0.98,
+        "{:?}",
+        case.measured
+    );
+}
+
 /// Circuits within 10 % of each other on a floor whose curved walls make tube come out other than
 /// its cells promise.
 #[test]

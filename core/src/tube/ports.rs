@@ -18,6 +18,9 @@ const BESIDE_IN: f64 = 4.0;
 const FARTHEST_ASIDE_IN: f64 = 84.0;
 const STEP_ASIDE_IN: f64 = 6.0;
 
+/// Where ports lie that are split by what stands in their way, as shares of their spacing.
+const PHASES: [f64; 3] = [0.0, 1.0 / 3.0, 2.0 / 3.0];
+
 /// A manifold as it stands: the middle of its port line, along it, and into the floor.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PortLine {
@@ -149,6 +152,36 @@ impl PortLine {
             .filter(|ports| ports.iter().all(|&port| entry(ground, port).is_some()))
     }
 
+    /// Places past what stands in their way, for a manifold beside which so many leaders have no way
+    /// out next to each other: ports lie on both sides of it, as near to the manifold as they fit.
+    pub fn places_split<'a>(
+        &'a self,
+        frame: &'a Frame,
+        ground: &'a LeaderGround,
+        count: usize,
+    ) -> impl Iterator<Item = Vec<Point>> + 'a {
+        let most = self.half_width(count) + FARTHEST_ASIDE_IN;
+        let sides = (most / self.spacing).floor();
+        PHASES.into_iter().filter_map(move |phase| {
+            let mut open: Vec<(f64, Point)> = Vec::new();
+            let mut step = -sides;
+            while step <= sides {
+                let slide = (step + phase) * self.spacing;
+                let port = frame.local(self.at + self.along * slide);
+                if entry(ground, port).is_some() {
+                    open.push((slide, port));
+                }
+                step += 1.0;
+            }
+            let ends = |ports: &[(f64, Point)]| {
+                let ends = ports.first().zip(ports.last());
+                ends.map_or(f64::INFINITY, |(first, last)| first.0.abs().max(last.0.abs()))
+            };
+            let nearest = open.windows(count.max(1)).min_by(|a, b| ends(a).total_cmp(&ends(b)))?;
+            Some(nearest.iter().map(|&(_, port)| port).collect())
+        })
+    }
+
     fn half_width(&self, count: usize) -> f64 {
         count as f64 * self.spacing / 2.0
     }
@@ -187,4 +220,44 @@ pub fn side_directions(floor: &[Polygon]) -> Vec<(f64, f64)> {
     }
     found.sort_by(|a, b| b.1.total_cmp(&a.1));
     found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::clip::difference;
+    use crate::geometry::offset::inset;
+    use crate::tube::field::Field;
+
+    #[test]
+    fn ports_lie_on_both_sides_of_what_stands_in_their_way() {
+        let floor = [Polygon::rectangle(Point::ORIGIN, Point::new(240.0, 200.0))];
+        // A pipe in the wall two feet east of the manifold.
+        let pipe = Polygon::rectangle(Point::new(136.0, -8.0), Point::new(152.0, 8.0));
+        let with_pipe =
+            |inside: f64| difference(&inset(&floor, inside), std::slice::from_ref(&pipe));
+        let along = Vector::new(1.0, 0.0);
+        let ports = PortLine { at: Point::new(120.0, 0.0), along, spacing: 3.0 };
+        let frame = ports.frame(0.0);
+        let field = Field::new(&frame.local_regions(&with_pipe(6.0))).unwrap();
+        let open = Field::new(&frame.local_regions(&with_pipe(-6.0))).unwrap();
+        let ground = LeaderGround { field: &field, open: &open, edge: 6.0 };
+        for (count, is_split) in [(8, false), (40, true)] {
+            let lines: Vec<Vec<Point>> = ports.places_split(&frame, &ground, count).collect();
+            assert_eq!(lines.len(), PHASES.len());
+            for line in lines {
+                assert_eq!(line.len(), count);
+                let places: Vec<f64> = line.iter().map(|&port| frame.plan(port).x).collect();
+                assert!(places.iter().all(|x| !(136.1..151.9).contains(x)), "{places:?}");
+                assert!(places.windows(2).all(|pair| pair[1] - pair[0] > 2.999), "{places:?}");
+                let beyond = places.iter().filter(|x| **x > 151.9).count();
+                assert_eq!(beyond > 0, is_split, "{places:?}");
+                // As near to the manifold to the one hand as to the other.
+                let (west, east) = (120.0 - places[0], places[count - 1] - 120.0);
+                assert!(!is_split || (west - east).abs() < 2.0 * 3.0 + 1e-9, "{west} {east}");
+            }
+        }
+        // More than the whole wall holds.
+        assert_eq!(ports.places_split(&frame, &ground, 90).count(), 0);
+    }
 }

@@ -89,6 +89,14 @@ pub(super) fn fans<'a>(
             }
         }
     }
+    if tries.is_empty() {
+        for line in ports.places_split(&view.frame, &ground, 2 * count) {
+            search_fans(view, &line, rules, &mut tries, budget)?;
+            if !tries.is_empty() || budget.is_spent() {
+                break;
+            }
+        }
+    }
     let is_even = |tries: &[Try<'_>]| tries.iter().any(|found| found.badness < WORTH_SETTLING);
     if let Some(line) = lines.first().filter(|_| !view.is_large() && !is_even(&tries)) {
         search_necks(view, line, rules, &mut tries, budget)?;
