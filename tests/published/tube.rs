@@ -316,6 +316,15 @@ fn a_manifold_between_pipes_has_ports_on_both_sides_of_them() {
     );
 }
 
+/// A U floor with the manifold in an arm, far from which circuits were drawn back to their limit: a bulb
+/// beside the wall has no room wherever its run ends, so that no layout came out sound but poor ones.
+#[test]
+fn circuits_drawn_back_to_their_limit_end_where_there_is_room() {
+    let case = run(210_291);
+    assert!(!case.is_hard_broken() && !case.over_bound(), "{:?}", case.measured);
+    assert!(case.imbalance() < 0.15 && case.measured.three_quarters > 0.98, "{:?}", case.measured);
+}
+
 /// Circuits within 10 % of each other on a floor whose curved walls make tube come out other than
 /// its cells promise.
 #[test]

@@ -199,6 +199,8 @@ impl<'a> Work<'a> {
         self.divide_for_good(cancel)?;
         let mut targets = self.targets(None);
         let mut best: Option<Layout> = None;
+        // The trees of that layout.
+        let mut best_trees = (self.owners.clone(), self.joins.clone());
         let mut stuck = 0;
         let divided = self.owners.clone();
         // Whether trees are to be grown.
@@ -224,6 +226,7 @@ impl<'a> Work<'a> {
             stuck += usize::from(lengths.contains(&0.0));
             if is_better {
                 best = Some(layout);
+                best_trees = (self.owners.clone(), self.joins.clone());
             }
             // Even circuits may have one among them that is too long.
             let limit = self.rules.limit;
@@ -247,6 +250,7 @@ impl<'a> Work<'a> {
         let best = best.unwrap_or_default();
         let limit = self.rules.limit;
         if rank(&best).0 == 0 && rank_against(&best, limit).0 > 0 {
+            (self.owners, self.joins) = best_trees;
             let drawn_back = self.draw_back_to(limit);
             if rank_against(&drawn_back, limit) < rank_against(&best, limit) {
                 return Ok(drawn_back);

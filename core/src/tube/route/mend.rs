@@ -40,9 +40,14 @@ impl Work<'_> {
             if !stuck.is_empty() || (!is_over && layout.breaches.is_empty()) {
                 break;
             }
-            // A tree drawn back may turn where it has no room.
-            if !is_over && !self.mend(&layout.breaches, &mut dropped) {
-                break;
+            // A tree drawn back may end or turn where it has no room.
+            if !is_over {
+                let places = self.places(&layout.breaches);
+                let bad: usize = places.into_iter().map(|at| self.drop_bad_tip(at)).sum();
+                dropped += bad;
+                if bad == 0 && !self.mend(&layout.breaches, &mut dropped) {
+                    break;
+                }
             }
             for (part, length) in lengths.into_iter().enumerate() {
                 let mut spare = length - limit;

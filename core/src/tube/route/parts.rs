@@ -283,6 +283,15 @@ impl<'a> Work<'a> {
         self.unevenness() + 3.0 * self.cut_off()
     }
 
+    /// Share of all tube that circuits are longer by than the limit: so much floor of theirs stays
+    /// without tube.
+    #[must_use]
+    pub fn overlong(&self) -> f64 {
+        let lengths = self.lengths();
+        let over = lengths.iter().map(|length| (length - self.rules.limit).max(0.0));
+        over.sum::<f64>() / lengths.iter().sum::<f64>().max(1.0)
+    }
+
     /// Share of all tube that is leaders.
     #[must_use]
     pub fn leader_share(&self) -> f64 {

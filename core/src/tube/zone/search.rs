@@ -40,6 +40,8 @@ const FEW_BY_DEMAND: usize = 2;
 const LONG_BUS_COST: f64 = 0.1;
 /// What leaders cost, as the share of all tube that they are.
 const LEADER_COST: f64 = 1.0;
+/// What it costs that circuits are longer than the limit, as a share of all tube.
+const OVERLONG_COST: f64 = 4.0;
 /// What circuits cost that are longer in the mean than they are planned, as a share of the limit.
 pub(super) const OVERFULL_COST: f64 = 4.0;
 
@@ -172,7 +174,11 @@ impl Try<'_> {
         let is_long = matches!(self.shape.left, Wing::InRows(_));
         let long_bus = if is_long { LONG_BUS_COST } else { 0.0 };
         let over = if self.is_led { (self.work.fullness() - FULL).max(0.0) } else { 0.0 };
-        self.badness + LEADER_COST * self.work.leader_share() + long_bus + OVERFULL_COST * over
+        self.badness
+            + LEADER_COST * self.work.leader_share()
+            + long_bus
+            + OVERFULL_COST * over
+            + OVERLONG_COST * self.work.overlong()
     }
 }
 
