@@ -19,8 +19,11 @@ use std::f64::consts::PI;
 /// Legs turning less than this are one leg, radians.
 const STRAIGHT: f64 = 0.002;
 
+/// Where a course turns by no more than this it bows: as wide an arc as its legs have room for, radians.
+const GENTLE: f64 = 0.2;
+
 /// Lanes of a return or a jog that make no more than this with each other run side by side, radians.
-const ALIKE: f64 = 0.06;
+const ALIKE: f64 = 0.12;
 /// The end of a return goes along its lanes no more than so many times as far as across them.
 const MOST_SLANT: f64 = 0.6;
 
@@ -69,7 +72,34 @@ pub fn bend_course_within(
         at = bend.corners.1 + 1;
         bends.push(bend);
     }
+    widen_gentle(&corners, &mut bends);
     string_together(&corners, &bends)
+}
+
+/// Makes gentle bends as wide as the legs beside them let: a leg between two is shared in half.
+fn widen_gentle(corners: &[Point], bends: &mut [Bend]) {
+    let is_gentle = |bend: &Bend| {
+        let (first, last) = bend.corners;
+        first == last && turn(corners, first).abs() < GENTLE
+    };
+    for number in 0..bends.len() {
+        if !is_gentle(&bends[number]) {
+            continue;
+        }
+        let at = bends[number].corners.0;
+        let room = |beyond: usize, other: Option<(&Bend, f64)>| {
+            let leg = corners[at].distance(corners[beyond]);
+            other.map_or(leg, |(bend, used)| if is_gentle(bend) { leg / 2.0 } else { leg - used })
+        };
+        let before = number.checked_sub(1).map(|before| &bends[before]);
+        let before = room(at - 1, before.map(|bend| (bend, bend.uses.1)));
+        let after = room(at + 1, bends.get(number + 1).map(|bend| (bend, bend.uses.0)));
+        let uses = before.min(after);
+        if uses > bends[number].uses.0 {
+            let radius = uses / exact_math::tan(turn(corners, at).abs() / 2.0);
+            bends[number] = single(corners, at, radius);
+        }
+    }
 }
 
 /// Turn at a corner, radians, positive to the left.
@@ -428,6 +458,26 @@ mod tests {
 
     fn points(list: &[(f64, f64)]) -> Vec<Point> {
         list.iter().map(|&(x, y)| Point::new(x, y)).collect()
+    }
+
+    #[test]
+    fn gentle_bends_are_as_wide_as_their_legs_let() {
+        let corners = [(0.0, 0.0), (0.0, 40.0), (40.0, 42.0), (80.0, 40.0), (120.0, 34.0)];
+        let bent = bend_course(&points(&corners), 5.0).unwrap();
+        assert!(is_smooth(&bent) && least_radius(&bent) > 4.999, "{bent:?}");
+        let radii: Vec<f64> = bent
+            .iter()
+            .filter_map(|segment| match segment {
+                Segment::Arc(arc) => arc.circle().map(|circle| circle.radius),
+                Segment::Line(..) => None,
+            })
+            .collect();
+        // A leg of 40 in is shared by two bends that turn by a tenth and a twentieth of a right angle.
+        assert_eq!(radii.len(), 3);
+        assert!(radii[0] < 5.01 && radii[1] > 300.0 && radii[2] > 300.0, "{radii:?}");
+        // Between a bend that needs room and the next corner it keeps to what is left.
+        let short = [(0.0, 0.0), (0.0, 40.0), (7.0, 40.5), (14.0, 40.0), (14.0, 0.0)];
+        assert!(is_smooth(&bend_course(&points(&short), 5.0).unwrap()));
     }
 
     #[test]

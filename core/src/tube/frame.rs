@@ -1,7 +1,7 @@
 //! A turned set of axes in which lanes run east-west and north-south.
 
 use super::cells::Cells;
-use super::splay::Splay;
+use super::splay::{Splay, over};
 use crate::geometry::{Arc, Point, Polygon, Segment, Vector};
 
 /// Axes with their own origin and direction; lanes may splay from them to follow walls askew.
@@ -19,14 +19,14 @@ impl Frame {
         Self { origin, east: Vector::from_angle(angle), splay: None }
     }
 
-    /// The same with lanes that follow the walls of these regions of the plan, at one end of which
-    /// they stand no closer than a `least` share of how they stand at the other; `None` where they do
-    /// without.
+    /// The same with lanes that follow the walls of these regions of the plan, and stand at one place
+    /// no closer than a `least` share of how they stand at another, in each way that there is; none
+    /// where they do without.
     #[must_use]
-    pub fn splayed(&self, regions: &[Polygon], least: f64) -> Option<Self> {
+    pub fn splayed(&self, regions: &[Polygon], least: f64) -> Vec<Self> {
         let square = self.square();
-        let splay = Splay::over(&square.local_regions(regions), least)?;
-        Some(Self { splay: Some(splay), ..square })
+        let splays = over(&square.local_regions(regions), least);
+        splays.into_iter().map(|splay| Self { splay: Some(splay), ..square }).collect()
     }
 
     /// These axes themselves, from which no lane splays.
@@ -60,7 +60,14 @@ impl Frame {
     /// The closest that lanes stand, as a share of how they stand at the most.
     #[must_use]
     pub fn closest(&self) -> f64 {
-        self.splay.map_or(1.0, |splay| splay.closest)
+        let (upright, level) = self.closest_lanes();
+        upright.min(level)
+    }
+
+    /// The same of lanes that run north, and of those that run east.
+    #[must_use]
+    pub fn closest_lanes(&self) -> (f64, f64) {
+        self.splay.map_or((1.0, 1.0), |splay| splay.closest)
     }
 
     /// How much of its legs a right angle between lanes takes at most, as a share of what it takes
@@ -71,13 +78,14 @@ impl Frame {
         self.splay.map_or(1.0, |splay| splay.slant + (1.0 + splay.slant * splay.slant).sqrt())
     }
 
-    /// Where places along lanes come to lie in the axes themselves.
+    /// Where a course of corners along lanes comes to lie in the axes themselves, with the places
+    /// between them that bowed legs need.
     #[must_use]
-    pub fn squared(&self, mut places: Vec<Point>) -> Vec<Point> {
-        if let Some(splay) = &self.splay {
-            places.iter_mut().for_each(|place| *place = splay.laid(*place));
+    pub fn squared(&self, course: Vec<Point>) -> Vec<Point> {
+        match &self.splay {
+            Some(splay) => splay.course(&course),
+            None => course,
         }
-        places
     }
 
     /// A place of the axes themselves along lanes.
@@ -155,7 +163,7 @@ mod tests {
         let corners = [(0.0, 0.0), (400.0, 30.0), (380.0, 320.0), (20.0, 290.0)];
         let floor = corners.map(|(x, y)| Point::new(x, y)).to_vec();
         let plain = Frame::new(Point::new(3.0, -7.0), 0.05);
-        let frame = plain.splayed(&[Polygon::new(floor, Vec::new())], 0.8).unwrap();
+        let frame = plain.splayed(&[Polygon::new(floor, Vec::new())], 0.8).remove(0);
         let point = Point::new(120.0, 44.0);
         assert!(frame.plan(frame.local(point)).distance(point) < 1e-9);
         // What is laid along lanes comes to lie where the axes themselves have it.

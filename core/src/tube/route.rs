@@ -178,6 +178,12 @@ impl<'a> Work<'a> {
         self.view.is_large()
     }
 
+    /// The floor in the axes along which it lies.
+    #[must_use]
+    pub const fn view(&self) -> &View {
+        self.view
+    }
+
     /// Cells of its floor.
     #[must_use]
     pub fn size(&self) -> usize {

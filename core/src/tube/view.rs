@@ -69,7 +69,7 @@ impl View {
         let tube_field = Field::new(&frame.local_regions(&area.tube))?;
         let open = Field::new(&frame.local_regions(&area.open))?;
         let field = Field::new(&regions)?;
-        let lanes = lanes(&regions, &field, (rules, fit), frame.closest());
+        let lanes = lanes(&regions, &field, (rules, fit), &frame);
         let cells = frame.weighed(Cells::new(&field, lanes, cell_rules(rules, &frame)));
         let square_field = if frame.is_splayed() {
             Some(Field::new(&frame.square().local_regions(&area.tube))?)
@@ -143,12 +143,13 @@ fn lanes(
     regions: &[Polygon],
     field: &Field,
     (rules, fit): (&Rules, Fit),
-    closest: f64,
+    frame: &Frame,
 ) -> (Vec<f64>, Vec<f64>) {
     let spacing = rules.spacing;
-    let pitch = Pitch {
+    // Where they stand closest, they still stand far enough apart.
+    let pitch = |closest: f64| Pitch {
         spacing: fit.pitch * spacing,
-        least: if closest < 1.0 { rules.closest_pitch() / closest } else { rules.least_pitch() },
+        least: rules.least_pitch().max(rules.closest_pitch() / closest),
         most: WIDEST_PITCH * fit.pitch * spacing,
         is_tight: rules.is_tight(),
         post_cost: fit.post_cost,
@@ -187,12 +188,13 @@ fn lanes(
         boxes.iter().map(|hole| Post { span: (hole.min.x, hole.max.x) }).collect::<Vec<_>>(),
         boxes.iter().map(|hole| Post { span: (hole.min.y, hole.max.y) }).collect(),
     ];
-    let xs = fit_lanes((bounds.min.x, bounds.max.x), (&walls[0], &posts[0]), pitch, |x| {
+    let (upright, level) = frame.closest_lanes();
+    let xs = fit_lanes((bounds.min.x, bounds.max.x), (&walls[0], &posts[0]), pitch(upright), |x| {
         field.section(x)
     });
     let ys = Field::new(&turned).map_or_else(Vec::new, |turned| {
         let found = (walls[1].as_slice(), posts[1].as_slice());
-        fit_lanes((bounds.min.y, bounds.max.y), found, pitch, |y| turned.section(y))
+        fit_lanes((bounds.min.y, bounds.max.y), found, pitch(level), |y| turned.section(y))
     });
     (xs, ys)
 }

@@ -157,7 +157,7 @@ pub fn route_zone(
         }
     }
     let Some(best) = best else { return Ok(None) };
-    let best = again::laid_again(&zone, best, others, budget)?;
+    let best = again::laid_again(&zone, &views, best, others, budget)?;
     let best = care::laid_with_care(&zone, &views, best, budget)?;
     Ok(Some(best.layout))
 }
@@ -271,7 +271,7 @@ fn splayed(area: &ClearArea, frames: &[Frame], rules: &Rules) -> Option<Frame> {
     let least = rules.most_splayed();
     let askew = |frame: &Frame| askew(&frame.local_regions(&area.lanes));
     let plain = frames.iter().map(askew).fold(f64::INFINITY, f64::min);
-    let splayed = frames.iter().filter_map(|frame| frame.splayed(&area.lanes, least));
+    let splayed = frames.iter().flat_map(|frame| frame.splayed(&area.lanes, least));
     let with_left = splayed.map(|frame| (askew(&frame), frame));
     let (left, frame) = with_left.min_by(|a, b| a.0.total_cmp(&b.0))?;
     let is_worth_it = left < LESS_ASKEW * plain && plain - left > LANES_SAVED * rules.spacing;

@@ -139,8 +139,19 @@ impl Work<'_> {
         // Two tubes to a lane may leave by either leader.
         let most = into.max(out_of);
         let leaders = if self.rules.pair.is_some() { (most, most) } else { (into, out_of) };
-        let corners = self.view.frame.squared(without_straights(&self.legs(part)));
-        Legs { corners, leaders }
+        self.laid_legs(&Legs { corners: without_straights(&self.legs(part)), leaders })
+    }
+
+    /// Corners along lanes as they come to lie.
+    fn laid_legs(&self, legs: &Legs) -> Legs {
+        let frame = &self.view.frame;
+        let laid = |corners: &[Point]| frame.squared(corners.to_vec());
+        let (into, out_of) = legs.leaders;
+        let count = |corners: Option<&[Point]>| corners.map_or(0, |corners| laid(corners).len());
+        let all = legs.corners.len();
+        let first = count(legs.corners.get(..into.min(all)));
+        let last = count(legs.corners.get(all.saturating_sub(out_of)..));
+        Legs { corners: laid(&legs.corners), leaders: (first, last) }
     }
 
     /// The corners of a circuit without those at which its round goes straight on.
@@ -164,8 +175,7 @@ impl Work<'_> {
         let bend = |legs: &Legs, leaders: (f64, f64)| {
             let path = self.bent(legs.corners.clone())?;
             let length = path.iter().map(|segment| segment.length()).sum();
-            let corners = self.view.frame.squared(legs.corners.clone());
-            Ok(Found { path, length, leaders, legs: Legs { corners, leaders: legs.leaders } })
+            Ok(Found { path, length, leaders, legs: self.laid_legs(legs) })
         };
         let (mut circuits, mut bad) = (Vec::with_capacity(drawn.len()), Vec::new());
         for ((drawn, plain), old) in drawn.iter().zip(plain).zip(&layout.circuits) {

@@ -6,9 +6,10 @@
 //! and where it leaves floor bare, or takes many bends, the best of a few is kept.
 
 use super::care::{self, Measure, bends_in_100_ft};
-use super::{Found, MOST_LAID, MUCH_CUT_OFF, Zone};
+use super::{ALL_SERVED, Found, MOST_LAID, MUCH_CUT_OFF, Zone, fans};
 use crate::effort::{Budget, Cancelled};
 use crate::tube::route::Work;
+use crate::tube::view::View;
 
 /// How often a layout is made again.
 const MOST_AGAIN: u64 = 3;
@@ -16,6 +17,9 @@ const MOST_AGAIN: u64 = 3;
 /// cells together.
 const MOST_BETTER: usize = 3;
 const CELLS_BETTERED: usize = 6_000;
+/// Other axes are tried that serve at least such a share of what those that were laid serve, so many.
+const AS_MUCH: f64 = 0.985;
+const OTHER_AXES: usize = 1;
 /// So many right angles in 100 ft of tube are many.
 const MANY_BENDS: f64 = 14.0;
 /// Circuits more uneven than this are laid again.
@@ -37,7 +41,8 @@ pub fn throws<'a>(best: Option<&Work<'a>>) -> Vec<Work<'a>> {
 /// # Errors
 /// [`Cancelled`] when nobody waits for it any more.
 pub fn laid_again<'a>(
-    zone: &Zone,
+    zone: &'a Zone,
+    views: &'a [View],
     first: Found<'a>,
     others: Vec<Work<'a>>,
     search: &mut Budget,
@@ -57,13 +62,14 @@ pub fn laid_again<'a>(
             best = found;
         }
     }
-    bettered(zone, best, (&divided, others), search)
+    bettered(zone, views, best, (&divided, others), search)
 }
 
 /// The best among a layout and a few more by the floor that each leaves bare and its bends, on a
 /// floor too large to be laid with care: some of other fans, then some of its own.
 fn bettered<'a>(
-    zone: &Zone,
+    zone: &'a Zone,
+    views: &'a [View],
     first: Found<'a>,
     (divided, others): (&Work<'a>, Vec<Work<'a>>),
     search: &mut Budget,
@@ -76,8 +82,13 @@ fn bettered<'a>(
     let (mut cost, mut is_enough) = measure.cost(&first);
     let mut best = first;
     let throws = (1..).map(|again| divided.thrown_again(2 * MOST_LAID as u64 + again));
-    for mut work in others.into_iter().chain(throws).take((CELLS_BETTERED / cells).min(MOST_BETTER))
-    {
+    let along_others = if is_enough && bends_in_100_ft(&best.layout) < MANY_BENDS {
+        Vec::new()
+    } else {
+        along_other_axes(zone, views, (divided, best.count), search)?
+    };
+    let most = along_others.len() + (CELLS_BETTERED / cells).min(MOST_BETTER);
+    for mut work in along_others.into_iter().chain(others).chain(throws).take(most) {
         if is_enough && bends_in_100_ft(&best.layout) < MANY_BENDS {
             break;
         }
@@ -92,9 +103,27 @@ fn bettered<'a>(
     Ok(best)
 }
 
+/// The best fan along each other set of axes that serves about as much.
+fn along_other_axes<'a>(
+    zone: &'a Zone,
+    views: &'a [View],
+    (divided, count): (&Work<'a>, usize),
+    search: &mut Budget,
+) -> Result<Vec<Work<'a>>, Cancelled> {
+    let own = divided.view();
+    let least = AS_MUCH * own.served.min(ALL_SERVED);
+    let is_like = |view: &&View| view.frame != own.frame && view.served > least;
+    let mut found = Vec::new();
+    for view in views.iter().filter(is_like).take(OTHER_AXES) {
+        let fans = fans(view, zone.ports, zone.asked(count), zone.rules, search)?;
+        found.extend(fans.into_iter().next());
+    }
+    Ok(found)
+}
+
 /// A division laid, where all its circuits have room for their bends.
 fn laid<'a>(
-    zone: &Zone,
+    zone: &'a Zone,
     work: &mut Work,
     count: usize,
     search: &mut Budget,
@@ -119,7 +148,7 @@ mod tests {
     use crate::tube::clear_area::ClearArea;
     use crate::tube::ports::PortLine;
     use crate::tube::rules::Rules;
-    use crate::tube::zone::{fans, views};
+    use crate::tube::zone::views;
 
     const RULES: Rules = Rules::half_inch(12.0);
     const COUNT: usize = 3;
@@ -149,7 +178,7 @@ mod tests {
         assert!(as_laid.layout.imbalance < UNEVEN, "{}", as_laid.layout.imbalance);
         let mut first = Found { divided: Some(work), ..as_laid };
         (first.layout.imbalance, first.rank.1) = (imbalance, 10.0);
-        let found = laid_again(&zone, first, Vec::new(), &mut budget).unwrap();
+        let found = laid_again(&zone, &views, first, Vec::new(), &mut budget).unwrap();
         assert_eq!(found.layout.circuits.len(), COUNT);
         found.layout.imbalance
     }
@@ -164,6 +193,22 @@ mod tests {
     fn what_is_even_or_far_from_it_stays_as_it_is() {
         for imbalance in [0.05, 0.4] {
             assert_eq!(laid_again_from(imbalance).to_bits(), imbalance.to_bits());
+        }
+    }
+
+    #[test]
+    fn a_floor_with_splayed_lanes_is_tried_along_plain_axes_too() {
+        let corners = [(0.0, 0.0), (420.0, -24.0), (400.0, 330.0), (30.0, 310.0)];
+        let corners = corners.map(|(x, y)| Point::new(x, y)).to_vec();
+        let area = ClearArea::of_empty(vec![Polygon::new(corners, Vec::new())]);
+        let zone = zone(&area);
+        let views = views(&area, zone.ports, &RULES);
+        let mut budget = Budget::new(10_000_000, Cancel::new());
+        let works = fans(&views[0], zone.ports, zone.asked(COUNT), &RULES, &mut budget).unwrap();
+        let others = along_other_axes(&zone, &views, (&works[0], COUNT), &mut budget).unwrap();
+        assert!(views[0].frame.is_splayed() && others.len() == OTHER_AXES);
+        for other in others {
+            assert!(!other.view().frame.is_splayed());
         }
     }
 
