@@ -19,11 +19,15 @@ use std::f64::consts::PI;
 /// Legs turning less than this are one leg, radians.
 const STRAIGHT: f64 = 0.002;
 
-/// Where a course turns by no more than this it bows: as wide an arc as its legs have room for, radians.
+/// Where a course turns by no more than this it bows, radians: as wide an arc as its legs have room
+/// for, but no farther than this off the corner, inches.
 const GENTLE: f64 = 0.2;
+const GENTLE_OFF_IN: f64 = 0.16;
+/// How far chords stand off such an arc where it is seen whether it lies in the floor, inches.
+const CHORD_IN: f64 = 0.005;
 
 /// Lanes of a return or a jog that make no more than this with each other run side by side, radians.
-const ALIKE: f64 = 0.12;
+const ALIKE: f64 = 0.06;
 /// The end of a return goes along its lanes no more than so many times as far as across them.
 const MOST_SLANT: f64 = 0.6;
 
@@ -61,23 +65,54 @@ pub fn bend_course_within(
     is_open: &dyn Fn(Point) -> bool,
 ) -> Result<Vec<Segment>, Point> {
     let corners = without_straights(corners);
+    string_together(&corners, &bends_of(&corners, radius, is_open)?)
+}
+
+/// The same for a course that lies bowed: where it turns but a little it does so in a wide arc.
+///
+/// # Errors
+/// A place where the legs are too short for that.
+pub fn bend_bowed_course_within(
+    corners: &[Point],
+    radius: f64,
+    is_open: &dyn Fn(Point) -> bool,
+) -> Result<Vec<Segment>, Point> {
+    let corners = without_straights(corners);
+    let mut bends = bends_of(&corners, radius, is_open)?;
+    widen_gentle(&corners, &mut bends, is_open);
+    string_together(&corners, &bends)
+}
+
+/// Whether a course lies bowed: some of its arcs are much wider than its bends of this radius.
+#[must_use]
+pub fn lies_bowed(course: &[Segment], radius: f64) -> bool {
+    let is_wide = |arc: &Arc| arc.circle().is_some_and(|circle| circle.radius > 2.0 * radius);
+    course.iter().any(|segment| matches!(segment, Segment::Arc(arc) if is_wide(arc)))
+}
+
+/// The bends at the corners of a course without straights.
+fn bends_of(
+    corners: &[Point],
+    radius: f64,
+    is_open: &dyn Fn(Point) -> bool,
+) -> Result<Vec<Bend>, Point> {
     let last = corners.len().saturating_sub(1);
     let mut bends: Vec<Bend> = Vec::new();
     let mut at = 1;
     while at < last {
-        let bend = match tight_pair(&corners, at, radius, is_open) {
+        let bend = match tight_pair(corners, at, radius, is_open) {
             Some(pair) => pair.ok_or_else(|| corners[at].middle(corners[at + 1]))?,
-            None => single(&corners, at, radius),
+            None => single(corners, at, radius),
         };
         at = bend.corners.1 + 1;
         bends.push(bend);
     }
-    widen_gentle(&corners, &mut bends);
-    string_together(&corners, &bends)
+    Ok(bends)
 }
 
-/// Makes gentle bends as wide as the legs beside them let: a leg between two is shared in half.
-fn widen_gentle(corners: &[Point], bends: &mut [Bend]) {
+/// Makes gentle bends as wide as the legs beside them let: a leg between two is shared in half. Wider
+/// ones would leave their corner far enough to come too near to what lies beside it.
+fn widen_gentle(corners: &[Point], bends: &mut [Bend], is_open: &dyn Fn(Point) -> bool) {
     let is_gentle = |bend: &Bend| {
         let (first, last) = bend.corners;
         first == last && turn(corners, first).abs() < GENTLE
@@ -94,10 +129,15 @@ fn widen_gentle(corners: &[Point], bends: &mut [Bend]) {
         let before = number.checked_sub(1).map(|before| &bends[before]);
         let before = room(at - 1, before.map(|bend| (bend, bend.uses.1)));
         let after = room(at + 1, bends.get(number + 1).map(|bend| (bend, bend.uses.0)));
-        let uses = before.min(after);
+        let angle = turn(corners, at).abs();
+        let uses = before.min(after).min(GENTLE_OFF_IN / exact_math::tan(angle / 4.0));
         if uses > bends[number].uses.0 {
-            let radius = uses / exact_math::tan(turn(corners, at).abs() / 2.0);
-            bends[number] = single(corners, at, radius);
+            let wide = single(corners, at, uses / exact_math::tan(angle / 2.0));
+            // Beside a pipe a course may have no room to leave its corner at all.
+            let mut places = wide.arcs.iter().flat_map(|&arc| Segment::Arc(arc).flatten(CHORD_IN));
+            if places.all(is_open) {
+                bends[number] = wide;
+            }
         }
     }
 }
@@ -462,8 +502,10 @@ mod tests {
 
     #[test]
     fn gentle_bends_are_as_wide_as_their_legs_let() {
-        let corners = [(0.0, 0.0), (0.0, 40.0), (40.0, 42.0), (80.0, 40.0), (120.0, 34.0)];
-        let bent = bend_course(&points(&corners), 5.0).unwrap();
+        let bowed =
+            |corners: &[(f64, f64)]| bend_bowed_course_within(&points(corners), 5.0, &|_| true);
+        let corners = [(0.0, 0.0), (0.0, 9.0), (9.0, 9.4), (19.0, 9.0), (29.0, 8.0)];
+        let bent = bowed(&corners).unwrap();
         assert!(is_smooth(&bent) && least_radius(&bent) > 4.999, "{bent:?}");
         let radii: Vec<f64> = bent
             .iter()
@@ -472,12 +514,22 @@ mod tests {
                 Segment::Line(..) => None,
             })
             .collect();
-        // A leg of 40 in is shared by two bends that turn by a tenth and a twentieth of a right angle.
+        // A leg of 10 in is shared by two bends.
         assert_eq!(radii.len(), 3);
-        assert!(radii[0] < 5.01 && radii[1] > 300.0 && radii[2] > 300.0, "{radii:?}");
+        assert!(radii[0] < 5.01 && radii[1] > 40.0 && radii[2] > 60.0, "{radii:?}");
+        assert!(
+            lies_bowed(&bent, 5.0)
+                && !lies_bowed(&bend_course(&points(&corners), 5.0).unwrap(), 5.0)
+        );
+        // On long legs they stay near their corner.
+        let long = [(0.0, 0.0), (200.0, 10.0), (400.0, 0.0)];
+        let bent = bowed(&long).unwrap();
+        let off = bent.iter().flat_map(|segment| segment.flatten(0.001));
+        let off = off.map(|at| at.distance(Point::new(200.0, 10.0))).fold(f64::INFINITY, f64::min);
+        assert!(bent.len() == 3 && (0.1..=GENTLE_OFF_IN + 1e-9).contains(&off), "{off}");
         // Between a bend that needs room and the next corner it keeps to what is left.
         let short = [(0.0, 0.0), (0.0, 40.0), (7.0, 40.5), (14.0, 40.0), (14.0, 0.0)];
-        assert!(is_smooth(&bend_course(&points(&short), 5.0).unwrap()));
+        assert!(is_smooth(&bowed(&short).unwrap()));
     }
 
     #[test]

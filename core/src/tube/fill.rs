@@ -1,6 +1,6 @@
 //! The finished circuits of a zone, with the floor filled that they leave bare.
 
-use super::bends::bend_course_within;
+use super::bends::{bend_bowed_course_within, bend_course_within, lies_bowed};
 use super::check::{Course, breaches};
 use super::clear_area::ClearArea;
 use super::cover::Samples;
@@ -134,7 +134,12 @@ fn bent(
             circuits.push(old.clone());
             continue;
         }
-        match bend_course_within(&legs.corners, rules.bend(), &is_open) {
+        let bent = if lies_bowed(&old.path, rules.bend()) {
+            bend_bowed_course_within(&legs.corners, rules.bend(), &is_open)
+        } else {
+            bend_course_within(&legs.corners, rules.bend(), &is_open)
+        };
+        match bent {
             Ok(path) => {
                 let length: f64 = path.iter().map(|segment| segment.length()).sum();
                 if length > rules.limit {

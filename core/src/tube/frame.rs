@@ -41,6 +41,12 @@ impl Frame {
         self.splay.is_some()
     }
 
+    /// Whether lanes bow.
+    #[must_use]
+    pub fn is_bowed(&self) -> bool {
+        self.splay.is_some_and(|splay| splay.is_bowed())
+    }
+
     /// Cells along lanes, weighed by the tube that they take as laid.
     #[must_use]
     pub fn weighed(&self, mut cells: Cells) -> Cells {

@@ -19,7 +19,7 @@ pub use roots::{fan_rules, have_ways_out, roots_of};
 
 use self::rank::rank;
 use self::tips::TipRoom;
-use super::bends::bend_course_within;
+use super::bends::{bend_bowed_course_within, bend_course_within};
 use super::cells::{Cells, NONE};
 use super::check::{Breach, Course, breaches};
 use super::divide::Owners;
@@ -360,8 +360,13 @@ impl<'a> Work<'a> {
     fn bent(&self, legs: Vec<Point>) -> Result<Vec<Segment>, Point> {
         let (frame, field) = (&self.view.frame, self.view.square_field());
         let is_open = |point: Point| field.contains(point);
-        bend_course_within(&frame.squared(legs), self.rules.bend(), &is_open)
-            .map_err(|at| frame.along_lanes(at))
+        let (laid, radius) = (frame.squared(legs), self.rules.bend());
+        let bent = if frame.is_bowed() {
+            bend_bowed_course_within(&laid, radius, &is_open)
+        } else {
+            bend_course_within(&laid, radius, &is_open)
+        };
+        bent.map_err(|at| frame.along_lanes(at))
     }
 
     fn grow_tree(&mut self, part: usize) {

@@ -92,6 +92,12 @@ impl Splay {
         (least.0 > 1.0 && least.1 > 1.0).then_some(splay)
     }
 
+    /// Whether a side bows, and lanes with it.
+    #[must_use]
+    pub const fn is_bowed(&self) -> bool {
+        self.bows.is_some()
+    }
+
     /// The ways from side to side at a share of the width and the depth.
     fn steps(&self, along: f64, up: f64) -> (Vector, Vector) {
         let (east, north) = (self.east + self.skew * up, self.north + self.skew * along);
@@ -134,7 +140,7 @@ impl Splay {
         let way = self.east + self.skew * up;
         let mut along = (step - self.north * up).dot(way) / way.dot(way).max(f64::MIN_POSITIVE);
         // From where it would be between straight sides, Newton's steps.
-        for _ in 0..if self.bows.is_some() { TRIES } else { 0 } {
+        for _ in 0..if self.is_bowed() { TRIES } else { 0 } {
             let off = place - self.laid_share(along, up);
             let (east, north) = self.steps(along, up);
             let area = east.cross(north);
@@ -156,7 +162,7 @@ impl Splay {
     /// a leg that lies bowed turns.
     #[must_use]
     pub fn course(&self, corners: &[Point]) -> Vec<Point> {
-        if self.bows.is_none() {
+        if !self.is_bowed() {
             return corners.iter().map(|&corner| self.laid(corner)).collect();
         }
         let corners = without_straights(corners);
@@ -209,7 +215,7 @@ impl Splay {
                 back.push(self.back(from));
                 self.cut_up((from, to), MOST_HALVINGS, &mut back);
             }
-            if self.bows.is_some() {
+            if self.is_bowed() {
                 straighten(&mut back);
             }
             back
@@ -275,7 +281,7 @@ mod tests {
     use super::*;
     use crate::geometry::Segment;
     use crate::plan::{direction_at_end, direction_at_start};
-    use crate::tube::bends::bend_course;
+    use crate::tube::bends::bend_bowed_course_within;
 
     /// A floor of four walls, none square to another.
     fn askew() -> Polygon {
@@ -377,7 +383,7 @@ mod tests {
         let splay = over(&[bowed(20.0, 40.0)], 0.8).remove(0);
         let legs = [(30.0, 12.0), (30.0, 300.0), (560.0, 300.0), (560.0, 312.0), (80.0, 312.0)];
         let legs = legs.map(|(x, y)| Point::new(x, y));
-        let course = bend_course(&splay.course(&legs), 5.0).unwrap();
+        let course = bend_bowed_course_within(&splay.course(&legs), 5.0, &|_| true).unwrap();
         let mut bent: Vec<f64> = Vec::new();
         for segment in &course {
             for at in segment.flatten(0.02) {

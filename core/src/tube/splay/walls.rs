@@ -70,8 +70,8 @@ fn as_far_as(floor: &Floor, full: Option<usize>, least: f64) -> Option<Splay> {
         }
         let splay = following(floor, shares.map(|share| f64::from(share) / f64::from(SHARES)))?;
         let apart = splay.closest;
-        let is_slanted = splay.bows.is_some() && splay.slant > MOST_SLANT;
-        let least = if splay.bows.is_some() { least + BOWED } else { least };
+        let is_slanted = splay.is_bowed() && splay.slant > MOST_SLANT;
+        let least = if splay.is_bowed() { least + BOWED } else { least };
         if apart.0 >= least && apart.1 >= least && !is_slanted {
             return (shares != [0; 4]).then_some(splay);
         }
