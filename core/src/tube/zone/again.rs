@@ -123,7 +123,7 @@ fn along_other_axes<'a>(
 
 /// A division laid, where all its circuits have room for their bends.
 fn laid<'a>(
-    zone: &'a Zone,
+    zone: &Zone,
     work: &mut Work,
     count: usize,
     search: &mut Budget,
