@@ -26,6 +26,9 @@ const SHORTEST_PART_IN: f64 = 24.0;
 /// A wall of the rectangle that is no farther off its line than this is straight, inches: what is
 /// left of the chords of an arc.
 const STRAIGHT_IN: f64 = 0.4;
+/// Lanes along such a wall lie so far inside of it, inches: the arcs that they are laid in are not quite
+/// on it.
+const HAIR_IN: f64 = 0.05;
 /// How near a place is found to where it was, in the steps of so many tries, as a share of a side.
 const NEAR: f64 = 1e-12;
 const TRIES: u32 = 12;
@@ -259,14 +262,14 @@ fn straighten(ring: &mut [Point]) {
         let step = ends.map_or(Vector::default(), |(from, to)| to - from);
         // Floor lies to the left.
         if bounds.height() < STRAIGHT_IN && step.x.abs() > bounds.height() {
-            let inside = if step.x > 0.0 { bounds.max.y } else { bounds.min.y };
+            let inside = if step.x > 0.0 { bounds.max.y + HAIR_IN } else { bounds.min.y - HAIR_IN };
             for at in wall {
                 if let Some(place) = ring.get_mut(at % count) {
                     place.y = inside;
                 }
             }
         } else if bounds.width() < STRAIGHT_IN && step.y.abs() > bounds.width() {
-            let inside = if step.y > 0.0 { bounds.min.x } else { bounds.max.x };
+            let inside = if step.y > 0.0 { bounds.min.x - HAIR_IN } else { bounds.max.x + HAIR_IN };
             for at in wall {
                 if let Some(place) = ring.get_mut(at % count) {
                     place.x = inside;
@@ -282,6 +285,7 @@ mod tests {
     use crate::geometry::Segment;
     use crate::plan::{direction_at_end, direction_at_start};
     use crate::tube::bends::bend_bowed_course_within;
+    use crate::tube::field::Field;
 
     /// A floor of four walls, none square to another.
     fn askew() -> Polygon {
@@ -404,6 +408,42 @@ mod tests {
             let after = direction_at_start(pair[1]).unwrap();
             assert!(before.cross(after).abs() < 1e-3 && before.dot(after) > 0.0);
         }
+    }
+
+    #[test]
+    fn lanes_along_bowed_walls_lie_within_them() {
+        let mut seen = 0;
+        for (low, high) in [(20.0, 40.0), (1.5, 90.0), (60.0, 60.0), (110.0, 30.0)] {
+            let floor = bowed(low, high);
+            let field = Field::new(std::slice::from_ref(&floor)).unwrap();
+            for splay in over(std::slice::from_ref(&floor), 0.8) {
+                let back = splay.regions_back(std::slice::from_ref(&floor));
+                let bounds = Bounds::of(back[0].outer.iter().copied()).unwrap();
+                let middle = (bounds.min.y + bounds.max.y) / 2.0;
+                // Walls that are followed in part stay bowed in the rectangle.
+                let is_straight = |y: &f64| {
+                    back[0].outer.iter().filter(|at| (at.y - y).abs() < 0.011).count() > 20
+                };
+                let lanes = [bounds.min.y + 0.01, bounds.max.y - 0.01];
+                for y in lanes.into_iter().filter(is_straight) {
+                    seen += 1;
+                    let (west, east) = (bounds.min.x + 12.0, bounds.max.x - 12.0);
+                    let legs = [(west, middle), (west, y), (east, y), (east, middle)];
+                    let legs = legs.map(|(x, y)| Point::new(x, y));
+                    let is_open = |at: Point| field.contains(at);
+                    let laid = splay.course(&legs);
+                    let course = bend_bowed_course_within(&laid, 5.0, &is_open).unwrap();
+                    for segment in course {
+                        let mut from = segment.start();
+                        for to in segment.flatten(0.02) {
+                            assert!(field.is_clear(from, to), "{low} {high} {y}: {from:?}");
+                            from = to;
+                        }
+                    }
+                }
+            }
+        }
+        assert!(seen >= 4, "{seen}");
     }
 
     #[test]
