@@ -206,11 +206,11 @@ impl Cells {
         joints.iter().all(|&(a, b)| field.is_clear(a, b))
     }
 
-    /// Whether there is a cell beside one in a heading, joined with it or not.
+    /// The cell next to one in a heading, whether or not a way leads there.
     #[must_use]
-    pub fn has_beside(&self, cell: usize, heading: Heading) -> bool {
-        let beside = self.position_beside(self.list[cell].at, heading);
-        beside.is_some_and(|(column, row)| self.at(column, row).is_some())
+    pub fn next_to(&self, cell: usize, heading: Heading) -> Option<&Cell> {
+        let (column, row) = self.position_beside(self.list.get(cell)?.at, heading)?;
+        self.at(column, row).and_then(|next| self.list.get(next))
     }
 
     /// The neighbour position in a heading, whether or not there is a cell.

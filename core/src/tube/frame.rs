@@ -94,6 +94,12 @@ impl Frame {
         }
     }
 
+    /// Where a place along lanes comes to lie in the axes themselves.
+    #[must_use]
+    pub fn laid(&self, place: Point) -> Point {
+        self.splay.map_or(place, |splay| splay.laid(place))
+    }
+
     /// A place of the axes themselves along lanes.
     #[must_use]
     pub fn along_lanes(&self, place: Point) -> Point {
@@ -116,7 +122,7 @@ impl Frame {
     /// A point of these axes on the plan.
     #[must_use]
     pub fn plan(&self, point: Point) -> Point {
-        let point = self.splay.map_or(point, |splay| splay.laid(point));
+        let point = self.laid(point);
         self.origin + self.east * point.x + self.east.left() * point.y
     }
 

@@ -88,7 +88,7 @@ impl Rules {
     #[must_use]
     pub fn closest_pitch(&self) -> f64 {
         let needs_more = self.is_tight() && !self.is_crowded();
-        self.spacing * if needs_more { 0.87 } else { 0.85 }
+        self.spacing * if needs_more { 0.88 } else { 0.85 }
     }
 
     /// How splayed lanes may stand at the closest, as a share of how they stand at the most:

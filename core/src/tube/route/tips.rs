@@ -2,30 +2,40 @@
 
 #![expect(clippy::indexing_slicing, reason = "cell numbers come from the cells they index")]
 
+use crate::geometry::Point;
 use crate::tube::cells::{Cells, NONE};
 use crate::tube::fan::{Root, taken};
 use crate::tube::field::{Field, Heading};
+use crate::tube::frame::Frame;
 use crate::tube::rules::Rules;
 use crate::tube::view::View;
 
+/// A run may be so much too near a bulb for rounding, inches.
+const SLACK_IN: f64 = 0.03;
+
 /// The floor where bulbs have room.
 pub(super) struct TipRoom<'a> {
+    frame: &'a Frame,
     tube: &'a Field,
+    /// Along lanes.
     beside_leaders: Option<Field>,
     radius: f64,
-    /// A bulb that bows to one side only comes too near to a run beside it.
-    comes_too_near: bool,
+    /// How near a bulb may come to a run beside it.
+    least: f64,
 }
 
 impl<'a> TipRoom<'a> {
     /// What leaders leave of a floor.
     pub(super) fn new(view: &'a View, roots: &[Root], rules: &Rules) -> Self {
-        let radius = rules.bend();
+        let demands = rules.demands();
+        // Leaders that splay come to lie closer.
+        let least_at_leaders = demands.least_at_leaders / view.frame.closest();
         Self {
-            tube: &view.tube_field,
-            beside_leaders: Field::new(&taken(roots, rules.demands().least_at_leaders)),
-            radius,
-            comes_too_near: rules.bow_to_one_side() > 0.25 * rules.spacing,
+            frame: &view.frame,
+            tube: view.square_field(),
+            beside_leaders: Field::new(&taken(roots, least_at_leaders)),
+            radius: rules.bend(),
+            least: demands.least_at_bends[0],
         }
     }
 
@@ -37,22 +47,40 @@ impl<'a> TipRoom<'a> {
 
     fn is_bad(&self, cells: &Cells, cell: usize, heading: Heading) -> bool {
         let shape = &cells.list[cell];
-        let (right, left) = (shape.first(heading), shape.last(heading));
-        let bow = (self.radius - right.distance(left) / 2.0).max(0.0);
+        let laid = |place: Point| self.frame.laid(place);
+        let (right, left) = (laid(shape.first(heading)), laid(shape.last(heading)));
+        let gap = right.distance(left);
+        let bow = (self.radius - gap / 2.0).max(0.0);
+        let (Some(leftward), Some(back)) =
+            ((left - right).unit(), (laid(shape.middle()) - right.middle(left)).unit())
+        else {
+            return false;
+        };
         // A bulb bows by so much to both sides, or by twice as much to one.
         let is_free = |way: Heading, bow: f64| {
-            let lane = if way == heading.right() { right } else { left };
-            let place = heading.back().ahead(way.ahead(lane, bow), self.radius);
+            let (lane, outward) =
+                if way == heading.right() { (right, -leftward) } else { (left, leftward) };
+            let place = lane + outward * bow + back * self.radius;
             let leaders = self.beside_leaders.as_ref();
-            self.tube.contains(place) && !leaders.is_some_and(|leaders| leaders.contains(place))
+            self.tube.contains(place)
+                && !leaders.is_some_and(|leaders| leaders.contains(self.frame.along_lanes(place)))
         };
-        let is_good_alone = |way: Heading| {
-            !self.comes_too_near || !cells.has_beside(cell, way) && is_free(way, 2.0 * bow)
+        // A run beside it may stand closer than others: where lanes splay, or leaders push it aside.
+        let is_apart = |way: Heading, bow: f64| {
+            let lane = if way == heading.right() { right } else { left };
+            let Some(other) = cells.next_to(cell, way) else { return true };
+            let run =
+                if way == heading.right() { other.last(heading) } else { other.first(heading) };
+            lane.distance(laid(run)) - bow > self.least - SLACK_IN
         };
-        match [heading.right(), heading.left()].map(|way| (is_free(way, bow), way)) {
-            [(true, _), (true, _)] => false,
-            [(true, way), _] | [_, (true, way)] => !is_good_alone(way),
-            _ => true,
+        let ways = [heading.right(), heading.left()];
+        match ways.map(|way| is_free(way, bow)) {
+            [true, true] => !ways.iter().all(|&way| is_apart(way, bow)),
+            [false, false] => true,
+            [right, _] => {
+                let way = ways[usize::from(!right)];
+                !(is_apart(way, 2.0 * bow) && is_free(way, 2.0 * bow))
+            }
         }
     }
 
@@ -129,5 +157,34 @@ mod tests {
         };
         let last = (0..view.cells.list.len()).max_by(easternmost).unwrap();
         assert_eq!(set_aside(&view, &[last]), []);
+    }
+
+    #[test]
+    fn bulbs_have_no_room_where_lanes_splay_too_close() {
+        let corners = [(0.0, 0.0), (420.0, 0.0), (390.0, 330.0), (30.0, 330.0)];
+        let floor = corners.map(|(x, y)| Point::new(x, y)).to_vec();
+        let area = ClearArea::of_empty(vec![Polygon::new(floor, Vec::new())]);
+        let rules = Rules::half_inch(9.0);
+        let frame = Frame::new(Point::ORIGIN, 0.0).splayed(&area.lanes, 0.8).remove(0);
+        let view = View::new(&area, frame, &rules).unwrap();
+        let room = TipRoom::new(&view, &[], &rules);
+        let mut seen = [0, 0];
+        for (cell, shape) in view.cells.list.iter().enumerate() {
+            let north = Heading(1);
+            if [north.left(), north.right()].iter().any(|way| shape.beside[way.0] == NONE)
+                || shape.middle().y > 325.0
+            {
+                continue;
+            }
+            let ends = [shape.first(north), shape.last(north)].map(|at| view.frame.laid(at));
+            let gap = ends[0].distance(ends[1]);
+            // A bulb of 5 in takes 10 in of three lanes, and asks for 7.2 in to both sides.
+            let spare = 3.0 * gap - 10.02 - 2.0 * 7.2;
+            if spare.abs() > 0.15 {
+                assert_eq!(room.is_bad(&view.cells, cell, north), spare < 0.0, "{gap}");
+                seen[usize::from(spare < 0.0)] += 1;
+            }
+        }
+        assert!(seen[0] > 10 && seen[1] > 10, "{seen:?}");
     }
 }
