@@ -20,6 +20,8 @@ const STEP_ASIDE_IN: f64 = 6.0;
 
 /// Where ports lie that are split by what stands in their way, as shares of their spacing.
 const PHASES: [f64; 3] = [0.0, 1.0 / 3.0, 2.0 / 3.0];
+/// How far leaders from those places can go on, as shares of how deep a fan of them is.
+const DEPTHS: [f64; 3] = [0.0, 1.0, 0.5];
 
 /// A manifold as it stands: the middle of its port line, along it, and into the floor.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -154,21 +156,28 @@ impl PortLine {
 
     /// Places past what stands in their way, for a manifold beside which so many leaders have no way
     /// out next to each other: ports lie on both sides of it, as near to the manifold as they fit.
+    /// First those from which leaders have a way into the floor, then those from which they can go on
+    /// for `depth`, or at least for half of that.
     pub fn places_split<'a>(
         &'a self,
         frame: &'a Frame,
         ground: &'a LeaderGround,
         count: usize,
+        depth: f64,
     ) -> impl Iterator<Item = Vec<Point>> + 'a {
         let most = self.half_width(count) + FARTHEST_ASIDE_IN;
         let sides = (most / self.spacing).floor();
-        PHASES.into_iter().filter_map(move |phase| {
+        let ways = DEPTHS.into_iter().flat_map(|share| PHASES.map(|phase| (share, phase)));
+        ways.filter_map(move |(share, phase)| {
+            let depth = share * depth;
+            let goes_on =
+                |start: Point| ground.field.reach(start, Heading(1), depth) >= 0.999 * depth;
             let mut open: Vec<(f64, Point)> = Vec::new();
             let mut step = -sides;
             while step <= sides {
                 let slide = (step + phase) * self.spacing;
                 let port = frame.local(self.at + self.along * slide);
-                if entry(ground, port).is_some() {
+                if entry(ground, port).is_some_and(goes_on) {
                     open.push((slide, port));
                 }
                 step += 1.0;
@@ -243,7 +252,8 @@ mod tests {
         let open = Field::new(&frame.local_regions(&with_pipe(-6.0))).unwrap();
         let ground = LeaderGround { field: &field, open: &open, edge: 6.0 };
         for (count, is_split) in [(8, false), (40, true)] {
-            let lines: Vec<Vec<Point>> = ports.places_split(&frame, &ground, count).collect();
+            let lines = ports.places_split(&frame, &ground, count, 0.0);
+            let lines: Vec<Vec<Point>> = lines.take(PHASES.len()).collect();
             assert_eq!(lines.len(), PHASES.len());
             for line in lines {
                 assert_eq!(line.len(), count);
@@ -258,6 +268,35 @@ mod tests {
             }
         }
         // More than the whole wall holds.
-        assert_eq!(ports.places_split(&frame, &ground, 90).count(), 0);
+        assert_eq!(ports.places_split(&frame, &ground, 90, 0.0).count(), 0);
+    }
+
+    #[test]
+    fn ports_whose_leaders_soon_end_at_a_pipe_are_passed_over() {
+        let floor = [Polygon::rectangle(Point::ORIGIN, Point::new(300.0, 200.0))];
+        // One right before the manifold, and one too far into the room to be in the way of a few.
+        let pipes = [(150.0, 30.0), (90.0, 150.0)].map(|(x, y)| {
+            Polygon::rectangle(Point::new(x - 8.0, y - 8.0), Point::new(x + 8.0, y + 8.0))
+        });
+        let with_pipes = |inside: f64| difference(&inset(&floor, inside), &pipes);
+        let along = Vector::new(1.0, 0.0);
+        let ports = PortLine { at: Point::new(150.0, 0.0), along, spacing: 3.0 };
+        let frame = ports.frame(0.0);
+        let field = Field::new(&frame.local_regions(&with_pipes(6.0))).unwrap();
+        let open = Field::new(&frame.local_regions(&with_pipes(-6.0))).unwrap();
+        let ground = LeaderGround { field: &field, open: &open, edge: 6.0 };
+        for (depth, is_before_far_pipe) in [(60.0, true), (170.0, false)] {
+            let lines = ports.places_split(&frame, &ground, 40, depth);
+            let lines: Vec<Vec<f64>> = lines
+                .skip(PHASES.len())
+                .map(|line| line.iter().map(|&port| frame.plan(port).x).collect())
+                .collect();
+            assert!(!lines.is_empty());
+            for line in &lines {
+                assert!(line.iter().all(|x| !(142.1..157.9).contains(x)), "{line:?}");
+            }
+            let passes = |line: &Vec<f64>| line.iter().all(|x| !(82.1..97.9).contains(x));
+            assert_eq!(!passes(&lines[0]), is_before_far_pipe, "{:?}", lines[0]);
+        }
     }
 }

@@ -92,7 +92,7 @@ pub(super) fn fans<'a>(
         }
     }
     if tries.is_empty() {
-        for line in ports.places_split(&view.frame, &ground, 2 * count) {
+        for line in ports.places_split(&view.frame, &ground, 2 * count, depth) {
             search_fans(view, &line, rules, &mut tries, budget)?;
             if !tries.is_empty() || budget.is_spent() {
                 break;
