@@ -15,13 +15,13 @@ use crate::tube::view::{Fit, View};
 /// A floor of more cells than this is not laid again.
 pub(super) const MOST_CELLS: usize = 420;
 /// Work on trees in laying a floor again, in cells bettered from anew.
-const MOST_WORK: f64 = 700.0;
+const MOST_WORK: f64 = 5_000.0;
 /// What trying its fans may take of a budget.
 const MOST_TRIED: u64 = 40_000;
 /// What making a layout costs beside the work on its trees, the same.
 const WORK_BESIDE: f64 = 20.0;
 /// So many layouts without a better one among them are enough.
-const PATIENCE: usize = 10;
+const PATIENCE: usize = 50;
 /// Other ways that lanes are fitted: so that what stands in the floor lies between them, and
 /// closer.
 const FITS: [Fit; 2] = [Fit { pitch: 1.0, post_cost: 1.0 }, Fit { pitch: 0.98, post_cost: 2.0 }];
