@@ -8,6 +8,7 @@
 
 mod finish;
 mod mend;
+mod narrow;
 mod parts;
 mod rank;
 mod roots;
@@ -17,6 +18,7 @@ pub use parts::{begun, cells_left, cut_up, try_fan};
 pub use rank::{imbalance, rank_against, turning};
 pub use roots::{fan_rules, have_ways_out, roots_of};
 
+use self::narrow::narrow_rows;
 use self::rank::rank;
 use self::tips::TipRoom;
 use super::bends::{bend_bowed_course_within, bend_course_within};
@@ -25,6 +27,7 @@ use super::check::{Breach, Course, breaches};
 use super::divide::Owners;
 use super::draw_out::Legs;
 use super::fan::Root;
+use super::field::Field;
 use super::pair::side_by_side;
 use super::random::Dice;
 use super::rules::Rules;
@@ -129,6 +132,8 @@ pub struct Work<'a> {
     no_stub: Vec<u8>,
     pulls: Vec<[f64; 4]>,
     bad_tips: Vec<u8>,
+    /// Where a bulb would come too near to the far side of a narrow row, in the axes themselves.
+    narrow: Option<Field>,
     leaders: Vec<f64>,
     dice: Dice,
     /// A place that no circuit within the limit reaches.
@@ -162,6 +167,7 @@ impl<'a> Work<'a> {
             no_stub: vec![0; count],
             pulls: vec![[0.0; 4]; count],
             bad_tips: vec![0; count],
+            narrow: None,
             cells,
             leaders,
             dice: Dice::new(0x51AB_100F ^ count as u64),
@@ -202,6 +208,7 @@ impl<'a> Work<'a> {
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn settle(&mut self, cancel: &Cancel) -> Result<Layout, Cancelled> {
+        self.narrow = narrow_rows(&self.cells, &self.view.frame, self.rules);
         self.divide_for_good(cancel)?;
         let mut targets = self.targets(None);
         let mut best: Option<Layout> = None;
@@ -359,7 +366,9 @@ impl<'a> Work<'a> {
     /// The course of corners along lanes, bent, in the axes themselves.
     fn bent(&self, legs: Vec<Point>) -> Result<Vec<Segment>, Point> {
         let (frame, field) = (&self.view.frame, self.view.square_field());
-        let is_open = |point: Point| field.contains(point);
+        let is_narrow =
+            |point: Point| self.narrow.as_ref().is_some_and(|rows| rows.contains(point));
+        let is_open = |point: Point| field.contains(point) && !is_narrow(point);
         let (laid, radius) = (frame.squared(legs), self.rules.bend());
         let bent = if frame.is_bowed() {
             bend_bowed_course_within(&laid, radius, &is_open)
