@@ -296,10 +296,21 @@ fn random_floors_are_laid_as_an_installer_would() {
 /// out, and none needs a circuit more.
 #[test]
 fn a_circuit_without_room_for_its_bends_costs_no_circuit_more() {
-    for seed in [150_109, 160_190] {
+    for seed in [150_109, 160_190, 220_161] {
         let case = run(seed);
         assert!(!case.over_bound() && case.imbalance() < 0.10, "{:?}", case.measured.lengths);
         assert!(case.measured.three_quarters > 0.98, "{:?}", case.measured);
+    }
+}
+
+/// Floors on which leaders push a lane aside, so that a bulb has room on one side of its lanes only:
+/// it bows to that side, and layouts with few and even circuits are sound.
+#[test]
+fn a_bulb_between_a_narrow_row_and_a_wide_one_costs_no_circuit_more() {
+    for seed in [220_201, 230_404] {
+        let case = run(seed);
+        assert!(!case.is_hard_broken() && !case.over_bound(), "{:?}", case.measured.lengths);
+        assert!(case.imbalance() < 0.10 && case.measured.half > 0.97, "{:?}", case.measured);
     }
 }
 

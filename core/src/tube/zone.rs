@@ -105,7 +105,13 @@ pub fn route_zone(
             let mut laid = 0;
             let divided = fans(view, ports, asked, rules, budget)?;
             let again = again::throws(divided.first());
-            let mut queue = divided.into_iter().chain(again);
+            // Where only a circuit too many makes a good fan, that may do with one less.
+            let with_less = match divided.first().filter(|_| zone.is_over(count)) {
+                Some(best) => best.with_one_less(budget.cancel())?,
+                None => None,
+            };
+            budget.spend(with_less.as_ref().map_or(0, Work::looked_at));
+            let mut queue = with_less.into_iter().chain(divided).chain(again);
             while let Some(mut work) = queue.next() {
                 if laid == MOST_LAID {
                     break;

@@ -324,6 +324,22 @@ impl<'a> Work<'a> {
         if starved.is_empty() { Ok(None) } else { self.without(&starved, cancel) }
     }
 
+    /// The same without the circuit whose leaders are longest; `None` where the others would be too
+    /// long.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when nobody waits for it any more.
+    pub fn with_one_less(&self, cancel: &Cancel) -> Result<Option<Self>, Cancelled> {
+        let all = self.leaders.iter().enumerate();
+        let farthest = all.max_by(|a, b| a.1.total_cmp(b.1)).map(|(part, _)| part);
+        let Some(mut other) = self.without(farthest.as_slice(), cancel)? else { return Ok(None) };
+        if other.fullness() > 1.0 {
+            return Ok(None);
+        }
+        other.divide_well(cancel)?;
+        Ok(Some(other))
+    }
+
     /// The same floor divided among the other circuits; `None` where there are none.
     ///
     /// # Errors
@@ -487,6 +503,21 @@ mod tests {
         assert!((tube(&other) / tube(&work) - 1.0).abs() < 0.02);
         assert!(other.unevenness() < 0.1, "{:?}", other.lengths());
         assert!(work.without(&[0, 1, 2, 3, 4, 5], &Cancel::new()).unwrap().is_none());
+    }
+
+    #[test]
+    fn one_circuit_less_is_the_one_with_the_longest_leaders_if_the_others_hold_its_floor() {
+        let view = hall(&RULES);
+        let work = half_shut_in(&view, &RULES);
+        let longest = work.leaders.iter().copied().fold(0.0, f64::max);
+        let other = work.with_one_less(&Cancel::new()).unwrap().unwrap();
+        assert_eq!(other.leaders.len() + 1, work.leaders.len());
+        let left: f64 = work.leaders.iter().sum::<f64>() - other.leaders.iter().sum::<f64>();
+        assert!((left - longest).abs() < 1e-9, "{left} {longest}");
+        let mean = work.lengths().iter().sum::<f64>() / 6.0;
+        let short = Rules { limit: 1.1 * mean, ..RULES };
+        let full = half_shut_in(&view, &short);
+        assert!(full.with_one_less(&Cancel::new()).unwrap().is_none());
     }
 
     #[test]
