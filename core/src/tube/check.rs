@@ -16,8 +16,8 @@ use crate::geometry::{Bounds, Point, Segment};
 
 /// How far flattened arcs may stand off, inches.
 const CHORD_IN: f64 = 0.02;
-/// Slack for rounding, inches.
-const SLACK_IN: f64 = 0.03;
+/// How much nearer than they may runs come by rounding, inches.
+pub const SLACK_IN: f64 = 0.03;
 
 /// A finished circuit to be looked at.
 #[derive(Clone, Debug)]

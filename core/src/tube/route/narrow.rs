@@ -7,12 +7,11 @@
 use crate::geometry::clip::union_all;
 use crate::geometry::{Point, Polygon};
 use crate::tube::cells::{Cell, Cells};
+use crate::tube::check::SLACK_IN;
 use crate::tube::field::Field;
 use crate::tube::frame::Frame;
 use crate::tube::rules::Rules;
 
-/// A bulb may be so much too near for rounding, inches.
-const SLACK_IN: f64 = 0.03;
 /// A row runs on so far beyond a cell of it, spacings: over the gap to the next one.
 const RUNS_ON: f64 = 0.6;
 

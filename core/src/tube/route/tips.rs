@@ -4,14 +4,12 @@
 
 use crate::geometry::Point;
 use crate::tube::cells::{Cells, NONE};
+use crate::tube::check::SLACK_IN;
 use crate::tube::fan::{Root, taken};
 use crate::tube::field::{Field, Heading};
 use crate::tube::frame::Frame;
 use crate::tube::rules::Rules;
 use crate::tube::view::View;
-
-/// A run may be so much too near a bulb for rounding, inches.
-const SLACK_IN: f64 = 0.03;
 
 /// The floor where bulbs have room.
 pub(super) struct TipRoom<'a> {
