@@ -22,6 +22,33 @@ pub struct Legs {
     pub leaders: (usize, usize),
 }
 
+impl Legs {
+    /// The leg after a corner replaced by a line; where it belonged to a leader, so does that.
+    pub fn change(&mut self, at: usize, line: Vec<Point>) {
+        let more = line.len().saturating_sub(2);
+        let (first, last) = &mut self.leaders;
+        if at + 1 < *first {
+            *first += more;
+        }
+        if at + 1 + *last > self.corners.len() {
+            *last += more;
+        }
+        self.corners.splice(at..=at + 1, line);
+    }
+
+    /// How long the straight legs of both leaders are, inches.
+    #[must_use]
+    pub fn leader_lengths(&self) -> (f64, f64) {
+        let (first, last) = self.leaders;
+        let length = |corners: Option<&[Point]>| -> f64 {
+            corners
+                .map_or(0.0, |corners| corners.windows(2).map(|leg| leg[0].distance(leg[1])).sum())
+        };
+        let rest = self.corners.len().saturating_sub(last);
+        (length(self.corners.get(..first)), length(self.corners.get(rest..)))
+    }
+}
+
 /// How far returns may be drawn out.
 #[derive(Clone, Copy, Debug)]
 pub struct Room<'a> {
@@ -143,6 +170,25 @@ mod tests {
         assert!((tips[0] - 102.4).abs() < 1e-9, "{tips:?}");
         assert!((120.0..130.0).contains(&tips[1]), "{tips:?}");
         assert_eq!(courses[0].corners[1].y, courses[0].corners[2].y);
+    }
+
+    #[test]
+    fn what_takes_the_place_of_a_leg_of_a_leader_is_leader() {
+        let corners =
+            [(0.0, 0.0), (0.0, 20.0), (60.0, 20.0), (60.0, 90.0), (72.0, 90.0), (72.0, 0.0)];
+        let course = Legs { leaders: (3, 2), ..legs(&corners) };
+        assert_eq!(course.leader_lengths(), (80.0, 90.0));
+        let bump = |at: usize| {
+            let (from, to) = (course.corners[at], course.corners[at + 1]);
+            let aside = (to - from).left() * 0.1;
+            let mut changed = course.clone();
+            changed.change(at, vec![from, from + aside, to + aside, to]);
+            assert_eq!(changed.corners.len(), corners.len() + 2);
+            (changed.leaders, changed.leader_lengths())
+        };
+        assert_eq!(bump(1), ((5, 2), (92.0, 90.0)));
+        assert_eq!(bump(2), ((3, 2), (80.0, 90.0)));
+        assert_eq!(bump(4), ((3, 4), (80.0, 108.0)));
     }
 
     #[test]

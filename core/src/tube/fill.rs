@@ -71,7 +71,10 @@ fn fill(layout: &Layout, area: &ClearArea, rules: &Rules) -> Option<Layout> {
         match bent(layout, courses, &tube, rules) {
             Ok(circuits) => {
                 let courses: Vec<Course> = circuits.iter().map(Found::course).collect();
-                let bad = breaches(&courses, &tube, rules.demands());
+                let mut bad = breaches(&courses, &tube, rules.demands());
+                if bad.is_empty() {
+                    bad = breaches(&halved(courses), &tube, rules.demands());
+                }
                 if bad.is_empty() {
                     return Some(with_circuits(layout, circuits));
                 }
@@ -81,6 +84,15 @@ fn fill(layout: &Layout, area: &ClearArea, rules: &Rules) -> Option<Layout> {
         }
     }
     None
+}
+
+/// The same with as much leader at one end as at the other, as those read it who know but the sum.
+fn halved(mut courses: Vec<Course>) -> Vec<Course> {
+    for course in &mut courses {
+        let each = (course.leader_in + course.leader_out) / 2.0;
+        (course.leader_in, course.leader_out) = (each, each);
+    }
+    courses
 }
 
 /// Takes places in where nothing is to be changed, those apart only.
@@ -145,13 +157,19 @@ fn bent(
                 if length > rules.limit {
                     circuits.push(old.clone());
                 } else {
-                    circuits.push(Found { path, length, leaders: old.leaders, legs });
+                    circuits.push(Found { path, length, leaders: leaders(old, &legs), legs });
                 }
             }
             Err(at) => bad.push(at),
         }
     }
     if bad.is_empty() { Ok(circuits) } else { Err(bad) }
+}
+
+/// How long the leaders of a circuit are with other legs, inches.
+fn leaders(old: &Found, legs: &Legs) -> (f64, f64) {
+    let (before, after) = (old.legs.leader_lengths(), legs.leader_lengths());
+    (old.leaders.0 + after.0 - before.0, old.leaders.1 + after.1 - before.1)
 }
 
 fn with_circuits(layout: &Layout, circuits: Vec<Found>) -> Layout {

@@ -5,7 +5,8 @@
 //! a run over, or lays a tooth into it. So does this, once, on the finished circuits: each pocket
 //! of bare floor is taken in turn, the largest first, and every run beside it is tried in a few
 //! ways: moved as a whole, over a stretch, from a place to its end, or with a tooth. What serves
-//! most floor beyond what it lays bare elsewhere is kept, where it is worth its bends.
+//! most floor beyond what it lays bare elsewhere is kept, where it is worth its bends. Leaders are
+//! runs like others here: where they fan out from the manifold, the wall behind them is bare.
 
 #![expect(
     clippy::indexing_slicing,
@@ -105,8 +106,7 @@ pub fn fill_pockets(
             lengths.spare -= change.longer;
             let line = &change.line;
             pocket.retain(|(place, _)| !serves(line, *place, floor.spacing));
-            let corners = &mut courses[change.course].corners;
-            corners.splice(change.at..=change.at + 1, change.line);
+            courses[change.course].change(change.at, change.line);
             changes += 1;
         }
     }
@@ -153,11 +153,6 @@ fn best_change(
     let mut tries: Vec<(f64, usize, Try)> = Vec::new();
     for (number, run) in near.iter().enumerate() {
         let course = &courses[run.course];
-        let (first, last) = course.leaders;
-        let is_leader = run.leg < first.max(1) || run.leg + 1 + last.max(1) >= course.corners.len();
-        if is_leader {
-            continue;
-        }
         *left = left.saturating_sub(pocket.len() as u64);
         if *left == 0 {
             return None;
@@ -224,9 +219,7 @@ fn changed_legs<'a>(
     at: usize,
 ) -> impl Iterator<Item = Leg> + 'a {
     let (from, to) = (corners[at], corners[at + 1]);
-    let is_old = move |leg: &Leg| {
-        distance_to_line(leg.0, from, to) < 1e-6 && distance_to_line(leg.1, from, to) < 1e-6
-    };
+    let is_old = move |leg: &Leg| lies_on(*leg, (from, to));
     let before = at.checked_sub(1).map(|before| corners[before]).zip(line.first().copied());
     let after = line.last().copied().zip(corners.get(at + 2).copied());
     let slid = [before.filter(|leg| leg.1 != from), after.filter(|leg| leg.0 != to)];
@@ -272,6 +265,15 @@ struct Slid {
     new: Leg,
 }
 
+/// Whether a leg in place of a run lies on the floor, or on the run: a leader may come from beyond it.
+fn is_clear(leg: Leg, run: Leg, floor: Floor) -> bool {
+    lies_on(leg, run) || floor.tube.is_clear(leg.0, leg.1)
+}
+
+fn lies_on(leg: Leg, run: Leg) -> bool {
+    [leg.0, leg.1].iter().all(|&end| distance_to_line(end, run.0, run.1) < 1e-6)
+}
+
 /// Whether a run so changed lies on the floor, and no nearer to others than runs may, or than it
 /// did. What leaves it keeps off the legs beside it by how it is made.
 fn has_room(
@@ -290,8 +292,11 @@ fn has_room(
     let before = at.checked_sub(1).and_then(|leg| slid(leg, Some(corners[leg]), run.ends.0, first));
     let after = slid(at + 1, corners.get(at + 2).copied(), run.ends.1, last);
     let slid: Vec<Slid> = [before, after].into_iter().flatten().collect();
-    let mut all = pieces.iter().chain(slid.iter().map(|slid| &slid.new));
-    if !all.all(|piece| floor.tube.is_clear(piece.0, piece.1)) {
+    // A leg that slides is lengthened at most.
+    let mut longer = slid.iter().map(|slid| (slid.old.1, slid.new.1));
+    if !pieces.iter().all(|&piece| is_clear(piece, run.ends, floor))
+        || !longer.all(|leg| floor.tube.is_clear(leg.0, leg.1))
+    {
         return false;
     }
     let slid_ends = slid.iter().flat_map(|slid| [slid.new.0, slid.new.1]);
@@ -437,14 +442,20 @@ mod tests {
     use super::*;
     use crate::geometry::Polygon;
 
-    /// A run from wall to wall with a pocket of bare floor beside it, 24 in wide and 34 in deep.
-    fn filled(spare: f64, is_held: &dyn Fn(Point, Point) -> bool) -> Vec<Legs> {
-        let rectangle = |margin: f64| {
-            let (west, east, south, north) = (margin, 240.0 - margin, margin, 80.0 - margin);
-            [Polygon::rectangle(Point::new(west, south), Point::new(east, north))]
+    /// Runs at 12 in on a floor so wide and deep, some of which is bare between these places, with so
+    /// much tube to spare.
+    fn filled_with(
+        (wide, deep): (f64, f64),
+        mut courses: Vec<Legs>,
+        bare: (Point, Point),
+        spare: f64,
+        is_held: &dyn Fn(Point, Point) -> bool,
+    ) -> Vec<Legs> {
+        let within = |margin: f64| {
+            let corner = Point::new(wide - margin, deep - margin);
+            Field::new(&[Polygon::rectangle(Point::new(margin, margin), corner)]).unwrap()
         };
-        let (tube, heated) =
-            (Field::new(&rectangle(6.0)).unwrap(), Field::new(&rectangle(0.0)).unwrap());
+        let (tube, heated) = (within(6.0), within(0.0));
         let floor = Floor {
             tube: &tube,
             heated: &heated,
@@ -453,22 +464,63 @@ mod tests {
             spacing: 12.0,
             radius: 5.01,
         };
-        let corners = |list: &[(f64, f64)]| list.iter().map(|&(x, y)| Point::new(x, y)).collect();
-        let run = corners(&[(20.0, 6.0), (20.0, 30.0), (220.0, 30.0), (220.0, 6.0)]);
-        let beside = |x: f64| corners(&[(x, 42.0), (x, 74.0)]);
-        let mut courses: Vec<Legs> = [run, beside(90.0), beside(132.0)]
-            .map(|corners| Legs { corners, leaders: (1, 1) })
-            .to_vec();
-        let places = (0..8).flat_map(|column| (0..11).map(move |row| (column, row)));
+        let step = 3.0;
+        let (columns, rows) =
+            (whole((bare.1.x - bare.0.x) / step) + 1, whole((bare.1.y - bare.0.y) / step) + 1);
+        let places = (0..columns).flat_map(|column| (0..rows).map(move |row| (column, row)));
         let pocket = places.map(|(column, row)| {
-            let place = Point::new(98.0 + 3.0 * f64::from(column), 40.0 + 3.0 * f64::from(row));
-            (place, 1.0 / 16.0)
+            (bare.0 + Vector::new(step * column as f64, step * row as f64), 1.0 / 16.0)
         });
-        let mut lengths =
-            Lengths { each: vec![260.0, 900.0, 900.0], between: (200.0, 900.0), spare };
+        let each = vec![900.0; courses.len()];
+        let mut lengths = Lengths { each, between: (200.0, 2_000.0), spare };
         fill_pockets(&mut courses, vec![pocket.collect()], floor, &mut lengths, is_held);
         assert!(lengths.spare >= 0.0 && lengths.spare <= spare);
         courses
+    }
+
+    fn legs(corners: &[(f64, f64)], leaders: (usize, usize)) -> Legs {
+        Legs { corners: corners.iter().map(|&(x, y)| Point::new(x, y)).collect(), leaders }
+    }
+
+    /// A run from wall to wall with a pocket of bare floor beside it, 24 in wide and 34 in deep.
+    fn filled(spare: f64, is_held: &dyn Fn(Point, Point) -> bool) -> Vec<Legs> {
+        let run = [(20.0, 6.0), (20.0, 30.0), (220.0, 30.0), (220.0, 6.0)];
+        let beside = |x: f64| legs(&[(x, 42.0), (x, 74.0)], (1, 1));
+        let courses = vec![legs(&run, (1, 1)), beside(90.0), beside(132.0)];
+        let bare = (Point::new(98.0, 40.0), Point::new(119.0, 70.0));
+        filled_with((240.0, 80.0), courses, bare, spare, is_held)
+    }
+
+    #[test]
+    fn a_leader_moves_over_to_the_bare_floor_behind_it() {
+        // From a port in the wall, along that wall two lanes off it, and away from it.
+        let leader = [(30.0, 0.0), (30.0, 30.0), (200.0, 30.0), (200.0, 110.0)];
+        let bare = (Point::new(52.0, 2.0), Point::new(196.0, 20.0));
+        let course = vec![legs(&leader, (3, 1))];
+        let found = filled_with((240.0, 120.0), course, bare, 100.0, &|_, _| false).remove(0);
+        let (first, last) = (found.corners[0], found.corners[found.corners.len() - 1]);
+        assert_eq!((first, last), (Point::new(30.0, 0.0), Point::new(200.0, 110.0)));
+        let middle = Point::new(120.0, 10.0);
+        let off = |leg: &[Point]| distance_to_line(middle, leg[0], leg[1]);
+        let nearest = found.corners.windows(2).map(off).fold(f64::INFINITY, f64::min);
+        assert!(nearest < 6.0, "{found:?}");
+        assert_eq!(found.leaders.0, found.corners.len() - 1, "{found:?}");
+    }
+
+    #[test]
+    fn a_run_moves_along_legs_that_are_not_square_to_it() {
+        let run = [(20.0, 110.0), (40.0, 30.0), (190.0, 30.0), (220.0, 110.0)];
+        let bare = (Point::new(46.0, 2.0), Point::new(187.0, 20.0));
+        let course = vec![legs(&run, (1, 1))];
+        let found = filled_with((240.0, 120.0), course, bare, 400.0, &|_, _| false).remove(0);
+        assert!(found.corners[1].y < 20.0, "{found:?}");
+        let place = |(x, y): (f64, f64)| Point::new(x, y);
+        let last = found.corners.len() - 2;
+        for (corner, (from, to)) in [(1, (run[0], run[1])), (last, (run[3], run[2]))] {
+            let leg = (place(to) - place(from)).unit().unwrap();
+            let off = leg.cross(found.corners[corner] - place(from));
+            assert!(off.abs() < 1e-9, "{found:?}");
+        }
     }
 
     #[test]

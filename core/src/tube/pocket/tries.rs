@@ -2,7 +2,7 @@
 
 #![expect(clippy::indexing_slicing, reason = "corners are numbered by the caller's loop over them")]
 
-use super::Floor;
+use super::{Floor, is_clear};
 use crate::geometry::{Point, Vector};
 use crate::units::exact_math;
 use std::f64::consts::FRAC_PI_2;
@@ -11,6 +11,8 @@ use std::f64::consts::FRAC_PI_2;
 const REACH: f64 = 4.5;
 /// A pocket that begins farther from a run than this lies behind another one, spacings.
 const BESIDE: f64 = 1.2;
+/// The ends of a run slide along a leg that leaves it no flatter than this: the sine of the angle.
+const STEEP: f64 = 0.7;
 /// How steeply a run leaves its line to run beside it.
 const SLOPES: [f64; 2] = [0.5, 1.0];
 /// How far a part of a run is moved by slants, spacings.
@@ -113,14 +115,15 @@ pub fn tries_along(
     tries
 }
 
-/// Takes a try in where it lies on the floor.
-fn push(one: Try, floor: Floor, tries: &mut Vec<Try>) {
-    if one.line.windows(2).all(|leg| floor.tube.is_clear(leg[0], leg[1])) {
-        tries.push(one);
-    }
-}
-
 impl Side<'_> {
+    /// Takes a try in where it lies on the floor, or on the run as it was.
+    fn push(&self, one: Try, floor: Floor, tries: &mut Vec<Try>) {
+        let run = self.ends();
+        if one.line.windows(2).all(|leg| is_clear((leg[0], leg[1]), run, floor)) {
+            tries.push(one);
+        }
+    }
+
     fn place(&self, along: f64, out: f64) -> Point {
         self.corners[self.at] + self.along * along + self.out * out
     }
@@ -129,14 +132,17 @@ impl Side<'_> {
         (self.corners[self.at], self.corners[self.at + 1])
     }
 
-    /// Whether its ends can slide along the legs beside it.
-    fn slides(&self) -> (bool, bool) {
-        let is_square =
-            |leg: Vector| leg.unit().is_some_and(|leg| leg.dot(self.out).abs() > 0.9999);
+    /// How its ends slide along the legs beside it when it moves out by an inch, if they can.
+    fn slides(&self) -> (Option<Vector>, Option<Vector>) {
+        let slide = |leg: Vector| {
+            let leg = leg.unit()?;
+            let out = leg.dot(self.out);
+            (out.abs() > STEEP).then(|| leg * (1.0 / out))
+        };
         let (from, to) = self.ends();
         let before = self.at.checked_sub(1).map(|before| from - self.corners[before]);
         let after = self.corners.get(self.at + 2).map(|after| *after - to);
-        (before.is_some_and(is_square), after.is_some_and(is_square))
+        (before.and_then(slide), after.and_then(slide))
     }
 
     /// How much of the run stays as it is at its ends: what comes out of it keeps off the legs
@@ -154,13 +160,12 @@ impl Side<'_> {
 
     /// The run as a whole.
     fn moved(&self, floor: Floor, tries: &mut Vec<Try>) {
-        if self.slides() != (true, true) {
-            return;
-        }
+        let (Some(first), Some(last)) = self.slides() else { return };
+        let (from, to) = self.ends();
         for number in 1..=MOST_MOVES {
             let far = number as f64 * MOVE_STEP * floor.spacing;
-            let line = vec![self.place(0.0, far), self.place(self.length, far)];
-            push(Try { line, bends: 0.0 }, floor, tries);
+            let line = vec![from + first * far, to + last * far];
+            self.push(Try { line, bends: 0.0 }, floor, tries);
         }
     }
 
@@ -189,7 +194,7 @@ impl Side<'_> {
                         self.place(to + slant, 0.0),
                         last,
                     ];
-                    push(Try { line, bends }, floor, tries);
+                    self.push(Try { line, bends }, floor, tries);
                 }
             }
         }
@@ -207,24 +212,25 @@ impl Side<'_> {
             let bends = 2.0 * exact_math::atan2(far, slant) / FRAC_PI_2;
             for beyond in BEYOND {
                 let from = (self.from - beyond * spacing).max(kept.0 + slant);
-                if slides.1 && self.length - from > LEAST_STEP * spacing {
+                if let Some(slide) = slides.1.filter(|_| self.length - from > LEAST_STEP * spacing)
+                {
                     let line = vec![
                         first,
                         self.place(from - slant, 0.0),
                         self.place(from, far),
-                        self.place(self.length, far),
+                        last + slide * far,
                     ];
-                    push(Try { line, bends }, floor, tries);
+                    self.push(Try { line, bends }, floor, tries);
                 }
                 let to = (self.to + beyond * spacing).min(self.length - kept.1 - slant);
-                if slides.0 && to > LEAST_STEP * spacing {
+                if let Some(slide) = slides.0.filter(|_| to > LEAST_STEP * spacing) {
                     let line = vec![
-                        self.place(0.0, far),
+                        first + slide * far,
                         self.place(to, far),
                         self.place(to + slant, 0.0),
                         last,
                     ];
-                    push(Try { line, bends }, floor, tries);
+                    self.push(Try { line, bends }, floor, tries);
                 }
             }
         }
@@ -260,7 +266,7 @@ impl Side<'_> {
                         self.place(to, 0.0),
                         last,
                     ];
-                    push(Try { line, bends: 4.0 }, floor, tries);
+                    self.push(Try { line, bends: 4.0 }, floor, tries);
                 }
             }
         }
