@@ -362,6 +362,18 @@ fn floor_behind_leaders_and_along_walls_askew_is_served() {
     }
 }
 
+/// A U floor with long leaders, which as many circuits as there may be cannot fill within their limit:
+/// lanes stand a little wider, and it is said so.
+#[test]
+fn tube_that_is_short_is_spread_over_a_floor() {
+    let case = run(240_098);
+    assert!(!case.is_hard_broken() && !case.over_bound(), "{:?}", case.measured);
+    assert!(case.imbalance() < 0.15 && case.measured.three_quarters > 0.99, "{:?}", case.measured);
+    let zone = &case.tube.zones[0];
+    assert!(zone.laid_spacing > 6.0 && zone.laid_spacing < 6.75, "{}", zone.laid_spacing);
+    assert!(case.tube.faults.iter().any(|fault| fault.kind == TubeFaultKind::LaidWider));
+}
+
 /// Circuits within 10 % of each other on a floor whose curved walls make tube come out other than
 /// its cells promise.
 #[test]

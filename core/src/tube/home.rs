@@ -66,6 +66,7 @@ pub fn route_home_zone(
         whole.lost_cells += layout.lost_cells;
         whole.bends += layout.bends;
         whole.imbalance = whole.imbalance.max(layout.imbalance);
+        whole.wider_by = whole.wider_by.max(layout.wider_by);
     }
     Ok(whole)
 }

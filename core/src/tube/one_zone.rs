@@ -211,7 +211,8 @@ fn route_rest(
         tube.zones.push(routed_zone(zone, &area, tube));
         return Ok(());
     };
-    if wider > 1.0 {
+    let laid_spacing = in_hundredths(asked * wider * (1.0 + layout.wider_by));
+    if laid_spacing > in_hundredths(asked) {
         tube.faults.push(fault(TubeFaultKind::LaidWider, manifold.at));
     }
     if layout.imbalance > EVEN {
@@ -231,7 +232,7 @@ fn route_rest(
         let at = routed.widest_gap.map_or(at, |(middle, _)| middle);
         tube.faults.push(fault(TubeFaultKind::TooFar, at));
     }
-    tube.zones.push(RoutedZone { laid_spacing: asked * wider, ..routed });
+    tube.zones.push(RoutedZone { laid_spacing, ..routed });
     Ok(())
 }
 
@@ -254,6 +255,11 @@ pub fn in_order<'a>(job: &'a Job, plan: &Plan, moving: &MovingJoints) -> Vec<&'a
         .collect();
     order.sort_by(|a, b| b.0.total_cmp(&a.0));
     order.into_iter().map(|(_, zone)| zone).collect()
+}
+
+/// A length as it is said, inches.
+fn in_hundredths(length: f64) -> f64 {
+    (100.0 * length).round() / 100.0
 }
 
 /// Ports of a manifold that circuits hang on already.

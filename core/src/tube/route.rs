@@ -73,6 +73,8 @@ pub struct Layout {
     pub cut_off: f64,
     /// A place that no circuit within the limit reaches.
     pub too_far: Option<Point>,
+    /// How much wider its lanes stand than was asked, as a share of that.
+    pub wider_by: f64,
     /// What the check found wrong.
     pub breaches: Vec<Breach>,
 }

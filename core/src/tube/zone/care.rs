@@ -118,6 +118,11 @@ impl Measure {
         samples.cover(self.spacing)
     }
 
+    /// The share of the floor that lies farther than three quarters of the spacing from tube.
+    pub(super) fn bare(&self, layout: &Layout) -> f64 {
+        1.0 - self.cover(layout).three_quarters
+    }
+
     /// What a layout costs, bends and floor that is bare by measure instead of by the length of tube, and
     /// whether it needs no better.
     pub(super) fn cost(&self, found: &Found) -> (f64, bool) {

@@ -1,0 +1,125 @@
+//! A floor that circuits cannot fill within their limit, laid with its lanes a little wider apart.
+//!
+//! Where leaders are long and no more circuits are to be had, tube is short: circuits are drawn back
+//! to their limit, and what they no longer reach stays bare. An installer spreads what he has.
+
+use super::care::Measure;
+use super::{Found, MOST_LAID, Zone, fans};
+use crate::effort::{Budget, Cancel, Cancelled};
+use crate::tube::view::{Fit, View};
+
+/// Tube is short where a circuit is so full, as a share of the limit, and so much of the floor is
+/// bare.
+const FULL: f64 = 0.985;
+const BARE: f64 = 0.01;
+/// Lanes stand apart so much more than bare floor alone asks for: leaders do not grow shorter.
+const MORE: [f64; 2] = [0.01, 0.035];
+/// The widest that lanes are laid, against the spacing asked for: tube is still 0.88 of what the
+/// floor asks for.
+const WIDEST: f64 = 1.125;
+/// What trying fans on lanes so laid may take of a budget of its own.
+const MOST_TRIED: u64 = 1_500_000;
+
+/// The floor in each of its axes with lanes so wide apart that the tube there is serves all of it,
+/// each with how much wider that is; none where tube is not short.
+pub fn views(zone: &Zone, views: &[View], best: &Found) -> Vec<(f64, View)> {
+    let lengths = best.layout.circuits.iter().map(|circuit| circuit.length);
+    if lengths.fold(0.0, f64::max) < FULL * zone.rules.limit {
+        return Vec::new();
+    }
+    let bare = Measure::new(zone).map_or(0.0, |measure| measure.bare(&best.layout));
+    if bare < BARE {
+        return Vec::new();
+    }
+    let fitted = |view: &View, more: f64| {
+        let pitch = 1.0 / (1.0 - bare - more).max(1.0 / WIDEST);
+        let fit = Fit { pitch, post_cost: 0.0 };
+        Some((pitch - 1.0, View::fitted(zone.area, view.frame, zone.rules, fit)?))
+    };
+    views.iter().flat_map(|view| MORE.map(|more| fitted(view, more))).flatten().collect()
+}
+
+/// The best among a layout and others of as many circuits with lanes wider apart.
+///
+/// # Errors
+/// [`Cancelled`] when nobody waits for it any more.
+pub fn laid_wider<'a>(
+    zone: &Zone<'a>,
+    wider: &'a [(f64, View)],
+    first: Found<'a>,
+    cancel: &Cancel,
+) -> Result<Found<'a>, Cancelled> {
+    let Some(measure) = Measure::new(zone).filter(|_| !wider.is_empty()) else { return Ok(first) };
+    // What the search has left says nothing of this: a floor that took long is the one that needs it.
+    let budget = &mut Budget::new(MOST_TRIED, cancel.clone());
+    let count = first.layout.circuits.len();
+    let (mut cost, _) = measure.cost(&first);
+    let mut best = first;
+    for (by, view) in wider {
+        let divided = fans(view, zone.ports, zone.asked(count), zone.rules, budget)?;
+        for mut work in divided.into_iter().take(MOST_LAID) {
+            let layout = work.settle(cancel)?;
+            budget.spend(work.steps());
+            if !layout.stuck().is_empty() {
+                continue;
+            }
+            let mut found = zone.judged(layout, count);
+            found.layout.wider_by = *by;
+            let (found_cost, _) = measure.cost(&found);
+            if found.rank.0 <= best.rank.0 && found_cost < cost {
+                (cost, best) = (found_cost, found);
+                if best.is_good() && measure.bare(&best.layout) < BARE {
+                    return Ok(best);
+                }
+            }
+        }
+    }
+    Ok(best)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{Point, Polygon, Vector};
+    use crate::tube::clear_area::ClearArea;
+    use crate::tube::ports::PortLine;
+    use crate::tube::rules::Rules;
+
+    const RULES: Rules = Rules::half_inch(12.0);
+
+    /// A room so deep laid with two circuits, and then wider where tube is short: the share of it that
+    /// is bare both times, and by how much its lanes are wider.
+    fn laid_with_two_circuits(deep: f64) -> ([f64; 2], f64) {
+        let floor = vec![Polygon::rectangle(Point::ORIGIN, Point::new(300.0, deep))];
+        let area = ClearArea::of_empty(floor);
+        let ports =
+            PortLine { at: Point::new(150.0, 0.0), along: Vector::new(1.0, 0.0), spacing: 3.0 };
+        let floor = area.heated.iter().map(Polygon::area).sum();
+        let zone = Zone { area: &area, ports, rules: &RULES, wanted: Some(2), floor };
+        let plain = super::super::views(&area, ports, &RULES);
+        let mut budget = Budget::new(10_000_000, Cancel::new());
+        let mut work =
+            fans(&plain[0], ports, zone.asked(2), &RULES, &mut budget).unwrap().remove(0);
+        let first = zone.judged(work.settle(&Cancel::new()).unwrap(), 2);
+        let measure = Measure::new(&zone).unwrap();
+        let before = measure.bare(&first.layout);
+        let wider = views(&zone, &plain, &first);
+        let found = laid_wider(&zone, &wider, first, &Cancel::new()).unwrap();
+        assert_eq!((found.rank.0, found.layout.circuits.len()), (0, 2));
+        assert!(found.layout.circuits.iter().all(|circuit| circuit.length <= RULES.limit));
+        ([before, measure.bare(&found.layout)], found.layout.wider_by)
+    }
+
+    #[test]
+    fn tube_that_is_short_is_spread_over_the_floor() {
+        let ([before, after], by) = laid_with_two_circuits(306.0);
+        assert!(before > 0.02 && after < 0.4 * before, "{before} {after}");
+        assert!(by > 0.0 && by <= 0.125, "{by}");
+    }
+
+    #[test]
+    fn lanes_stand_as_asked_where_tube_is_enough() {
+        let ([before, after], by) = laid_with_two_circuits(270.0);
+        assert_eq!((before, by), (after, 0.0));
+    }
+}
