@@ -211,8 +211,9 @@ fn route_rest(
         tube.zones.push(routed_zone(zone, &area, tube));
         return Ok(());
     };
-    let laid_spacing = in_hundredths(asked * wider * (1.0 + layout.wider_by));
-    if laid_spacing > in_hundredths(asked) {
+    let wider = wider * (1.0 + layout.wider_by);
+    let laid_spacing = if wider > 1.0 { in_hundredths(asked * wider) } else { asked };
+    if wider > 1.0 {
         tube.faults.push(fault(TubeFaultKind::LaidWider, manifold.at));
     }
     if layout.imbalance > EVEN {

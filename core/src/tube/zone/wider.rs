@@ -36,7 +36,9 @@ pub fn views(zone: &Zone, views: &[View], best: &Found) -> Vec<(f64, View)> {
         let fit = Fit { pitch, post_cost: 0.0 };
         Some((pitch - 1.0, View::fitted(zone.area, view.frame, zone.rules, fit)?))
     };
-    views.iter().flat_map(|view| MORE.map(|more| fitted(view, more))).flatten().collect()
+    // On a large floor tube is short but here and there, and laying it takes long.
+    let small = views.iter().filter(|view| !view.is_large());
+    small.flat_map(|view| MORE.map(|more| fitted(view, more))).flatten().collect()
 }
 
 /// The best among a layout and others of as many circuits with lanes wider apart.
