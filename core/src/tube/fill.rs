@@ -1,7 +1,7 @@
 //! The finished circuits of a zone, with the floor filled that they leave bare.
 
 use super::bends::{bend_bowed_course_within, bend_course_within, lies_bowed};
-use super::check::{Course, breaches};
+use super::check::{Breach, Course, breaches};
 use super::clear_area::ClearArea;
 use super::cover::Samples;
 use super::draw_out::Legs;
@@ -10,7 +10,7 @@ use super::pocket::{Floor, Lengths, Pocket, fill_pockets};
 use super::route::{Found, Layout, imbalance, turning};
 use super::rules::Rules;
 use crate::geometry::nearest::distance_to_line;
-use crate::geometry::{Point, Polygon};
+use crate::geometry::{Point, Polygon, Segment};
 
 /// Bare floor is looked for this often, in parts of a spacing.
 const COARSE: f64 = 4.0;
@@ -24,6 +24,8 @@ const FULLEST: f64 = 1.07;
 const MOST_FILLINGS: usize = 4;
 /// How far about such a place nothing is changed, spacings.
 const HELD_ABOUT: f64 = 1.8;
+/// How far the chords of a bend may stand off it, inches.
+const CHORD_IN: f64 = 0.02;
 /// A course and its path begin and end at the same ports, inches.
 const SAME_PORT_IN: f64 = 1e-3;
 
@@ -48,6 +50,7 @@ fn fill(layout: &Layout, area: &ClearArea, rules: &Rules) -> Option<Layout> {
     }
     let spacing = rules.tube_spacing();
     let (tube, heated) = (Field::new(&area.tube)?, Field::new(&area.heated)?);
+    let open = Field::new(&area.open)?;
     let floor = Floor {
         tube: &tube,
         heated: &heated,
@@ -75,15 +78,49 @@ fn fill(layout: &Layout, area: &ClearArea, rules: &Rules) -> Option<Layout> {
                 if bad.is_empty() {
                     bad = breaches(&halved(courses), &tube, rules.demands());
                 }
+                let strays = layout.circuits.iter().zip(&circuits);
+                let strays = strays.flat_map(|(old, new)| stray(old, new, &open));
+                let bad: Vec<Point> = bad.iter().map(Breach::at).chain(strays).collect();
                 if bad.is_empty() {
                     return Some(with_circuits(layout, circuits));
                 }
-                hold(&mut held, bad.iter().map(|breach| breach.at()), spacing);
+                hold(&mut held, bad, spacing);
             }
             Err(bad) => hold(&mut held, bad, spacing),
         }
     }
     None
+}
+
+/// Where a circuit that was changed comes too near to what stands in the floor and did not before.
+/// The check lets leaders do so, which may have to come from beyond the floor.
+fn stray(old: &Found, new: &Found, open: &Field) -> Vec<Point> {
+    if old.path == new.path {
+        return Vec::new();
+    }
+    let before = chords(&old.path);
+    let was_there = |place: Point| {
+        before.iter().any(|&(from, to)| distance_to_line(place, from, to) < 2.0 * CHORD_IN)
+    };
+    chords(&new.path)
+        .into_iter()
+        .filter(|&(from, to)| !open.is_clear(from, to))
+        .map(|(from, to)| from.middle(to))
+        .filter(|&place| !was_there(place))
+        .collect()
+}
+
+/// A path as straight lines.
+fn chords(path: &[Segment]) -> Vec<(Point, Point)> {
+    let mut found = Vec::new();
+    for leg in path {
+        let mut from = leg.start();
+        for to in leg.flatten(CHORD_IN) {
+            found.push((from, to));
+            from = to;
+        }
+    }
+    found
 }
 
 /// The same with as much leader at one end as at the other, as those read it who know but the sum.
