@@ -285,6 +285,11 @@ fn has_room(
     let (Some(&first), Some(&last)) = (line.first(), line.last()) else { return false };
     let at = run.leg;
     let pieces: Vec<Leg> = line.windows(2).map(|leg| (leg[0], leg[1])).collect();
+    let bulbs: Vec<Leg> =
+        (0..pieces.len()).filter_map(|leg| bulb_across(line, leg, floor.radius)).collect();
+    if !bulbs.iter().all(|bulb| floor.tube.is_clear(bulb.0, bulb.1)) {
+        return false;
+    }
     let slid = |leg: usize, outer: Option<Point>, old: Point, new: Point| {
         let outer = outer.filter(|_| old.distance(new) > 1e-6)?;
         Some(Slid { leg, old: (outer, old), new: (outer, new) })
@@ -313,7 +318,10 @@ fn has_room(
             let distance = distance_between_lines(new, other.ends);
             distance >= other.least || distance >= distance_between_lines(old, other.ends) - 0.01
         };
+        let has_bulb_room =
+            |&bulb: &Leg| distance_between_lines(bulb, other.ends) >= floor.least_at_bends;
         pieces.iter().all(|&piece| room(run.ends, piece))
+            && bulbs.iter().all(has_bulb_room)
             && slid.iter().all(|slid| touches(slid.leg) || room(slid.old, slid.new))
     })
 }

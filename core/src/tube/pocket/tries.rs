@@ -33,6 +33,9 @@ const MOST_TEETH: usize = 24;
 /// How deep a tooth goes beyond the farthest floor of the pocket, spacings.
 const TOOTH_BEYOND: [f64; 5] = [0.3, -0.1, -0.5, -1.0, -1.6];
 
+/// Right angles of a tooth that ends in a bulb.
+const BENDS_OF_A_BULB: f64 = 5.6;
+
 /// A run changed.
 pub struct Try {
     /// Its corners, its ends included.
@@ -242,8 +245,10 @@ impl Side<'_> {
         let (first, last) = self.ends();
         let bend = 2.0 * floor.radius + 0.02;
         let kept = self.kept(floor);
-        // No narrower than two bends: a bulb has little room among other runs.
-        for wide in [spacing.max(bend), 1.3 * spacing.max(bend / 1.2)] {
+        // Its end a bulb where two bends are wider than the spacing, or as wide as those.
+        let wides = [spacing, spacing.max(bend), 1.3 * spacing.max(bend / 1.2)];
+        for wide in wides.into_iter().skip(usize::from(spacing >= bend)) {
+            let bends = if wide < bend { BENDS_OF_A_BULB } else { 4.0 };
             for number in 0..MOST_TEETH {
                 let middle = self.from + number as f64 * TOOTH_STEP * spacing;
                 let (from, to) = (middle - wide / 2.0, middle + wide / 2.0);
@@ -266,9 +271,53 @@ impl Side<'_> {
                         self.place(to, 0.0),
                         last,
                     ];
-                    self.push(Try { line, bends: 4.0 }, floor, tries);
+                    self.push(Try { line, bends }, floor, tries);
                 }
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Polygon;
+    use crate::tube::field::Field;
+
+    /// How wide the teeth are that a run lays into floor beside it, and the bends of each.
+    fn teeth(spacing: f64) -> Vec<(f64, f64)> {
+        let floor = [Polygon::rectangle(Point::ORIGIN, Point::new(200.0, 100.0))];
+        let field = Field::new(&floor).unwrap();
+        let floor = Floor {
+            tube: &field,
+            heated: &field,
+            least: 0.8 * spacing,
+            least_at_bends: 2.8,
+            spacing,
+            radius: 5.01,
+        };
+        let corners = [(10.0, 90.0), (10.0, 20.0), (190.0, 20.0), (190.0, 90.0)];
+        let corners = corners.map(|(x, y)| Point::new(x, y));
+        let places = (0..8).flat_map(|column| (0..10).map(move |row| (column, row)));
+        let pocket: Vec<(Point, f64)> = places
+            .map(|(x, y)| (Point::new(90.0 + 2.0 * f64::from(x), 26.0 + 2.0 * f64::from(y)), 1.0))
+            .collect();
+        let mut found: Vec<(f64, f64)> = tries_along(&corners, 1, &pocket, floor)
+            .iter()
+            .filter(|one| one.line.len() == 6 && one.bends >= 4.0)
+            .map(|one| (one.line[2].distance(one.line[3]), one.bends))
+            .collect();
+        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        found.dedup_by(|a, b| (a.0 - b.0).abs() < 1e-6);
+        found
+    }
+
+    #[test]
+    fn a_tooth_ends_in_a_bulb_where_two_bends_are_wider_than_the_spacing() {
+        let close = teeth(6.0);
+        assert_eq!(close[0], (6.0, BENDS_OF_A_BULB));
+        assert!(close[1..].iter().all(|&(wide, bends)| wide >= 10.02 && bends == 4.0), "{close:?}");
+        let wide = teeth(12.0);
+        assert!(wide.iter().all(|&(wide, bends)| wide >= 12.0 - 1e-9 && bends == 4.0), "{wide:?}");
     }
 }
