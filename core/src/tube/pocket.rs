@@ -13,15 +13,15 @@
     reason = "corners, courses and pieces are numbered by this file's own loops over the same vectors"
 )]
 
+mod gain;
 mod tries;
 
+use self::gain::Stretch;
 use self::tries::{Try, tries_along};
-use super::bends::strain;
 use super::draw_out::Legs;
 use super::field::Field;
 use crate::geometry::nearest::{distance_between_lines, distance_to_line};
-use crate::geometry::{Bounds, Point, Vector};
-use crate::units::exact_math;
+use crate::geometry::{Bounds, Point};
 
 /// Pockets of less weight than this are left, square spacings.
 const LEAST_POCKET: f64 = 0.6;
@@ -44,10 +44,6 @@ const MOST_LOOKED_AT: u64 = 8_000_000;
 const SERVED_FROM: f64 = 5.5;
 /// How far about a pocket runs are looked at, spacings.
 const ABOUT: f64 = 4.0;
-/// Floor is measured this often, in parts of a spacing.
-const FINE: f64 = 6.0;
-/// How many corners before and after a run belong to its surroundings.
-const AROUND: usize = 4;
 
 /// Where tube may lie, and what it should serve.
 #[derive(Clone, Copy, Debug)]
@@ -326,119 +322,6 @@ fn has_room(
     })
 }
 
-/// A run with the corners about it, before and after a change.
-struct Stretch {
-    old: Vec<Point>,
-    new: Vec<Point>,
-    /// The legs of the course that are looked at anew: first, and one past the last.
-    legs: (usize, usize),
-    /// The box of what changes.
-    changed: Option<Bounds>,
-}
-
-impl Stretch {
-    fn of(corners: &[Point], at: usize, line: &[Point]) -> Self {
-        let first = at.saturating_sub(AROUND);
-        let last = (at + 2 + AROUND).min(corners.len());
-        let old = corners[first..last].to_vec();
-        let mut new = old.clone();
-        new.splice(at - first..=at + 1 - first, line.iter().copied());
-        let (from, to) = (corners[at], corners[at + 1]);
-        let inner = line.iter().copied().filter(|corner| *corner != from && *corner != to);
-        let moved = [from, to].into_iter().filter(|corner| !line.contains(corner));
-        let changed = Bounds::of(inner.chain(moved));
-        Self { old, new, legs: (first, last - 1), changed }
-    }
-
-    fn can_be_bent(&self, radius: f64) -> bool {
-        let mut spare = Vec::new();
-        let (old, new) =
-            (strain(&self.old, radius, &mut spare), strain(&self.new, radius, &mut spare));
-        new.short_legs <= old.short_legs
-    }
-
-    /// What floor is served that was not, less what is no longer, square spacings.
-    fn gain(&self, (courses, run): (&[Legs], &Near), near: &[Near], floor: Floor) -> f64 {
-        let spacing = floor.spacing;
-        let (half, far) = (spacing / 2.0, 0.75 * spacing);
-        let Some(changed) = self.changed else { return 0.0 };
-        let about = changed.grown(far);
-        let touches = |piece: &Leg| {
-            Bounds::of([piece.0, piece.1]).is_some_and(|bounds| bounds.grown(far).touches(about))
-        };
-        let mut still: Vec<Leg> = Vec::new();
-        for other in near {
-            let is_looked_at =
-                other.course == run.course && (self.legs.0..self.legs.1).contains(&other.leg);
-            if !is_looked_at && touches(&other.ends) {
-                rounded_leg(&courses[other.course].corners, other.leg, floor.radius, &mut still);
-            }
-        }
-        still.retain(touches);
-        let rounded = |corners: &[Point]| {
-            let mut pieces = Vec::new();
-            for leg in 0..corners.len().saturating_sub(1) {
-                rounded_leg(corners, leg, floor.radius, &mut pieces);
-            }
-            pieces.retain(touches);
-            pieces
-        };
-        let (old, new) = (rounded(&self.old), rounded(&self.new));
-        let step = spacing / FINE;
-        let (columns, rows) = (whole(about.width() / step) + 1, whole(about.height() / step) + 1);
-        let mut gain = 0.0;
-        let nearest = |place: Point, pieces: &[Leg], most: f64| {
-            pieces.iter().fold(most, |least, piece| {
-                if least <= half {
-                    least
-                } else {
-                    least.min(distance_to_line(place, piece.0, piece.1))
-                }
-            })
-        };
-        let worth =
-            |distance: f64| f64::from(u8::from(distance <= half) + u8::from(distance <= far));
-        for row in 0..rows {
-            for column in 0..columns {
-                let (x, y) = (column as f64 * step, row as f64 * step);
-                let place = about.min + Vector::new(x, y);
-                let by_others = nearest(place, &still, f64::INFINITY);
-                if by_others <= half {
-                    continue;
-                }
-                let (before, after) =
-                    (nearest(place, &old, by_others), nearest(place, &new, by_others));
-                let change = worth(after) - worth(before);
-                if change != 0.0 && floor.heated.contains(place) {
-                    gain += change;
-                }
-            }
-        }
-        gain / (FINE * FINE)
-    }
-}
-
-/// A leg without what the bends at its ends take of it, and the bend at its end, as lines.
-fn rounded_leg(corners: &[Point], leg: usize, radius: f64, pieces: &mut Vec<Leg>) {
-    let (from, to) = (corners[leg], corners[leg + 1]);
-    let bend = |at: usize| -> Option<[Point; 3]> {
-        let (before, corner, after) =
-            (corners[at.checked_sub(1)?], *corners.get(at)?, *corners.get(at + 1)?);
-        let (into, out) = (corner - before, after - corner);
-        let turn = exact_math::atan2(into.cross(out).abs(), into.dot(out)) / 2.0;
-        let room = 0.5 * into.length().min(out.length());
-        let used = (radius * exact_math::tan(turn.min(1.5))).min(room);
-        let (from, to) = (corner - into.unit()? * used, corner + out.unit()? * used);
-        let cos = exact_math::cos(turn);
-        Some([from, from.middle(to).toward(corner, cos / (1.0 + cos)), to])
-    };
-    let from = bend(leg).map_or(from, |bend| bend[2]);
-    match bend(leg + 1) {
-        Some([into, apex, out]) => pieces.extend([(from, into), (into, apex), (apex, out)]),
-        None => pieces.push((from, to)),
-    }
-}
-
 fn whole(value: f64) -> usize {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
     let whole = value.clamp(0.0, 1e5) as usize;
@@ -448,7 +331,7 @@ fn whole(value: f64) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::Polygon;
+    use crate::geometry::{Polygon, Vector};
 
     /// Runs at 12 in on a floor so wide and deep, some of which is bare between these places, with so
     /// much tube to spare.
@@ -586,17 +469,5 @@ mod tests {
         let found = best_change(&courses, (&pocket, &mut left), floor, &lengths, &|_, _| false);
         assert!(found.is_none() && left == 0);
         fill_pockets(&mut courses, vec![pocket], floor, &mut lengths, &|_, _| false);
-    }
-
-    #[test]
-    fn a_leg_is_rounded_as_its_bends_are() {
-        let corners = [(0.0, 0.0), (20.0, 0.0), (20.0, 20.0)].map(|(x, y)| Point::new(x, y));
-        let mut pieces = Vec::new();
-        rounded_leg(&corners, 0, 5.0, &mut pieces);
-        let middle = Point::new(15.0, 5.0);
-        assert!(pieces[0].1.distance(Point::new(15.0, 0.0)) < 1e-9, "{pieces:?}");
-        // The bend goes round its middle at the radius.
-        assert!((pieces[1].1.distance(middle) - 5.0).abs() < 1e-9, "{pieces:?}");
-        assert!((pieces[2].1.distance(middle) - 5.0).abs() < 1e-9, "{pieces:?}");
     }
 }
