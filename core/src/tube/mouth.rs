@@ -172,7 +172,9 @@ impl Arm<'_> {
         let most = bounds.width() + bounds.height();
         let mut entries: Vec<Entry> = Vec::new();
         let rings = self.view.regions.iter().flat_map(Polygon::rings);
-        for corner in rings.flat_map(|ring| jutting_corners(ring, self.rules.spacing)) {
+        // A corner is rounded off as far as tube keeps from the edge, also where lanes stand closer.
+        let rounded = self.rules.spacing.max(2.0 * self.rules.edge);
+        for corner in rings.flat_map(|ring| jutting_corners(ring, self.rules.spacing, rounded)) {
             for heading in Heading::ALL {
                 for aside in [heading.left(), heading.right()] {
                     let beside = aside.ahead(heading.back().ahead(corner, BESIDE_IN), BESIDE_IN);
@@ -340,8 +342,8 @@ fn through_lane(pair: &[Vec<Point>], leader: &[Point]) -> Option<Vec<Point>> {
 }
 
 /// Corners at which the floor, to the left of every side, takes up more than half the round: where
-/// sides of a length meet, were they not rounded off.
-fn jutting_corners(ring: &[Point], shortest: f64) -> Vec<Point> {
+/// sides of a length meet, were they not rounded off with ends no farther apart than this.
+fn jutting_corners(ring: &[Point], shortest: f64, rounded: f64) -> Vec<Point> {
     let sides = ring.iter().zip(ring.iter().cycle().skip(1));
     let sides: Vec<(Point, Point)> = sides
         .map(|(&from, &to)| (from, to))
@@ -351,7 +353,7 @@ fn jutting_corners(ring: &[Point], shortest: f64) -> Vec<Point> {
         let (came, goes) = ((*end - *from).unit()?, (*to - *start).unit()?);
         let turning = came.cross(goes);
         let apart = end.distance(*start);
-        let is_corner = turning < -0.5 && apart < shortest;
+        let is_corner = turning < -0.5 && apart < rounded;
         is_corner.then(|| *end + came * ((*start - *end).cross(goes) / turning))
     };
     sides.iter().zip(sides.iter().cycle().skip(1)).filter_map(corner).collect()
@@ -450,7 +452,7 @@ mod tests {
     fn only_corners_that_jut_into_the_floor_are_mouths() {
         let l = [(0.0, 0.0), (90.0, 0.0), (90.0, 40.0), (40.0, 40.0), (40.0, 90.0), (0.0, 90.0)];
         let ring = l.map(|(x, y)| Point::new(x, y));
-        assert_eq!(jutting_corners(&ring, 12.0), [Point::new(40.0, 40.0)]);
+        assert_eq!(jutting_corners(&ring, 12.0, 12.0), [Point::new(40.0, 40.0)]);
         // The same with that corner cut off.
         let cut = [
             (0.0, 0.0),
@@ -462,7 +464,21 @@ mod tests {
             (0.0, 90.0),
         ];
         let ring = cut.map(|(x, y)| Point::new(x, y));
-        let found = jutting_corners(&ring, 12.0);
+        let found = jutting_corners(&ring, 12.0, 12.0);
+        assert!(found.len() == 1 && found[0].distance(Point::new(40.0, 40.0)) < 1e-9, "{found:?}");
+        // Rounded off by the distance from the edge, where lanes stand as close as that.
+        let round = [
+            (0.0, 0.0),
+            (90.0, 0.0),
+            (90.0, 40.0),
+            (46.0, 40.0),
+            (42.0, 42.0),
+            (40.0, 46.0),
+            (40.0, 90.0),
+            (0.0, 90.0),
+        ];
+        let ring = round.map(|(x, y)| Point::new(x, y));
+        let found = jutting_corners(&ring, 6.0, 12.0);
         assert!(found.len() == 1 && found[0].distance(Point::new(40.0, 40.0)) < 1e-9, "{found:?}");
     }
 }
