@@ -47,6 +47,12 @@ pub struct Lead {
 }
 
 impl Lead {
+    /// The circuits that it leads on, by their ports from west to east.
+    #[must_use]
+    pub const fn circuits(&self) -> std::ops::Range<usize> {
+        self.circuits.0..self.circuits.1
+    }
+
     /// How many circuits it leads on.
     #[must_use]
     pub const fn count(&self) -> usize {

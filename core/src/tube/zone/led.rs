@@ -44,7 +44,7 @@ impl Led<'_> {
 }
 
 /// Tries bundles to every mouth near the ports: first how many circuits and which way, then round
-/// the best of them how they spread at either end.
+/// the best of them as many as their tube asks for, and how they spread at either end.
 pub(super) fn search_mouths<'a>(
     view: &'a View,
     line: &[Point],
@@ -63,6 +63,10 @@ pub(super) fn search_mouths<'a>(
         let before = kept.first().map(|led| led.found.rank());
         let around: Vec<(Lead, LedShape)> =
             kept.iter().map(|led| (led.lead.clone(), led.shape.clone())).collect();
+        let others: Vec<(usize, bool)> = kept.iter().filter_map(|led| recount(arm, led)).collect();
+        for bundles in others {
+            look_at_bundles(arm, bundles, &mut kept, &mut looks)?;
+        }
         for (lead, shape) in around {
             changes(arm, (&lead, &shape), &mut kept, &mut looks)?;
         }
@@ -108,19 +112,33 @@ fn first_looks<'a>(arm: &Arm<'a>, looks: &mut Looks) -> Result<Vec<Led<'a>>, Can
             if led == count && !is_left {
                 continue;
             }
-            looks.budget.spend(GROUND_MADE);
-            for lead in arm.leads(led, is_left, looks.budget) {
-                let Some(staying) = looks.staying(arm, &lead) else { continue };
-                for home in home_fans(count - led) {
-                    if looks.are_over() {
-                        return Ok(kept);
-                    }
-                    keep(&mut kept, first_look(arm, (&lead, &staying), home, looks)?);
-                }
+            look_at_bundles(arm, (led, is_left), &mut kept, looks)?;
+            if looks.are_over() {
+                return Ok(kept);
             }
         }
     }
     Ok(kept)
+}
+
+/// Looks at the bundles of so many circuits to one hand, each with the likeliest fans.
+fn look_at_bundles<'a>(
+    arm: &Arm<'a>,
+    (led, is_left): (usize, bool),
+    kept: &mut Vec<Led<'a>>,
+    looks: &mut Looks,
+) -> Result<(), Cancelled> {
+    looks.budget.spend(GROUND_MADE);
+    for lead in arm.leads(led, is_left, looks.budget) {
+        let Some(staying) = looks.staying(arm, &lead) else { continue };
+        for home in home_fans(arm.ports.len() / 2 - led) {
+            if looks.are_over() {
+                return Ok(());
+            }
+            keep(kept, first_look(arm, (&lead, &staying), home, looks)?);
+        }
+    }
+    Ok(())
 }
 
 /// Keeps the best, the best first.
@@ -176,6 +194,24 @@ fn first_look<'a>(
         }
     }
     Ok(best)
+}
+
+/// How many circuits a fan should lead on, and whether to the left, by the tube that those led on and
+/// those that stay have now; nothing where that is how many it does.
+fn recount(arm: &Arm, led: &Led) -> Option<(usize, bool)> {
+    let lengths = led.found.work.lengths();
+    let count = arm.ports.len() / 2;
+    if lengths.len() != count || led.lead.count() == count {
+        return None;
+    }
+    let tube = |lengths: &[f64]| lengths.iter().sum::<f64>();
+    let share = tube(lengths.get(led.lead.circuits())?) / tube(&lengths).max(1.0);
+    let wanted = (1..count).min_by(|a, b| {
+        let off = |led: &usize| (*led as f64 - share * count as f64).abs();
+        off(a).total_cmp(&off(b))
+    })?;
+    let is_left = led.lead.circuits().start == 0;
+    (wanted != led.lead.count()).then_some((wanted, is_left))
 }
 
 /// Looks at a bundle with one end spread a little otherwise: first the far end, then the ports.
