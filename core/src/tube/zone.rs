@@ -166,7 +166,7 @@ pub fn route_zone(
     let Some(best) = best else { return Ok(None) };
     let best = again::laid_again(&zone, &views, best, others, budget)?;
     let wider = wider::views(&zone, &views, &best);
-    let best = wider::laid_wider(&zone, &wider, best, budget.cancel())?;
+    let best = wider::laid_wider(&zone, wider.as_ref(), best, budget.cancel())?;
     let best = care::laid_with_care(&zone, &views, best, budget)?;
     Ok(Some(best.layout))
 }

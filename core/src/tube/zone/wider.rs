@@ -1,7 +1,8 @@
 //! A floor that circuits cannot fill within their limit, laid with its lanes a little wider apart.
 //!
 //! Where leaders are long and no more circuits are to be had, tube is short: circuits are drawn back
-//! to their limit, and what they no longer reach stays bare. An installer spreads what he has.
+//! to their limit, and what they no longer reach stays bare. An installer spreads what he has. He does
+//! so, too, before he lays a circuit over the least number and one.
 
 use super::care::Measure;
 use super::{Found, MOST_LAID, Zone, fans};
@@ -20,44 +21,59 @@ const WIDEST: f64 = 1.125;
 /// What trying fans on lanes so laid may take of a budget of its own.
 const MOST_TRIED: u64 = 1_500_000;
 
-/// The floor in each of its axes with lanes so wide apart that the tube there is serves all of it,
-/// each with how much wider that is; none where tube is not short.
-pub fn views(zone: &Zone, views: &[View], best: &Found) -> Vec<(f64, View)> {
-    let lengths = best.layout.circuits.iter().map(|circuit| circuit.length);
-    if lengths.fold(0.0, f64::max) < FULL * zone.rules.limit {
-        return Vec::new();
+/// What is tried with lanes wider apart.
+pub struct Wider {
+    /// So many circuits.
+    count: usize,
+    /// The floor in each of its axes with lanes so wide apart that the tube there is serves all of it,
+    /// each with how much wider that is.
+    views: Vec<(f64, View)>,
+}
+
+/// What to try with lanes wider apart; nothing where tube is not short and circuits are not too many.
+pub fn views(zone: &Zone, views: &[View], best: &Found) -> Option<Wider> {
+    let lengths = || best.layout.circuits.iter().map(|circuit| circuit.length);
+    let laid = best.layout.circuits.len();
+    let is_over = zone.is_over(laid);
+    if !is_over && lengths().fold(0.0, f64::max) < FULL * zone.rules.limit {
+        return None;
     }
     let bare = Measure::new(zone).map_or(0.0, |measure| measure.bare(&best.layout));
-    if bare < BARE {
-        return Vec::new();
+    if !is_over && bare < BARE {
+        return None;
     }
+    let count = if is_over { laid - 1 } else { laid };
+    // So much of the tube that would serve all floor can be had.
+    let most = count as f64 * FULL * zone.rules.limit;
+    let had = if is_over { (most / lengths().sum::<f64>()).min(1.0) } else { 1.0 };
     let fitted = |view: &View, more: f64| {
-        let pitch = 1.0 / (1.0 - bare - more).max(1.0 / WIDEST);
+        let pitch = 1.0 / ((1.0 - bare) * had - more).max(1.0 / WIDEST);
         let fit = Fit { pitch, post_cost: 0.0 };
         Some((pitch - 1.0, View::fitted(zone.area, view.frame, zone.rules, fit)?))
     };
     // On a large floor tube is short but here and there, and laying it takes long.
     let small = views.iter().filter(|view| !view.is_large());
-    small.flat_map(|view| MORE.map(|more| fitted(view, more))).flatten().collect()
+    let views = small.flat_map(|view| MORE.map(|more| fitted(view, more))).flatten().collect();
+    Some(Wider { count, views })
 }
 
-/// The best among a layout and others of as many circuits with lanes wider apart.
+/// The best among a layout and others with lanes wider apart.
 ///
 /// # Errors
 /// [`Cancelled`] when nobody waits for it any more.
 pub fn laid_wider<'a>(
     zone: &Zone<'a>,
-    wider: &'a [(f64, View)],
+    wider: Option<&'a Wider>,
     first: Found<'a>,
     cancel: &Cancel,
 ) -> Result<Found<'a>, Cancelled> {
-    let Some(measure) = Measure::new(zone).filter(|_| !wider.is_empty()) else { return Ok(first) };
+    let Some(&Wider { count, ref views }) = wider else { return Ok(first) };
+    let Some(measure) = Measure::new(zone) else { return Ok(first) };
     // What the search has left says nothing of this: a floor that took long is the one that needs it.
     let budget = &mut Budget::new(MOST_TRIED, cancel.clone());
-    let count = first.layout.circuits.len();
     let (mut cost, _) = measure.cost(&first);
     let mut best = first;
-    for (by, view) in wider {
+    for (by, view) in views {
         let divided = fans(view, zone.ports, zone.asked(count), zone.rules, budget)?;
         for mut work in divided.into_iter().take(MOST_LAID) {
             let layout = work.settle(cancel)?;
@@ -106,7 +122,7 @@ mod tests {
         let measure = Measure::new(&zone).unwrap();
         let before = measure.bare(&first.layout);
         let wider = views(&zone, &plain, &first);
-        let found = laid_wider(&zone, &wider, first, &Cancel::new()).unwrap();
+        let found = laid_wider(&zone, wider.as_ref(), first, &Cancel::new()).unwrap();
         assert_eq!((found.rank.0, found.layout.circuits.len()), (0, 2));
         assert!(found.layout.circuits.iter().all(|circuit| circuit.length <= RULES.limit));
         ([before, measure.bare(&found.layout)], found.layout.wider_by)
@@ -123,5 +139,25 @@ mod tests {
     fn lanes_stand_as_asked_where_tube_is_enough() {
         let ([before, after], by) = laid_with_two_circuits(270.0);
         assert_eq!((before, by), (after, 0.0));
+    }
+
+    #[test]
+    fn lanes_stand_wider_before_a_circuit_too_many_is_laid() {
+        let floor = vec![Polygon::rectangle(Point::ORIGIN, Point::new(300.0, 140.0))];
+        let area = ClearArea::of_empty(floor);
+        let ports =
+            PortLine { at: Point::new(150.0, 0.0), along: Vector::new(1.0, 0.0), spacing: 3.0 };
+        let floor = area.heated.iter().map(Polygon::area).sum();
+        let zone = Zone { area: &area, ports, rules: &RULES, wanted: None, floor };
+        let plain = super::super::views(&area, ports, &RULES);
+        let mut budget = Budget::new(10_000_000, Cancel::new());
+        let mut work =
+            fans(&plain[0], ports, zone.asked(3), &RULES, &mut budget).unwrap().remove(0);
+        let first = zone.judged(work.settle(&Cancel::new()).unwrap(), 3);
+        assert!(first.layout.circuits.len() == 3 && zone.is_over(3) && !zone.is_over(2));
+        let wider = views(&zone, &plain, &first);
+        let found = laid_wider(&zone, wider.as_ref(), first, &Cancel::new()).unwrap();
+        assert_eq!((found.rank.0, found.layout.circuits.len()), (0, 2));
+        assert!(found.layout.wider_by < WIDEST - 1.0, "{}", found.layout.wider_by);
     }
 }
