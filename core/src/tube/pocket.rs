@@ -33,8 +33,8 @@ const MOST_POCKETS: usize = 200;
 /// How often a pocket is changed at most.
 const MOST_CHANGES: usize = 4;
 /// How many of the tries that have room are measured, and while none of them serves anything.
-const MOST_MEASURED: usize = 16;
-const MOST_IN_VAIN: usize = 7;
+const MOST_MEASURED: usize = 60;
+const MOST_IN_VAIN: usize = 40;
 /// How many tries are looked at.
 const MOST_TRIED: usize = 500;
 /// How many places are held against tries in all: a floor that no leader reaches is one pocket of
