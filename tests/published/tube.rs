@@ -364,15 +364,27 @@ fn floor_behind_leaders_and_along_walls_askew_is_served() {
     }
 }
 
+/// Floors of an arm and a hall at 6 in, with the manifold in the arm: most leaders go on together
+/// through it. Before, circuits were shut in there and the hall was left short of tube.
+#[test]
+fn leaders_go_on_through_an_arm_at_close_spacing() {
+    for seed in [242_049, 240_098] {
+        let case = run(seed);
+        assert!(!case.is_hard_broken() && !case.over_bound(), "{:?}", case.measured.lengths);
+        assert!(case.imbalance() < 0.10, "{seed}: {:?}", case.measured.lengths);
+        assert!(case.measured.three_quarters > 0.99, "{seed}: {:?}", case.measured);
+    }
+}
+
 /// A U floor with long leaders, which as many circuits as there may be cannot fill within their limit:
 /// lanes stand a little wider, and it is said so.
 #[test]
 fn tube_that_is_short_is_spread_over_a_floor() {
-    let case = run(240_098);
+    let case = run(200_497);
     assert!(!case.is_hard_broken() && !case.over_bound(), "{:?}", case.measured);
-    assert!(case.imbalance() < 0.15 && case.measured.three_quarters > 0.99, "{:?}", case.measured);
+    assert!(case.imbalance() < 0.10 && case.measured.three_quarters > 0.97, "{:?}", case.measured);
     let zone = &case.tube.zones[0];
-    assert!(zone.laid_spacing > 6.0 && zone.laid_spacing < 6.75, "{}", zone.laid_spacing);
+    assert!(zone.laid_spacing > 9.0 && zone.laid_spacing < 10.125, "{}", zone.laid_spacing);
     assert!(case.tube.faults.iter().any(|fault| fault.kind == TubeFaultKind::LaidWider));
 }
 
