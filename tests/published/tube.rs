@@ -376,6 +376,17 @@ fn leaders_go_on_through_an_arm_at_close_spacing() {
     }
 }
 
+/// Strips too wide for the run beside them to move into and too narrow for tube of their own: runs
+/// side by side move over together. Both floors were under 96 % served before.
+#[test]
+fn runs_side_by_side_move_over_to_a_bare_strip() {
+    for (seed, least) in [(242_062, 0.958), (242_143, 0.96)] {
+        let case = run(seed);
+        assert!(!case.is_hard_broken(), "{seed}: {:?}", case.measured);
+        assert!(case.measured.three_quarters > least, "{seed}: {:?}", case.measured);
+    }
+}
+
 /// A U floor with long leaders, which as many circuits as there may be cannot fill within their limit:
 /// lanes stand a little wider, and it is said so.
 #[test]

@@ -5,8 +5,9 @@
 //! a run over, or lays a tooth into it. So does this, once, on the finished circuits: each pocket
 //! of bare floor is taken in turn, the largest first, and every run beside it is tried in a few
 //! ways: moved as a whole, over a stretch, from a place to its end, or with a tooth. What serves
-//! most floor beyond what it lays bare elsewhere is kept, where it is worth its bends. Leaders are
-//! runs like others here: where they fan out from the manifold, the wall behind them is bare.
+//! most floor beyond what it lays bare elsewhere is kept, where it is worth its bends; where no run
+//! by itself helps, runs side by side move over together. Leaders are runs like others here: where
+//! they fan out from the manifold, the wall behind them is bare.
 
 #![expect(
     clippy::indexing_slicing,
@@ -14,9 +15,11 @@
 )]
 
 mod gain;
+mod rows;
 mod tries;
 
 use self::gain::Stretch;
+use self::rows::best_shift;
 use self::tries::{Try, tries_along};
 use super::draw_out::Legs;
 use super::field::Field;
@@ -94,15 +97,24 @@ pub fn fill_pockets(
             if weight(&pocket) < LEAST_POCKET {
                 break;
             }
-            let Some(change) = best_change(courses, (&pocket, &mut left), floor, lengths, is_held)
-            else {
+            let change = best_change(courses, (&pocket, &mut left), floor, lengths, is_held);
+            if let Some(change) = change {
+                lengths.each[change.course] += change.longer;
+                lengths.spare -= change.longer;
+                let line = &change.line;
+                pocket.retain(|(place, _)| !serves(line, *place, floor.spacing));
+                courses[change.course].change(change.at, change.line);
+            } else if let Some(shift) = best_shift(courses, &pocket, floor, lengths, is_held) {
+                for (course, corners, longer) in shift.courses {
+                    lengths.each[course] += longer;
+                    lengths.spare -= longer;
+                    courses[course].corners = corners;
+                }
+                let moved = &shift.moved;
+                pocket.retain(|(at, _)| !moved.iter().any(|leg| serves(leg, *at, floor.spacing)));
+            } else {
                 break;
-            };
-            lengths.each[change.course] += change.longer;
-            lengths.spare -= change.longer;
-            let line = &change.line;
-            pocket.retain(|(place, _)| !serves(line, *place, floor.spacing));
-            courses[change.course].change(change.at, change.line);
+            }
             changes += 1;
         }
     }

@@ -52,67 +52,81 @@ impl Stretch {
 
     /// What floor is served that was not, less what is no longer, square spacings.
     pub fn gain(&self, (courses, run): (&[Legs], &Near), near: &[Near], floor: Floor) -> f64 {
-        let spacing = floor.spacing;
-        let (half, far) = (spacing / 2.0, 0.75 * spacing);
         let Some(changed) = self.changed else { return 0.0 };
-        let about = changed.grown(far);
-        let touches = |piece: &Leg| {
-            Bounds::of([piece.0, piece.1]).is_some_and(|bounds| bounds.grown(far).touches(about))
-        };
         let mut still: Vec<Leg> = Vec::new();
         for other in near {
             let is_looked_at =
                 other.course == run.course && (self.legs.0..self.legs.1).contains(&other.leg);
-            if !is_looked_at && touches(&other.ends) {
+            if !is_looked_at && touches(&other.ends, changed, floor) {
                 rounded_leg(&courses[other.course].corners, other.leg, floor.radius, &mut still);
             }
         }
-        still.retain(touches);
         let rounded = |corners: &[Point]| {
             let mut pieces = Vec::new();
             for leg in 0..corners.len().saturating_sub(1) {
                 rounded_leg(corners, leg, floor.radius, &mut pieces);
             }
-            pieces.retain(touches);
             pieces
         };
-        let (old, new) = (rounded(&self.old), rounded(&self.new));
-        let step = spacing / FINE;
-        let (columns, rows) = (whole(about.width() / step) + 1, whole(about.height() / step) + 1);
-        let mut gain = 0.0;
-        let nearest = |place: Point, pieces: &[Leg], most: f64| {
-            pieces.iter().fold(most, |least, piece| {
-                if least <= half {
-                    least
-                } else {
-                    least.min(distance_to_line(place, piece.0, piece.1))
-                }
-            })
-        };
-        let worth =
-            |distance: f64| f64::from(u8::from(distance <= half) + u8::from(distance <= far));
-        for row in 0..rows {
-            for column in 0..columns {
-                let (x, y) = (column as f64 * step, row as f64 * step);
-                let place = about.min + Vector::new(x, y);
-                let by_others = nearest(place, &still, f64::INFINITY);
-                if by_others <= half {
-                    continue;
-                }
-                let (before, after) =
-                    (nearest(place, &old, by_others), nearest(place, &new, by_others));
-                let change = worth(after) - worth(before);
-                if change != 0.0 && floor.heated.contains(place) {
-                    gain += change;
-                }
-            }
-        }
-        gain / (FINE * FINE)
+        gain_of(changed, still, (rounded(&self.old), rounded(&self.new)), floor)
     }
 }
 
+/// How far a place may be from tube to be served at all, inches.
+fn far(floor: Floor) -> f64 {
+    0.75 * floor.spacing
+}
+
+/// Whether a piece of tube may serve floor that a change in this box matters to.
+fn touches(piece: &Leg, changed: Bounds, floor: Floor) -> bool {
+    let about = changed.grown(far(floor));
+    Bounds::of([piece.0, piece.1]).is_some_and(|bounds| bounds.grown(far(floor)).touches(about))
+}
+
+/// What floor is served that was not, less what is no longer, square spacings: tube that stays, and
+/// what lies in a box before a change and after it.
+pub fn gain_of(
+    changed: Bounds,
+    mut still: Vec<Leg>,
+    (mut old, mut new): (Vec<Leg>, Vec<Leg>),
+    floor: Floor,
+) -> f64 {
+    let spacing = floor.spacing;
+    let (half, far) = (spacing / 2.0, far(floor));
+    for pieces in [&mut still, &mut old, &mut new] {
+        pieces.retain(|piece| touches(piece, changed, floor));
+    }
+    let about = changed.grown(far);
+    let step = spacing / FINE;
+    let (columns, rows) = (whole(about.width() / step) + 1, whole(about.height() / step) + 1);
+    let mut gain = 0.0;
+    let nearest = |place: Point, pieces: &[Leg], most: f64| {
+        pieces.iter().fold(most, |least, piece| {
+            if least <= half { least } else { least.min(distance_to_line(place, piece.0, piece.1)) }
+        })
+    };
+    let worth = |distance: f64| f64::from(u8::from(distance <= half) + u8::from(distance <= far));
+    for row in 0..rows {
+        for column in 0..columns {
+            let (x, y) = (column as f64 * step, row as f64 * step);
+            let place = about.min + Vector::new(x, y);
+            let by_others = nearest(place, &still, f64::INFINITY);
+            if by_others <= half {
+                continue;
+            }
+            let (before, after) =
+                (nearest(place, &old, by_others), nearest(place, &new, by_others));
+            let change = worth(after) - worth(before);
+            if change != 0.0 && floor.heated.contains(place) {
+                gain += change;
+            }
+        }
+    }
+    gain / (FINE * FINE)
+}
+
 /// A leg without what the bends at its ends take of it, and the bend at its end, as lines.
-fn rounded_leg(corners: &[Point], leg: usize, radius: f64, pieces: &mut Vec<Leg>) {
+pub fn rounded_leg(corners: &[Point], leg: usize, radius: f64, pieces: &mut Vec<Leg>) {
     let (from, to) = (corners[leg], corners[leg + 1]);
     let bend = |at: usize| -> Option<[Point; 3]> {
         let (before, corner, after) =
