@@ -76,6 +76,20 @@ pub struct Lengths {
     pub spare: f64,
 }
 
+impl Lengths {
+    /// Whether a circuit stays within what it may become, so much longer or shorter.
+    fn may_grow(&self, course: usize, longer: f64) -> bool {
+        let length = self.each[course] + longer;
+        length <= self.between.1 && (longer >= 0.0 || length >= self.between.0)
+    }
+
+    /// A circuit became so much longer.
+    fn grow(&mut self, course: usize, longer: f64) {
+        self.each[course] += longer;
+        self.spare -= longer;
+    }
+}
+
 /// A pocket of bare floor: places evenly spread over it, each with what serving it is worth,
 /// square spacings.
 pub type Pocket = Vec<(Point, f64)>;
@@ -99,15 +113,13 @@ pub fn fill_pockets(
             }
             let change = best_change(courses, (&pocket, &mut left), floor, lengths, is_held);
             if let Some(change) = change {
-                lengths.each[change.course] += change.longer;
-                lengths.spare -= change.longer;
+                lengths.grow(change.course, change.longer);
                 let line = &change.line;
                 pocket.retain(|(place, _)| !serves(line, *place, floor.spacing));
                 courses[change.course].change(change.at, change.line);
             } else if let Some(shift) = best_shift(courses, &pocket, floor, lengths, is_held) {
                 for (course, corners, longer) in shift.courses {
-                    lengths.each[course] += longer;
-                    lengths.spare -= longer;
+                    lengths.grow(course, longer);
                     courses[course].corners = corners;
                 }
                 let moved = &shift.moved;
@@ -197,9 +209,7 @@ fn best_change(
         let run = &near[number];
         let corners = &courses[run.course].corners;
         let longer = one.longer(corners, run.leg, floor.radius);
-        let length = lengths.each[run.course] + longer;
-        let is_long = longer > lengths.spare || length > lengths.between.1;
-        if is_long || (longer < 0.0 && length < lengths.between.0) {
+        if longer > lengths.spare || !lengths.may_grow(run.course, longer) {
             continue;
         }
         if changed_legs(&one.line, corners, run.leg).any(|(from, to)| is_held(from, to)) {

@@ -42,12 +42,9 @@ impl Stretch {
         Self { old, new, legs: (first, last - 1), changed }
     }
 
-    /// Whether a change leaves no leg too short for its bends that was long enough.
+    /// Whether the change can be bent as [`can_be_bent`] says.
     pub fn can_be_bent(&self, radius: f64) -> bool {
-        let mut spare = Vec::new();
-        let (old, new) =
-            (strain(&self.old, radius, &mut spare), strain(&self.new, radius, &mut spare));
-        new.short_legs <= old.short_legs
+        can_be_bent(&self.old, &self.new, radius)
     }
 
     /// What floor is served that was not, less what is no longer, square spacings.
@@ -70,6 +67,13 @@ impl Stretch {
         };
         gain_of(changed, still, (rounded(&self.old), rounded(&self.new)), floor)
     }
+}
+
+/// Whether new corners leave no leg too short for its bends that was long enough.
+pub fn can_be_bent(old: &[Point], new: &[Point], radius: f64) -> bool {
+    let mut spare = Vec::new();
+    let (old, new) = (strain(old, radius, &mut spare), strain(new, radius, &mut spare));
+    new.short_legs <= old.short_legs
 }
 
 /// How far a place may be from tube to be served at all, inches.

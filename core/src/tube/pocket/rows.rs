@@ -10,11 +10,10 @@
     reason = "courses, legs and corners are numbered by this file's own loops over the same vectors"
 )]
 
-use super::gain::{gain_of, rounded_leg};
+use super::gain::{can_be_bent, gain_of, rounded_leg};
 use super::{Floor, LEAST_GAIN, Leg, Lengths, Near, bulb_across, is_clear, legs_within};
 use crate::geometry::nearest::{distance_between_lines, meeting_of_lines};
 use crate::geometry::{Bounds, Point, Vector};
-use crate::tube::bends::strain;
 use crate::tube::draw_out::Legs;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -189,21 +188,14 @@ fn shifted(
     let mut changed = changed?;
     let mut all = Vec::new();
     let mut spare = lengths.spare;
-    let mut strained = Vec::new();
     for (&course, corners) in &changed {
         let old = &courses[course].corners;
         let longer = length_of(corners) - length_of(old);
-        let length = lengths.each[course] + longer;
         spare -= longer;
-        let (least, most) = lengths.between;
-        if length > most || (longer < 0.0 && length < least) || spare < 0.0 {
-            return None;
-        }
-        let (before, after) = (
-            strain(old, floor.radius, &mut strained),
-            strain(corners, floor.radius, &mut strained),
-        );
-        if after.short_legs > before.short_legs {
+        if spare < 0.0
+            || !lengths.may_grow(course, longer)
+            || !can_be_bent(old, corners, floor.radius)
+        {
             return None;
         }
         all.push((course, longer));
