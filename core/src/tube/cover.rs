@@ -2,20 +2,17 @@
 
 #![expect(
     clippy::indexing_slicing,
-    reason = "sample numbers are clamped to the raster made in `Samples::new`"
+    reason = "samples are numbered by the raster made in `Samples::new`"
 )]
 
 use super::field::Field;
-use crate::geometry::nearest::distance_to_line;
-use crate::geometry::{Point, Polygon, Segment, Vector};
+use super::raster::Raster;
+use crate::geometry::{Point, Polygon, Segment};
 
 /// Points spread evenly over an area, each with its distance to the nearest tube so far.
 #[derive(Clone, Debug)]
 pub struct Samples {
-    origin: Point,
-    step: f64,
-    columns: usize,
-    rows: usize,
+    raster: Raster,
     /// Distance to tube; NaN outside the area.
     nearest: Vec<f64>,
     reach: f64,
@@ -39,18 +36,10 @@ impl Samples {
         let field = Field::new(area)?;
         let bounds = field.bounds();
         let origin = Point::new(bounds.min.x + step / 2.0, bounds.min.y + step / 2.0);
-        let (columns, rows) = (whole(bounds.width() / step) + 1, whole(bounds.height() / step) + 1);
-        let mut nearest = vec![f64::NAN; columns * rows];
-        for row in 0..rows {
-            for column in 0..columns {
-                let point =
-                    Point::new(origin.x + column as f64 * step, origin.y + row as f64 * step);
-                if field.contains(point) {
-                    nearest[row * columns + column] = reach;
-                }
-            }
-        }
-        Some(Self { origin, step, columns, rows, nearest, reach })
+        let raster = Raster::new(origin, (bounds.width(), bounds.height()), step);
+        let nearest = (0..raster.len())
+            .map(|number| if field.contains(raster.place(number)) { reach } else { f64::NAN });
+        Some(Self { raster, nearest: nearest.collect(), reach })
     }
 
     /// Takes in the tube of a path.
@@ -58,35 +47,8 @@ impl Samples {
         for segment in path {
             let mut from = segment.start();
             for to in segment.flatten(0.1) {
-                self.lay_leg(from, to);
+                self.raster.lay((from, to), self.reach, &mut self.nearest);
                 from = to;
-            }
-        }
-    }
-
-    fn lay_leg(&mut self, from: Point, to: Point) {
-        // Long slanted legs would touch a large box: cut them.
-        let parts = (from.distance(to) / (4.0 * self.reach)).ceil().max(1.0);
-        for part in 0..whole(parts) {
-            let (a, b) =
-                (from.toward(to, part as f64 / parts), from.toward(to, (part + 1) as f64 / parts));
-            let span = |low: f64, high: f64, start: f64, count: usize| {
-                let first = whole(((low - self.reach - start) / self.step).ceil());
-                let last = whole((high + self.reach - start) / self.step + 1.0).min(count);
-                first..last
-            };
-            let columns = span(a.x.min(b.x), a.x.max(b.x), self.origin.x, self.columns);
-            for row in span(a.y.min(b.y), a.y.max(b.y), self.origin.y, self.rows) {
-                for column in columns.clone() {
-                    let sample = &mut self.nearest[row * self.columns + column];
-                    let point = Point::new(
-                        self.origin.x + column as f64 * self.step,
-                        self.origin.y + row as f64 * self.step,
-                    );
-                    if !sample.is_nan() {
-                        *sample = sample.min(distance_to_line(point, a, b));
-                    }
-                }
             }
         }
     }
@@ -105,16 +67,8 @@ impl Samples {
             is_seen[first] = true;
             let (mut open, mut pocket) = (vec![first], Vec::new());
             while let Some(number) = open.pop() {
-                let (row, column) = (number / self.columns, number % self.columns);
-                let step = Vector::new(column as f64 * self.step, row as f64 * self.step);
-                pocket.push((self.origin + step, self.nearest[number]));
-                let beside = [
-                    (column > 0).then(|| number - 1),
-                    (column + 1 < self.columns).then_some(number + 1),
-                    (row > 0).then(|| number - self.columns),
-                    (row + 1 < self.rows).then_some(number + self.columns),
-                ];
-                for other in beside.into_iter().flatten() {
+                pocket.push((self.raster.place(number), self.nearest[number]));
+                for other in self.raster.beside(number) {
                     if !is_seen[other] && is_bare(other) {
                         is_seen[other] = true;
                         open.push(other);
@@ -143,22 +97,9 @@ impl Samples {
             }
         }
         let share = |count: u32| if all == 0 { 0.0 } else { f64::from(count) / f64::from(all) };
-        let widest_gap = widest.map(|(number, distance)| {
-            let (row, column) = (number / self.columns, number % self.columns);
-            let at = Point::new(
-                self.origin.x + column as f64 * self.step,
-                self.origin.y + row as f64 * self.step,
-            );
-            (at, distance)
-        });
+        let widest_gap = widest.map(|(number, distance)| (self.raster.place(number), distance));
         Cover { half: share(half), three_quarters: share(three), widest_gap }
     }
-}
-
-fn whole(value: f64) -> usize {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
-    let whole = value.clamp(0.0, 1e6) as usize;
-    whole
 }
 
 #[cfg(test)]

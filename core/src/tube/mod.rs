@@ -43,6 +43,7 @@ mod pinned;
 mod pocket;
 mod ports;
 mod random;
+mod raster;
 mod rooted;
 mod route;
 mod rules;

@@ -141,6 +141,20 @@ fn serves(line: &[Point], place: Point, spacing: f64) -> bool {
     line.windows(2).any(|leg| distance_to_line(place, leg[0], leg[1]) <= spacing / 2.0)
 }
 
+/// What a line in place of a run serves of a pocket, of which that run serves nothing.
+fn served_by(line: &[Point], run: Leg, pocket: &[(Point, f64)], spacing: f64) -> f64 {
+    let legs = line.windows(2).map(|leg| (leg[0], leg[1])).filter(|&leg| !lies_on(leg, run));
+    let legs: Vec<(Leg, Bounds)> = legs
+        .filter_map(|leg| Some((leg, Bounds::of([leg.0, leg.1])?.grown(spacing / 2.0))))
+        .collect();
+    let is_served = |place: Point| {
+        legs.iter().any(|(leg, about)| {
+            about.contains(place) && distance_to_line(place, leg.0, leg.1) <= spacing / 2.0
+        })
+    };
+    pocket.iter().filter(|(place, _)| is_served(*place)).map(|(_, worth)| worth).sum()
+}
+
 /// The run after a corner of a course replaced by a line.
 struct Change {
     course: usize,
@@ -187,12 +201,7 @@ fn best_change(
         }
         for one in tries_along(&course.corners, run.leg, &beside, floor) {
             *left = left.saturating_sub(beside.len() as u64);
-            let served: f64 = beside
-                .iter()
-                .filter(|(place, _)| serves(&one.line, *place, floor.spacing))
-                .map(|(_, worth)| worth)
-                .sum();
-            let hope = served - needed(one.bends);
+            let hope = served_by(&one.line, run.ends, &beside, floor.spacing) - needed(one.bends);
             if hope > 0.0 {
                 tries.push((hope, number, one));
             }
@@ -344,16 +353,11 @@ fn has_room(
     })
 }
 
-fn whole(value: f64) -> usize {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
-    let whole = value.clamp(0.0, 1e5) as usize;
-    whole
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::{Polygon, Vector};
+    use crate::geometry::Polygon;
+    use crate::tube::raster::Raster;
 
     /// Runs at 12 in on a floor so wide and deep, some of which is bare between these places, with so
     /// much tube to spare.
@@ -377,13 +381,9 @@ mod tests {
             spacing: 12.0,
             radius: 5.01,
         };
-        let step = 3.0;
-        let (columns, rows) =
-            (whole((bare.1.x - bare.0.x) / step) + 1, whole((bare.1.y - bare.0.y) / step) + 1);
-        let places = (0..columns).flat_map(|column| (0..rows).map(move |row| (column, row)));
-        let pocket = places.map(|(column, row)| {
-            (bare.0 + Vector::new(step * column as f64, step * row as f64), 1.0 / 16.0)
-        });
+        let across = bare.1 - bare.0;
+        let raster = Raster::new(bare.0, (across.x, across.y), 3.0);
+        let pocket = (0..raster.len()).map(|number| (raster.place(number), 1.0 / 16.0));
         let each = vec![900.0; courses.len()];
         let mut lengths = Lengths { each, between: (200.0, 2_000.0), spare };
         fill_pockets(&mut courses, vec![pocket.collect()], floor, &mut lengths, is_held);

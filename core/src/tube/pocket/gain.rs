@@ -5,11 +5,11 @@
     reason = "corners and courses are numbered by the caller's own loops over the same vectors"
 )]
 
-use super::{Floor, Leg, Near, whole};
-use crate::geometry::nearest::distance_to_line;
-use crate::geometry::{Bounds, Point, Vector};
+use super::{Floor, Leg, Near};
+use crate::geometry::{Bounds, Point};
 use crate::tube::bends::strain;
 use crate::tube::draw_out::Legs;
+use crate::tube::raster::Raster;
 use crate::units::exact_math;
 
 /// How many corners before and after a run belong to its surroundings.
@@ -65,7 +65,7 @@ impl Stretch {
             }
             pieces
         };
-        gain_of(changed, still, (rounded(&self.old), rounded(&self.new)), floor)
+        gain_of(changed, &still, (&rounded(&self.old), &rounded(&self.new)), floor)
     }
 }
 
@@ -89,41 +89,31 @@ fn touches(piece: &Leg, changed: Bounds, floor: Floor) -> bool {
 
 /// What floor is served that was not, less what is no longer, square spacings: tube that stays, and
 /// what lies in a box before a change and after it.
-pub fn gain_of(
-    changed: Bounds,
-    mut still: Vec<Leg>,
-    (mut old, mut new): (Vec<Leg>, Vec<Leg>),
-    floor: Floor,
-) -> f64 {
+pub fn gain_of(changed: Bounds, still: &[Leg], (old, new): (&[Leg], &[Leg]), floor: Floor) -> f64 {
     let spacing = floor.spacing;
     let (half, far) = (spacing / 2.0, far(floor));
-    for pieces in [&mut still, &mut old, &mut new] {
-        pieces.retain(|piece| touches(piece, changed, floor));
-    }
     let about = changed.grown(far);
-    let step = spacing / FINE;
-    let (columns, rows) = (whole(about.width() / step) + 1, whole(about.height() / step) + 1);
-    let mut gain = 0.0;
-    let nearest = |place: Point, pieces: &[Leg], most: f64| {
-        pieces.iter().fold(most, |least, piece| {
-            if least <= half { least } else { least.min(distance_to_line(place, piece.0, piece.1)) }
-        })
+    let places = (about.width(), about.height());
+    let raster = Raster::new(about.min, places, spacing / FINE);
+    let laid = |pieces: &[Leg], mut nearest: Vec<f64>| {
+        for &piece in pieces {
+            raster.lay(piece, far, &mut nearest);
+        }
+        nearest
     };
+    // What tube that stays serves well needs no look.
+    let mut by_others = laid(still, vec![f64::INFINITY; raster.len()]);
+    for nearest in by_others.iter_mut().filter(|nearest| **nearest <= half) {
+        *nearest = f64::NAN;
+    }
+    let before = laid(old, by_others.clone());
+    let after = laid(new, by_others);
     let worth = |distance: f64| f64::from(u8::from(distance <= half) + u8::from(distance <= far));
-    for row in 0..rows {
-        for column in 0..columns {
-            let (x, y) = (column as f64 * step, row as f64 * step);
-            let place = about.min + Vector::new(x, y);
-            let by_others = nearest(place, &still, f64::INFINITY);
-            if by_others <= half {
-                continue;
-            }
-            let (before, after) =
-                (nearest(place, &old, by_others), nearest(place, &new, by_others));
-            let change = worth(after) - worth(before);
-            if change != 0.0 && floor.heated.contains(place) {
-                gain += change;
-            }
+    let mut gain = 0.0;
+    for (number, (&before, &after)) in before.iter().zip(&after).enumerate() {
+        let change = worth(after) - worth(before);
+        if change != 0.0 && floor.heated.contains(raster.place(number)) {
+            gain += change;
         }
     }
     gain / (FINE * FINE)

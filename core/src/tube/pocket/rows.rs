@@ -314,7 +314,7 @@ fn gain_near(
             None => rounded_leg(corners, other.leg, floor.radius, &mut still),
         }
     }
-    gain_of(about, still, (old, new), floor)
+    gain_of(about, &still, (&old, &new), floor)
 }
 
 #[cfg(test)]
