@@ -73,14 +73,7 @@ fn fill(layout: &Layout, area: &ClearArea, rules: &Rules) -> Option<Layout> {
         }
         match bent(layout, courses, &tube, rules) {
             Ok(circuits) => {
-                let courses: Vec<Course> = circuits.iter().map(Found::course).collect();
-                let mut bad = breaches(&courses, &tube, rules.demands());
-                if bad.is_empty() {
-                    bad = breaches(&halved(courses), &tube, rules.demands());
-                }
-                let strays = layout.circuits.iter().zip(&circuits);
-                let strays = strays.flat_map(|(old, new)| stray(old, new, &open));
-                let bad: Vec<Point> = bad.iter().map(Breach::at).chain(strays).collect();
+                let bad = unsound(&layout.circuits, &circuits, (&tube, &open), rules);
                 if bad.is_empty() {
                     return Some(with_circuits(layout, circuits));
                 }
@@ -90,6 +83,22 @@ fn fill(layout: &Layout, area: &ClearArea, rules: &Rules) -> Option<Layout> {
         }
     }
     None
+}
+
+/// Where circuits in place of others could not be laid.
+pub fn unsound(
+    before: &[Found],
+    circuits: &[Found],
+    (tube, open): (&Field, &Field),
+    rules: &Rules,
+) -> Vec<Point> {
+    let courses: Vec<Course> = circuits.iter().map(Found::course).collect();
+    let mut bad = breaches(&courses, tube, rules.demands());
+    if bad.is_empty() {
+        bad = breaches(&halved(courses), tube, rules.demands());
+    }
+    let strays = before.iter().zip(circuits).flat_map(|(old, new)| stray(old, new, open));
+    bad.iter().map(Breach::at).chain(strays).collect()
 }
 
 /// Where a circuit that was changed comes too near to what stands in the floor and did not before.
@@ -209,7 +218,8 @@ fn leaders(old: &Found, legs: &Legs) -> (f64, f64) {
     (old.leaders.0 + after.0 - before.0, old.leaders.1 + after.1 - before.1)
 }
 
-fn with_circuits(layout: &Layout, circuits: Vec<Found>) -> Layout {
+/// The layout with other circuits in place of its own.
+pub fn with_circuits(layout: &Layout, circuits: Vec<Found>) -> Layout {
     let uneven = |circuits: &[Found]| {
         imbalance(&circuits.iter().map(|found| found.length).collect::<Vec<f64>>())
     };

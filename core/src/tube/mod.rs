@@ -8,7 +8,8 @@
 //! a counterflow spiral (spanning tree coverage: Gabriely and Rimon 2001). Leaders fan out in
 //! nested Ls; out of a narrow arm some run on together first (`mouth`). An edge band is laid first,
 //! as circuits of its own that follow the walls (`band`).
-//! Floor that still lies bare beside a run is filled from it at last (`fill`, `pocket`).
+//! Floor that still lies bare beside a run is filled from it (`fill`, `pocket`), and bends are made
+//! less where the tube has room for it at last (`swing`).
 //! Every result passes `check` before it is given out.
 
 mod away;
@@ -49,6 +50,7 @@ mod route;
 mod rules;
 mod splay;
 mod stretch;
+mod swing;
 mod tree;
 mod turn;
 mod view;

@@ -10,6 +10,7 @@ use super::home::route_home_zone;
 use super::ports::PortLine;
 use super::route::{Found, Layout};
 use super::rules::Rules;
+use super::swing::with_long_swings;
 use super::tree::Look;
 use super::{Circuit, LaidBand, RoutedZone, Tube, TubeFault, TubeFaultKind, cover, limits};
 use crate::effort::{Budget, Cancel, Cancelled};
@@ -165,7 +166,7 @@ fn route_rest(
             };
             is_cut_short |= budget.is_spent();
             let Some(mut layout) = layout else { continue };
-            layout = filled(layout, &area, &rules);
+            layout = with_long_swings(filled(layout, &area, &rules), &area, &rules);
             if let Some(wall) = cold_wall {
                 wall.take_supply(&mut layout);
             }

@@ -18,8 +18,9 @@ use super::random::Dice;
 use super::walk::walk_into;
 use crate::geometry::{Point, Vector};
 
-/// What a bulb costs beside its two corners: it takes floor, and may crowd its neighbours.
-const BULB_COST: f64 = 2.0;
+/// What a bulb costs beside its two corners: its neck bends it outward and back a little, and where it
+/// crowds its neighbours it takes floor.
+const BULB_COST: f64 = 0.5;
 const CROWDING_BULB_COST: f64 = 8.0;
 /// What a leg too short for its bends costs: a cell will have to be left out.
 const SHORT_LEG_COST: f64 = 8.0;
