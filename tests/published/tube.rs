@@ -17,6 +17,9 @@ use slabloom_core::plan::Plan;
 use slabloom_core::tube::{Tube, TubeFaultKind, route_circuits};
 use zones::{Floor, KINDS, floor};
 
+/// Of so many random floors the means are held to what is asked.
+const MANY_FLOORS: usize = 400;
+
 fn variable(name: &str, otherwise: u64) -> u64 {
     std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(otherwise)
 }
@@ -292,6 +295,16 @@ fn random_floors_are_laid_as_an_installer_would() {
     for case in &cases {
         assert!(!case.is_hard_broken(), "seed {}: {:?}", case.seed, case.measured);
     }
+    // Of fewer floors the mean says more about the floors than about how they are laid.
+    if cases.len() >= MANY_FLOORS {
+        let mean = |value: &dyn Fn(&Case) -> f64| {
+            cases.iter().map(value).sum::<f64>() / cases.len() as f64
+        };
+        assert!(mean(&|case| case.measured.half) > 0.97);
+        assert!(mean(&|case| case.measured.three_quarters) > 0.995);
+        assert!(mean(&Case::turns) < 15.0);
+        assert!(mean(&|case| case.measured.leader / case.measured.length.max(1.0)) < 0.12);
+    }
 }
 
 /// Floors on which some circuit has no room for its bends at first: it is given that room, or left
@@ -383,6 +396,17 @@ fn leaders_go_on_through_an_arm_at_close_spacing() {
 #[test]
 fn runs_side_by_side_move_over_to_a_bare_strip() {
     for (seed, least) in [(242_062, 0.958), (242_143, 0.96)] {
+        let case = run(seed);
+        assert!(!case.is_hard_broken(), "{seed}: {:?}", case.measured);
+        assert!(case.measured.three_quarters > least, "{seed}: {:?}", case.measured);
+    }
+}
+
+/// Small floors and floors with many pipes, on which the layout that serves most before its pockets are
+/// filled is not the one that does so afterwards. They were 97.3 and 98.9 % served before.
+#[test]
+fn layouts_are_held_against_each_other_with_their_pockets_filled() {
+    for (seed, least) in [(244_069, 0.98), (244_117, 0.992)] {
         let case = run(seed);
         assert!(!case.is_hard_broken(), "{seed}: {:?}", case.measured);
         assert!(case.measured.three_quarters > least, "{seed}: {:?}", case.measured);

@@ -11,6 +11,7 @@ mod wide;
 mod wider;
 
 use super::clear_area::ClearArea;
+use super::fill::filled;
 use super::frame::Frame;
 use super::ports::{PortLine, side_directions};
 use super::route::{Layout, Work, rank_against};
@@ -205,6 +206,12 @@ impl Zone<'_> {
             + CUT_OFF_COST * layout.cut_off
             + if self.is_over(layout.circuits.len()) { OVER_COST } else { 0.0 };
         Found { rank: (broken, cost), count, bare, layout, divided: None }
+    }
+
+    /// A layout with its pockets of bare floor filled, as it ranks then.
+    fn filled<'a>(&self, found: Found<'a>) -> Found<'a> {
+        let layout = filled(found.layout, self.area, self.rules);
+        Found { divided: found.divided, ..self.judged(layout, found.count) }
     }
 }
 

@@ -5,7 +5,7 @@
 //! little worse than it should, the same fan is laid again, before more circuits or other axes are;
 //! and where it leaves floor bare, or takes many bends, the best of a few is kept.
 
-use super::care::{self, Measure, bends_in_100_ft};
+use super::care::{self, Measure};
 use super::{ALL_SERVED, Found, MOST_LAID, MUCH_CUT_OFF, Zone, fans};
 use crate::effort::{Budget, Cancelled};
 use crate::tube::route::Work;
@@ -20,8 +20,6 @@ const CELLS_BETTERED: usize = 6_000;
 /// Other axes are tried that serve at least such a share of what those that were laid serve, so many.
 const AS_MUCH: f64 = 0.985;
 const OTHER_AXES: usize = 1;
-/// So many right angles in 100 ft of tube are many.
-const MANY_BENDS: f64 = 14.0;
 /// Circuits more uneven than this are laid again.
 const UNEVEN: f64 = 0.1;
 /// Where they are more uneven than this, their fan is at fault, not chance.
@@ -79,20 +77,21 @@ fn bettered<'a>(
         return Ok(first);
     }
     let Some(measure) = Measure::new(zone) else { return Ok(first) };
-    let (mut cost, mut is_enough) = measure.cost(&first);
-    let mut best = first;
+    let mut best = zone.filled(first);
+    let (mut cost, mut is_enough) = measure.cost(&best);
     let throws = (1..).map(|again| divided.thrown_again(2 * MOST_LAID as u64 + again));
-    let along_others = if is_enough && bends_in_100_ft(&best.layout) < MANY_BENDS {
+    let along_others = if is_enough {
         Vec::new()
     } else {
         along_other_axes(zone, views, (divided, best.count), search)?
     };
     let most = along_others.len() + (CELLS_BETTERED / cells).min(MOST_BETTER);
     for mut work in along_others.into_iter().chain(others).chain(throws).take(most) {
-        if is_enough && bends_in_100_ft(&best.layout) < MANY_BENDS {
+        if is_enough {
             break;
         }
         let Some(found) = laid(zone, &mut work, best.count, search)? else { continue };
+        let found = zone.filled(found);
         let (found_cost, serves_well) = measure.cost(&found);
         // Floor left out of reach is told of: no share of a per cent is worth that.
         let reaches = found.layout.too_far.is_none() || best.layout.too_far.is_some();

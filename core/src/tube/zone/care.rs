@@ -1,5 +1,5 @@
-//! Small floors laid with care: several layouts are made, and the one that leaves the least floor
-//! bare is kept.
+//! Small floors laid with care: several layouts are made, and the one is kept that leaves the least
+//! floor bare, its pockets filled, and takes the fewest bends.
 //!
 //! On a floor of a few hundred square feet every pocket that a lane misses counts, and lanes fitted
 //! another way, or trees bettered from other throws of the dice, serve a few per cent of it more or
@@ -28,10 +28,13 @@ const FITS: [Fit; 2] = [Fit { pitch: 1.0, post_cost: 1.0 }, Fit { pitch: 0.98, p
 /// Shares of the floor within half the spacing of tube, and within three quarters of it, that need
 /// no better.
 const SERVED_WELL: (f64, f64) = (0.97, 0.995);
-/// What floor costs that lies farther away, each share.
-const BARE_COST: f64 = 10.0;
+/// And so many right angles in 100 ft of tube are many.
+const MANY_BENDS: f64 = 16.0;
+/// What floor costs that lies farther away, each share: a strip that stays cold matters more than one
+/// that is a little cooler.
+const BARE_COSTS: (f64, f64) = (7.0, 15.0);
 /// What a right angle in every 100 ft of tube costs.
-const BEND_COST: f64 = 0.025;
+const BEND_COST: f64 = 0.04;
 /// Samples along a spacing.
 const SAMPLES: f64 = 5.0;
 
@@ -50,11 +53,11 @@ pub fn laid_with_care<'a>(
         return Ok(first);
     }
     let Some(measure) = Measure::new(zone) else { return Ok(first) };
-    let (mut cost, mut is_enough) = measure.cost(&first);
+    let mut best = zone.filled(first);
+    let (mut cost, mut is_enough) = measure.cost(&best);
     if is_enough {
-        return Ok(first);
+        return Ok(best);
     }
-    let mut best = first;
     // What the search for a layout has left says nothing of how well a small one can be bettered, and
     // care takes nothing of it: a floor is not said to be cut short because it was laid with care.
     let budget = &mut Budget::new(MOST_TRIED, search.cancel().clone());
@@ -73,7 +76,7 @@ pub fn laid_with_care<'a>(
             let mut work = work.thrown_again(again);
             let layout = work.settle(search.cancel())?;
             work_done += work.work_done + WORK_BESIDE;
-            let found = zone.judged(layout, best.count);
+            let found = zone.filled(zone.judged(layout, best.count));
             let (found_cost, serves_well) = measure.cost(&found);
             waited += 1;
             // Floor left out of reach is told of: no share of a per cent is worth that.
@@ -127,17 +130,18 @@ impl Measure {
     /// whether it needs no better.
     pub(super) fn cost(&self, found: &Found) -> (f64, bool) {
         let cover = self.cover(&found.layout);
-        let bare = 2.0 - cover.half - cover.three_quarters;
+        let bends = bends_in_100_ft(&found.layout);
         let cost = found.rank.1 - super::BARE_COST * found.bare.max(0.0)
-            + BARE_COST * bare
-            + BEND_COST * bends_in_100_ft(&found.layout);
+            + BARE_COSTS.0 * (1.0 - cover.half)
+            + BARE_COSTS.1 * (1.0 - cover.three_quarters)
+            + BEND_COST * bends;
         let serves_well = cover.half >= SERVED_WELL.0 && cover.three_quarters >= SERVED_WELL.1;
-        (cost, serves_well && found.is_good())
+        (cost, serves_well && bends < MANY_BENDS && found.is_good())
     }
 }
 
 /// Right angles in 100 ft of a layout's tube.
-pub(super) fn bends_in_100_ft(layout: &Layout) -> f64 {
+fn bends_in_100_ft(layout: &Layout) -> f64 {
     const HUNDRED_FEET_IN: f64 = 1_200.0;
     let tube: f64 = layout.circuits.iter().map(|circuit| circuit.length).sum();
     HUNDRED_FEET_IN * layout.bends / tube.max(1.0)
