@@ -11,6 +11,7 @@
 )]
 
 use super::field::Field;
+use super::raster::whole;
 use crate::geometry::nearest::{crossing, distance_between_lines};
 use crate::geometry::{Bounds, Point, Segment};
 
@@ -227,12 +228,6 @@ fn compare(a: &Piece, b: &Piece, demands: Demands, same_bend: f64, found: &mut V
 /// Whether two stretches of one axis lie farther apart than `least`.
 fn lies_apart(a: (f64, f64), b: (f64, f64), least: f64) -> bool {
     a.0.min(a.1) - b.0.max(b.1) > least || b.0.min(b.1) - a.0.max(a.1) > least
-}
-
-fn whole(value: f64) -> usize {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
-    let whole = value.clamp(0.0, 1e6) as usize;
-    whole
 }
 
 #[cfg(test)]

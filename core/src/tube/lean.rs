@@ -14,6 +14,7 @@
 use super::bends::strain;
 use super::draw_out::Legs;
 use super::field::{Field, Heading};
+use super::raster::whole;
 use crate::geometry::nearest::distance_between_lines;
 use crate::geometry::{Point, Vector};
 use crate::units::exact_math;
@@ -332,12 +333,6 @@ fn corners_of(leans: &[f64], tolerance: f64) -> Vec<usize> {
     }
     kept.sort_unstable();
     kept
-}
-
-fn whole(value: f64) -> usize {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
-    let whole = value.clamp(0.0, 1e5) as usize;
-    whole
 }
 
 #[cfg(test)]

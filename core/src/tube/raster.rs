@@ -74,7 +74,8 @@ impl Raster {
     }
 }
 
-fn whole(value: f64) -> usize {
+/// A count from a length over a step: none below zero, and no more than a raster can have.
+pub fn whole(value: f64) -> usize {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
     let whole = value.clamp(0.0, 1e6) as usize;
     whole
