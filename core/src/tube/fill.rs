@@ -26,6 +26,8 @@ const MOST_FILLINGS: usize = 4;
 const HELD_ABOUT: f64 = 1.8;
 /// How far the chords of a bend may stand off it, inches.
 const CHORD_IN: f64 = 0.02;
+/// Two places so near to each other where something is wrong are the same one, inches.
+const SAME_PLACE_IN: f64 = 1.0;
 /// A course and its path begin and end at the same ports, inches.
 const SAME_PORT_IN: f64 = 1e-3;
 
@@ -92,10 +94,13 @@ pub fn unsound(
     (tube, open): (&Field, &Field),
     rules: &Rules,
 ) -> Vec<Point> {
-    let courses: Vec<Course> = circuits.iter().map(Found::course).collect();
-    let mut bad = breaches(&courses, tube, rules.demands());
+    let found = |courses: Vec<Course>| breaches(&courses, tube, rules.demands());
+    let mut bad = found(circuits.iter().map(Found::course).collect());
     if bad.is_empty() {
-        bad = breaches(&halved(courses), tube, rules.demands());
+        bad = found(halved(circuits));
+        // What was so already is not the fault of these.
+        let known = if bad.is_empty() { Vec::new() } else { found(halved(before)) };
+        bad.retain(|breach| known.iter().all(|old| old.at().distance(breach.at()) > SAME_PLACE_IN));
     }
     let strays = before.iter().zip(circuits).flat_map(|(old, new)| stray(old, new, open));
     bad.iter().map(Breach::at).chain(strays).collect()
@@ -132,13 +137,13 @@ fn chords(path: &[Segment]) -> Vec<(Point, Point)> {
     found
 }
 
-/// The same with as much leader at one end as at the other, as those read it who know but the sum.
-fn halved(mut courses: Vec<Course>) -> Vec<Course> {
-    for course in &mut courses {
-        let each = (course.leader_in + course.leader_out) / 2.0;
-        (course.leader_in, course.leader_out) = (each, each);
-    }
-    courses
+/// Circuits with as much leader at one end as at the other, as those read them who know but the sum.
+fn halved(circuits: &[Found]) -> Vec<Course<'_>> {
+    let all = circuits.iter().map(|found| {
+        let each = (found.leaders.0 + found.leaders.1) / 2.0;
+        Course { path: &found.path, leader_in: each, leader_out: each }
+    });
+    all.collect()
 }
 
 /// Takes places in where nothing is to be changed, those apart only.
@@ -185,7 +190,9 @@ fn bent(
     tube: &Field,
     rules: &Rules,
 ) -> Result<Vec<Found>, Vec<Point>> {
-    let is_open = |point: Point| tube.contains(point);
+    // As its bulbs were bent, so that those which are not changed stay where they are.
+    let is_narrow = |point: Point| layout.narrow.as_ref().is_some_and(|rows| rows.contains(point));
+    let is_open = |point: Point| tube.contains(point) && !is_narrow(point);
     let (mut circuits, mut bad) = (Vec::with_capacity(courses.len()), Vec::new());
     for (old, legs) in layout.circuits.iter().zip(courses) {
         if old.legs == legs {
@@ -229,5 +236,73 @@ pub fn with_circuits(layout: &Layout, circuits: Vec<Found>) -> Layout {
         bends: circuits.iter().map(|found| turning(&found.path)).sum(),
         circuits,
         ..layout.clone()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tube::bends::bend_course;
+    use std::rc::Rc;
+
+    const RULES: Rules = Rules::half_inch(9.0);
+
+    fn places(corners: &[(f64, f64)]) -> Vec<Point> {
+        corners.iter().map(|&(x, y)| Point::new(x, y)).collect()
+    }
+
+    fn found(path: Vec<Segment>, corners: Vec<Point>, leaders: (f64, f64)) -> Found {
+        let length = path.iter().map(|segment| segment.length()).sum();
+        Found { path, length, leaders, legs: Legs { corners, leaders: (1, 1) } }
+    }
+
+    #[test]
+    fn bulbs_that_bow_away_from_a_narrow_row_do_so_when_pockets_are_filled() {
+        let floor = vec![Polygon::rectangle(Point::ORIGIN, Point::new(240.0, 130.0))];
+        let area = ClearArea::of_empty(floor);
+        // A bulb so near over another run that it must bow to its other side.
+        let over =
+            places(&[(20.0, 10.0), (20.0, 60.0), (110.0, 60.0), (110.0, 69.0), (29.0, 69.0)]);
+        let over = [over, places(&[(29.0, 120.0)])].concat();
+        let under = places(&[(38.0, 10.0), (38.0, 52.4), (210.0, 52.4), (210.0, 10.0)]);
+        let row = Polygon::rectangle(Point::new(60.0, 54.0), Point::new(120.0, 59.9));
+        let narrow = Field::new(&[row]).unwrap();
+        let is_open = |place: Point| !narrow.contains(place);
+        let bent = bend_course_within(&over, RULES.bend(), &is_open).unwrap();
+        let circuits = vec![
+            found(bent, over, (5.0, 5.0)),
+            found(bend_course(&under, RULES.bend()).unwrap(), under, (5.0, 5.0)),
+        ];
+        let layout = Layout { circuits, narrow: Some(Rc::new(narrow)), ..Layout::default() };
+        let tube = Field::new(&area.tube).unwrap();
+        let check = |layout: &Layout| {
+            let courses: Vec<Course> = layout.circuits.iter().map(Found::course).collect();
+            breaches(&courses, &tube, RULES.demands())
+        };
+        assert!(check(&layout).is_empty(), "{:?}", check(&layout));
+        let full = filled(layout.clone(), &area, &RULES);
+        assert!(check(&full).is_empty(), "{:?}", check(&full));
+        let all = |layout: &Layout| layout.circuits.iter().map(|found| found.length).sum::<f64>();
+        assert!(all(&full) > all(&layout) + 1.0, "{} {}", all(&full), all(&layout));
+    }
+
+    #[test]
+    fn what_was_read_wrongly_before_is_not_the_fault_of_a_change() {
+        let floor = vec![Polygon::rectangle(Point::ORIGIN, Point::new(240.0, 130.0))];
+        let area = ClearArea::of_empty(floor);
+        let (tube, open) = (Field::new(&area.tube).unwrap(), Field::new(&area.open).unwrap());
+        // Leaders side by side at their beginnings alone: as halves of their sum they are too short.
+        let pair = |far: f64| {
+            let west = places(&[(20.0, 10.0), (20.0, 80.0), (10.0, 80.0), (10.0, 110.0)]);
+            let east = places(&[(23.0, 10.0), (23.0, 80.0), (120.0, 80.0), (120.0, far)]);
+            [west, east].map(|corners| {
+                found(bend_course(&corners, RULES.bend()).unwrap(), corners, (80.0, 0.0))
+            })
+        };
+        let before = pair(110.0);
+        assert!(unsound(&before, &before, (&tube, &open), &RULES).is_empty());
+        let off_the_floor = pair(140.0);
+        assert!(!unsound(&before, &off_the_floor, (&tube, &open), &RULES).is_empty());
+        assert!(!breaches(&halved(&before), &tube, RULES.demands()).is_empty());
     }
 }

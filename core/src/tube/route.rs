@@ -36,6 +36,7 @@ use super::view::View;
 use super::walk::walk_round;
 use crate::effort::{Cancel, Cancelled};
 use crate::geometry::{Point, Segment};
+use std::rc::Rc;
 
 /// A circuit as found.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -75,6 +76,8 @@ pub struct Layout {
     pub too_far: Option<Point>,
     /// How much wider its lanes stand than was asked, as a share of that.
     pub wider_by: f64,
+    /// Where a bulb would come too near to the far side of a narrow row, on the plan.
+    pub narrow: Option<Rc<Field>>,
     /// What the check found wrong.
     pub breaches: Vec<Breach>,
 }
@@ -134,8 +137,8 @@ pub struct Work<'a> {
     no_stub: Vec<u8>,
     pulls: Vec<[f64; 4]>,
     bad_tips: Vec<u8>,
-    /// Where a bulb would come too near to the far side of a narrow row, in the axes themselves.
-    narrow: Option<Field>,
+    /// Where a bulb would come too near to the far side of a narrow row, on the plan.
+    narrow: Option<Rc<Field>>,
     leaders: Vec<f64>,
     dice: Dice,
     /// A place that no circuit within the limit reaches.
@@ -210,7 +213,7 @@ impl<'a> Work<'a> {
     /// # Errors
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn settle(&mut self, cancel: &Cancel) -> Result<Layout, Cancelled> {
-        self.narrow = narrow_rows(&self.cells, &self.view.frame, self.rules);
+        self.narrow = narrow_rows(&self.cells, &self.view.frame, self.rules).map(Rc::new);
         self.divide_for_good(cancel)?;
         let mut targets = self.targets(None);
         let mut best: Option<Layout> = None;
@@ -368,8 +371,10 @@ impl<'a> Work<'a> {
     /// The course of corners along lanes, bent, in the axes themselves.
     fn bent(&self, legs: Vec<Point>) -> Result<Vec<Segment>, Point> {
         let (frame, field) = (&self.view.frame, self.view.square_field());
-        let is_narrow =
-            |point: Point| self.narrow.as_ref().is_some_and(|rows| rows.contains(point));
+        let square = frame.square();
+        let is_narrow = |point: Point| {
+            self.narrow.as_ref().is_some_and(|rows| rows.contains(square.plan(point)))
+        };
         let is_open = |point: Point| field.contains(point) && !is_narrow(point);
         let (laid, radius) = (frame.squared(legs), self.rules.bend());
         let bent = if frame.is_bowed() {
@@ -458,6 +463,7 @@ impl<'a> Work<'a> {
             imbalance: imbalance(&lengths),
             bends,
             breaches: found,
+            narrow: self.narrow.clone(),
             ..Layout::default()
         }
     }

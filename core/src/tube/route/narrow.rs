@@ -15,8 +15,8 @@ use crate::tube::rules::Rules;
 /// A row runs on so far beyond a cell of it, spacings: over the gap to the next one.
 const RUNS_ON: f64 = 0.6;
 
-/// The floor in narrow rows that is too near to the far side of them for a bulb, in the axes
-/// themselves; nothing where there is none, or where bulbs crowd their neighbours anyway.
+/// The floor in narrow rows that is too near to the far side of them for a bulb, on the plan;
+/// nothing where there is none, or where bulbs crowd their neighbours anyway.
 pub(super) fn narrow_rows(cells: &Cells, frame: &Frame, rules: &Rules) -> Option<Field> {
     if !rules.is_tight() || rules.is_crowded() {
         return None;
@@ -46,7 +46,8 @@ struct Widths {
 
 /// The strips along the middle of a cell where it is narrow: from west to east, and from south to north.
 fn strips_in(cell: &Cell, frame: &Frame, widths: Widths) -> impl Iterator<Item = Polygon> {
-    let [south_west, south_east, north_east, north_west] = cell.corners.map(|at| frame.laid(at));
+    let on_plan = |at: Point| frame.square().plan(frame.laid(at));
+    let [south_west, south_east, north_east, north_west] = cell.corners.map(on_plan);
     let along_and_across = [
         [south_west, south_east, north_east, north_west],
         [south_east, north_east, north_west, south_west],
