@@ -60,6 +60,7 @@ fn fill(layout: &Layout, area: &ClearArea, rules: &Rules) -> Option<Layout> {
         least_at_bends: rules.demands().least_at_bends[0] + 0.05,
         spacing,
         radius: rules.bend(),
+        is_crowded: rules.is_crowded(),
     };
     let pockets = pockets_of(layout, area, spacing)?;
     let mut held: Vec<Point> = Vec::new();

@@ -16,11 +16,13 @@
 
 mod gain;
 mod rows;
+mod stairs;
 mod tries;
 
 use self::gain::Stretch;
 use self::rows::best_shift;
-use self::tries::{Try, tries_along};
+use self::stairs::best_straight;
+use self::tries::{Try, Ways, moved_over, tilted};
 use super::draw_out::Legs;
 use super::field::Field;
 use crate::geometry::nearest::{distance_between_lines, distance_to_line};
@@ -63,6 +65,8 @@ pub struct Floor<'a> {
     pub spacing: f64,
     /// Bend radius, inches.
     pub radius: f64,
+    /// Bulbs come nearer to runs than runs may to each other.
+    pub is_crowded: bool,
 }
 
 /// How long circuits are and may become.
@@ -111,26 +115,37 @@ pub fn fill_pockets(
             if weight(&pocket) < LEAST_POCKET {
                 break;
             }
-            let change = best_change(courses, (&pocket, &mut left), floor, lengths, is_held);
-            if let Some(change) = change {
-                lengths.grow(change.course, change.longer);
-                let line = &change.line;
-                pocket.retain(|(place, _)| !serves(line, *place, floor.spacing));
-                courses[change.course].change(change.at, change.line);
-            } else if let Some(shift) = best_shift(courses, &pocket, floor, lengths, is_held) {
-                for (course, corners, longer) in shift.courses {
-                    lengths.grow(course, longer);
-                    courses[course].corners = corners;
-                }
-                let moved = &shift.moved;
-                pocket.retain(|(at, _)| !moved.iter().any(|leg| serves(leg, *at, floor.spacing)));
-            } else {
-                break;
-            }
+            let around = Around { courses, pocket: &pocket, floor, lengths, is_held };
+            let edit = best_change(around, moved_over, &mut left)
+                .map(|change| change.edit(courses))
+                .or_else(|| Some(best_shift(around)?.edit(courses)))
+                .or_else(|| Some(best_straight(around)?.edit(courses)));
+            let Some(edit) = edit else { break };
+            edit.make(courses, &mut pocket, lengths, floor.spacing);
             changes += 1;
+        }
+        // Once, and last: a run aslant is in the way of other changes, and where bulbs are crowded in the
+        // way of what would serve more.
+        if !floor.is_crowded && weight(&pocket) >= LEAST_POCKET {
+            let around = Around { courses, pocket: &pocket, floor, lengths, is_held };
+            if let Some(change) = best_change(around, tilted, &mut left) {
+                change.edit(courses).make(courses, &mut pocket, lengths, floor.spacing);
+                changes += 1;
+            }
         }
     }
     changes
+}
+
+/// A pocket and what lies about it.
+#[derive(Clone, Copy)]
+struct Around<'a> {
+    courses: &'a [Legs],
+    pocket: &'a [(Point, f64)],
+    floor: Floor<'a>,
+    lengths: &'a Lengths,
+    /// Whether nothing is to be changed near a leg.
+    is_held: &'a dyn Fn(Point, Point) -> bool,
 }
 
 fn weight(pocket: &[(Point, f64)]) -> f64 {
@@ -163,6 +178,33 @@ struct Change {
     longer: f64,
 }
 
+impl Change {
+    fn edit(self, courses: &[Legs]) -> Edit {
+        let legs = self.line.windows(2).map(|leg| [leg[0], leg[1]]).collect();
+        let mut course = courses[self.course].clone();
+        course.change(self.at, self.line);
+        Edit { courses: vec![(self.course, course, self.longer)], legs }
+    }
+}
+
+/// What a pocket is filled with.
+struct Edit {
+    /// Each course that changes: its number, its legs, and how much longer it is.
+    courses: Vec<(usize, Legs, f64)>,
+    /// Those of them that lie elsewhere now.
+    legs: Vec<[Point; 2]>,
+}
+
+impl Edit {
+    fn make(self, courses: &mut [Legs], pocket: &mut Pocket, lengths: &mut Lengths, spacing: f64) {
+        pocket.retain(|(at, _)| !self.legs.iter().any(|leg| serves(leg, *at, spacing)));
+        for (course, legs, longer) in self.courses {
+            lengths.grow(course, longer);
+            courses[course] = legs;
+        }
+    }
+}
+
 /// Two corners, or two places, with a straight line between them.
 type Leg = (Point, Point);
 
@@ -175,13 +217,8 @@ struct Near {
     least: f64,
 }
 
-fn best_change(
-    courses: &[Legs],
-    (pocket, left): (&[(Point, f64)], &mut u64),
-    floor: Floor,
-    lengths: &Lengths,
-    is_held: &dyn Fn(Point, Point) -> bool,
-) -> Option<Change> {
+fn best_change(around: Around, ways: Ways, left: &mut u64) -> Option<Change> {
+    let Around { courses, pocket, floor, lengths, is_held } = around;
     let about = Bounds::of(pocket.iter().map(|(place, _)| *place))?.grown(ABOUT * floor.spacing);
     let near = legs_within(courses, about, floor);
     let mut tries: Vec<(f64, usize, Try)> = Vec::new();
@@ -199,7 +236,7 @@ fn best_change(
         if beside.is_empty() {
             continue;
         }
-        for one in tries_along(&course.corners, run.leg, &beside, floor) {
+        for one in ways(&course.corners, run.leg, &beside, floor) {
             *left = left.saturating_sub(beside.len() as u64);
             let hope = served_by(&one.line, run.ends, &beside, floor.spacing) - needed(one.bends);
             if hope > 0.0 {
@@ -380,6 +417,7 @@ mod tests {
             least_at_bends: 9.65,
             spacing: 12.0,
             radius: 5.01,
+            is_crowded: false,
         };
         let across = bare.1 - bare.0;
         let raster = Raster::new(bare.0, (across.x, across.y), 3.0);
@@ -473,6 +511,7 @@ mod tests {
             least_at_bends: 2.8,
             spacing: 6.0,
             radius: 5.01,
+            is_crowded: true,
         };
         // Runs all over it, and places everywhere, as if none of them served any.
         let run = |number: u32| {
@@ -488,7 +527,14 @@ mod tests {
         let mut lengths =
             Lengths { each: vec![3_588.0; 290], between: (3_000.0, 4_000.0), spare: 1e6 };
         let mut left = 3 * pocket.len() as u64;
-        let found = best_change(&courses, (&pocket, &mut left), floor, &lengths, &|_, _| false);
+        let around = Around {
+            courses: &courses,
+            pocket: &pocket,
+            floor,
+            lengths: &lengths,
+            is_held: &|_, _| false,
+        };
+        let found = best_change(around, moved_over, &mut left);
         assert!(found.is_none() && left == 0);
         fill_pockets(&mut courses, vec![pocket], floor, &mut lengths, &|_, _| false);
     }

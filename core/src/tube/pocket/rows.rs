@@ -11,7 +11,9 @@
 )]
 
 use super::gain::{can_be_bent, gain_of, rounded_leg};
-use super::{Floor, LEAST_GAIN, Leg, Lengths, Near, bulb_across, is_clear, legs_within};
+use super::{
+    Around, Edit, Floor, LEAST_GAIN, Leg, Lengths, Near, bulb_across, is_clear, legs_within,
+};
 use crate::geometry::nearest::{distance_between_lines, meeting_of_lines};
 use crate::geometry::{Bounds, Point, Vector};
 use crate::tube::draw_out::Legs;
@@ -50,6 +52,15 @@ pub struct Shift {
     pub moved: Vec<[Point; 2]>,
 }
 
+impl Shift {
+    pub fn edit(self, courses: &[Legs]) -> Edit {
+        let legs = |(course, corners, longer): (usize, Vec<Point>, f64)| {
+            (course, Legs { corners, leaders: courses[course].leaders }, longer)
+        };
+        Edit { courses: self.courses.into_iter().map(legs).collect(), legs: self.moved }
+    }
+}
+
 /// A leg: its course and its number there.
 type At = (usize, usize);
 
@@ -57,13 +68,8 @@ type At = (usize, usize);
 type Moves = BTreeMap<At, Vector>;
 
 /// The best way in which runs beside a pocket move over to it together, if one is worth it.
-pub fn best_shift(
-    courses: &[Legs],
-    pocket: &[(Point, f64)],
-    floor: Floor,
-    lengths: &Lengths,
-    is_held: &dyn Fn(Point, Point) -> bool,
-) -> Option<Shift> {
+pub fn best_shift(around: Around) -> Option<Shift> {
+    let Around { courses, pocket, floor, lengths, is_held } = around;
     let spacing = floor.spacing;
     let bounds = Bounds::of(pocket.iter().map(|(place, _)| *place))?;
     let near = legs_within(courses, bounds.grown(ABOUT * spacing), floor);
@@ -340,6 +346,7 @@ mod tests {
             least_at_bends: 9.65,
             spacing: SPACING,
             radius: 5.01,
+            is_crowded: false,
         };
         let nested = |number: u32| {
             let aside = 8.0 + SPACING * f64::from(number);
@@ -354,7 +361,10 @@ mod tests {
             .flat_map(|x| [1.5, 4.5, 7.5].map(|y| (Point::new(x, y), 1.0 / 16.0)))
             .filter(|(place, _)| place.y < lowest - 0.5 * SPACING)
             .collect();
-        let shift = best_shift(&courses, &pocket, floor, &lengths, &|_, _| is_held)?;
+        let is_held = &|_: Point, _: Point| is_held;
+        let around =
+            Around { courses: &courses, pocket: &pocket, floor, lengths: &lengths, is_held };
+        let shift = best_shift(around)?;
         let mut down = vec![0.0; 4];
         for (course, corners, longer) in &shift.courses {
             down[*course] = courses[*course].corners[1].y - corners[1].y;

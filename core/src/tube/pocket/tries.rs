@@ -22,6 +22,11 @@ const MOVE_STEP: f64 = 0.15;
 const MOST_MOVES: usize = 24;
 /// How far a stretch goes beyond the pocket at each end, spacings.
 const BEYOND: [f64; 3] = [-0.5, 0.0, 0.4];
+/// An end of a run is moved farther than the other by so much more at each try, spacings, so often,
+/// and the run never stands steeper than this: the tangent of the angle.
+const TILT_STEP: f64 = 0.25;
+const MOST_TILTS: usize = 6;
+const STEEPEST_TILT: f64 = 0.6;
 /// A stretch that is moved keeps this much of the run straight at its ends, spacings.
 const STRAIGHT: f64 = 0.4;
 /// What is moved of it is at least so long, spacings.
@@ -60,6 +65,25 @@ impl Try {
     }
 }
 
+/// How many right angles a course turns through more with a line in place of the run after a corner.
+fn bends_added(corners: &[Point], at: usize, line: &[Point]) -> f64 {
+    let before = at.checked_sub(1).and_then(|before| corners.get(before));
+    let after = corners.get(at + 2);
+    let with_ends = |line: &[Point]| -> Vec<Point> {
+        before.into_iter().chain(line).chain(after).copied().collect()
+    };
+    turning(&with_ends(line)) - turning(&with_ends(&corners[at..=at + 1]))
+}
+
+/// How many right angles corners turn through.
+pub fn turning(corners: &[Point]) -> f64 {
+    let turn = |three: &[Point]| {
+        let (into, out) = (three[1] - three[0], three[2] - three[1]);
+        exact_math::atan2(into.cross(out).abs(), into.dot(out))
+    };
+    corners.windows(3).map(turn).sum::<f64>() / FRAC_PI_2
+}
+
 /// A run, seen from one side.
 struct Side<'a> {
     corners: &'a [Point],
@@ -74,51 +98,64 @@ struct Side<'a> {
     far: f64,
 }
 
-/// All that is tried with the run after a corner.
-pub fn tries_along(
-    corners: &[Point],
-    at: usize,
-    pocket: &[(Point, f64)],
-    floor: Floor,
-) -> Vec<Try> {
-    let (from, to) = (corners[at], corners[at + 1]);
+/// What is tried with the run after a corner of a course.
+pub type Ways = fn(&[Point], usize, &[(Point, f64)], Floor) -> Vec<Try>;
+
+/// The run moved squarely, over all of it or a part, or with a tooth.
+pub fn moved_over(corners: &[Point], at: usize, pocket: &[(Point, f64)], floor: Floor) -> Vec<Try> {
     let mut tries = Vec::new();
-    let Some(along) = (to - from).unit() else { return tries };
-    for out in [along.left(), along.left() * -1.0] {
-        let mut side = Side {
-            corners,
-            at,
-            along,
-            out,
-            length: from.distance(to),
-            from: f64::INFINITY,
-            to: f64::NEG_INFINITY,
-            near: f64::INFINITY,
-            far: 0.0,
-        };
-        let spacing = floor.spacing;
-        for &(place, _) in pocket {
-            let step = place - from;
-            let (ahead, off) = (step.dot(along), step.dot(out));
-            let is_beside = ahead > -0.8 * spacing && ahead < side.length + 0.8 * spacing;
-            if is_beside && off > 0.4 * spacing && off < REACH * spacing {
-                side.from = side.from.min(ahead);
-                side.to = side.to.max(ahead);
-                side.near = side.near.min(off);
-                side.far = side.far.max(off);
-            }
-        }
-        if side.to >= side.from && side.near < BESIDE * spacing {
-            side.moved(floor, &mut tries);
-            side.bumps(floor, &mut tries);
-            side.steps(floor, &mut tries);
-            side.teeth(floor, &mut tries);
-        }
+    for side in Side::both(corners, at, pocket, floor) {
+        side.moved(floor, &mut tries);
+        side.bumps(floor, &mut tries);
+        side.steps(floor, &mut tries);
+        side.teeth(floor, &mut tries);
     }
     tries
 }
 
-impl Side<'_> {
+/// The run aslant.
+pub fn tilted(corners: &[Point], at: usize, pocket: &[(Point, f64)], floor: Floor) -> Vec<Try> {
+    let mut tries = Vec::new();
+    for side in Side::both(corners, at, pocket, floor) {
+        side.tilted(floor, &mut tries);
+    }
+    tries
+}
+
+impl<'a> Side<'a> {
+    /// The sides of the run after a corner beside which a part of the pocket lies.
+    fn both(corners: &'a [Point], at: usize, pocket: &[(Point, f64)], floor: Floor) -> Vec<Self> {
+        let (from, to) = (corners[at], corners[at + 1]);
+        let Some(along) = (to - from).unit() else { return Vec::new() };
+        let side = |out: Vector| {
+            let mut side = Side {
+                corners,
+                at,
+                along,
+                out,
+                length: from.distance(to),
+                from: f64::INFINITY,
+                to: f64::NEG_INFINITY,
+                near: f64::INFINITY,
+                far: 0.0,
+            };
+            let spacing = floor.spacing;
+            for &(place, _) in pocket {
+                let step = place - from;
+                let (ahead, off) = (step.dot(along), step.dot(out));
+                let is_beside = ahead > -0.8 * spacing && ahead < side.length + 0.8 * spacing;
+                if is_beside && off > 0.4 * spacing && off < REACH * spacing {
+                    side.from = side.from.min(ahead);
+                    side.to = side.to.max(ahead);
+                    side.near = side.near.min(off);
+                    side.far = side.far.max(off);
+                }
+            }
+            (side.to >= side.from && side.near < BESIDE * spacing).then_some(side)
+        };
+        [along.left(), -along.left()].into_iter().filter_map(side).collect()
+    }
+
     /// Takes a try in where it lies on the floor, or on the run as it was.
     fn push(&self, one: Try, floor: Floor, tries: &mut Vec<Try>) {
         let run = self.ends();
@@ -170,6 +207,54 @@ impl Side<'_> {
             let line = vec![from + first * far, to + last * far];
             self.push(Try { line, bends: 0.0 }, floor, tries);
         }
+    }
+
+    /// The run aslant: one end farther out than the other, or from a place on it to one end.
+    fn tilted(&self, floor: Floor, tries: &mut Vec<Try>) {
+        let (first, last) = self.ends();
+        let slides = self.slides();
+        let far = |number: usize| number as f64 * TILT_STEP * floor.spacing;
+        let mut lines = Vec::new();
+        for number in 1..=MOST_TILTS {
+            let far = far(number);
+            if let Some(slide) = slides.1 {
+                lines.push(vec![first, last + slide * far]);
+                for from in self.pivots(floor) {
+                    lines.push(vec![first, self.place(from, 0.0), last + slide * far]);
+                }
+            }
+            if let Some(slide) = slides.0 {
+                lines.push(vec![first + slide * far, last]);
+                for to in self.pivots(floor) {
+                    lines.push(vec![first + slide * far, self.place(to, 0.0), last]);
+                }
+            }
+        }
+        if let (Some(from), Some(to)) = slides {
+            for one in 1..=MOST_TILTS {
+                for other in (1..=MOST_TILTS).filter(|other| *other != one) {
+                    lines.push(vec![first + from * far(one), last + to * far(other)]);
+                }
+            }
+        }
+        for line in lines {
+            let is_flat = line.windows(2).all(|leg| {
+                let step = leg[1] - leg[0];
+                step.dot(self.out).abs() <= STEEPEST_TILT * step.dot(self.along)
+            });
+            if is_flat {
+                let bends = bends_added(self.corners, self.at, &line);
+                self.push(Try { line, bends }, floor, tries);
+            }
+        }
+    }
+
+    /// Places on the run from which it may turn toward the pocket.
+    fn pivots(&self, floor: Floor) -> impl Iterator<Item = f64> + use<> {
+        let (least, most) = (floor.spacing, self.length - floor.spacing);
+        [self.from, (self.from + self.to) / 2.0, self.to]
+            .into_iter()
+            .filter(move |&place| place > least && place < most)
     }
 
     /// A stretch of it, along the pocket.
@@ -295,6 +380,7 @@ mod tests {
             least_at_bends: 2.8,
             spacing,
             radius: 5.01,
+            is_crowded: spacing < 9.0,
         };
         let corners = [(10.0, 90.0), (10.0, 20.0), (190.0, 20.0), (190.0, 90.0)];
         let corners = corners.map(|(x, y)| Point::new(x, y));
@@ -302,7 +388,7 @@ mod tests {
         let pocket: Vec<(Point, f64)> = places
             .map(|(x, y)| (Point::new(90.0 + 2.0 * f64::from(x), 26.0 + 2.0 * f64::from(y)), 1.0))
             .collect();
-        let mut found: Vec<(f64, f64)> = tries_along(&corners, 1, &pocket, floor)
+        let mut found: Vec<(f64, f64)> = moved_over(&corners, 1, &pocket, floor)
             .iter()
             .filter(|one| one.line.len() == 6 && one.bends >= 4.0)
             .map(|one| (one.line[2].distance(one.line[3]), one.bends))
@@ -319,5 +405,38 @@ mod tests {
         assert!(close[1..].iter().all(|&(wide, bends)| wide >= 10.02 && bends == 4.0), "{close:?}");
         let wide = teeth(12.0);
         assert!(wide.iter().all(|&(wide, bends)| wide >= 12.0 - 1e-9 && bends == 4.0), "{wide:?}");
+    }
+
+    #[test]
+    fn an_end_of_a_run_goes_out_to_a_wall_aslant() {
+        let place = |(x, y): (f64, f64)| Point::new(x, y);
+        let corners = [(10.0, 20.0), (10.0, 80.0), (190.0, 80.0), (190.0, 20.0)].map(place);
+        let wall = [(0.0, 0.0), (200.0, 0.0), (200.0, 125.0), (0.0, 85.0)].map(place);
+        let field = Field::new(&[Polygon::new(wall.to_vec(), Vec::new())]).unwrap();
+        let floor = Floor {
+            tube: &field,
+            heated: &field,
+            least: 9.65,
+            least_at_bends: 9.65,
+            spacing: 12.0,
+            radius: 5.01,
+            is_crowded: false,
+        };
+        let pocket: Vec<(Point, f64)> =
+            (0..20).map(|x| (Point::new(100.0 + 4.5 * f64::from(x), 92.0), 1.0 / 16.0)).collect();
+        let found = tilted(&corners, 1, &pocket, floor);
+        let far = |one: &Try| {
+            let (first, last) = (one.line[0], one.line[one.line.len() - 1]);
+            assert!((first.x - 10.0).abs() < 1e-9 && (last.x - 190.0).abs() < 1e-9);
+            (first.y - 80.0, last.y - 80.0)
+        };
+        assert!(found.iter().any(|one| far(one).0 == 0.0 && far(one).1 > 12.0));
+        let kinked = found.iter().filter(|one| one.line.len() == 3);
+        assert!(kinked.clone().count() > 3);
+        // A kink outward, and as much less to turn at the corner: two right angles as before.
+        assert!(kinked.filter(|one| far(one).0 == 0.0).all(|one| one.bends > 0.0));
+        for one in found {
+            assert!(field.is_clear(one.line[0], one.line[1]), "{:?}", one.line);
+        }
     }
 }
