@@ -59,6 +59,12 @@ pub fn distance_between_lines(a: (Point, Point), b: (Point, Point)) -> f64 {
         .min(distance_to_line(b.1, a.0, a.1))
 }
 
+/// How long a line from corner to corner is.
+#[must_use]
+pub fn length_along(corners: &[Point]) -> f64 {
+    corners.iter().zip(corners.iter().skip(1)).map(|(from, to)| from.distance(*to)).sum()
+}
+
 /// Distance from `point` to the nearest side of the region's rings.
 #[must_use]
 pub fn distance_to_sides(point: Point, region: &Polygon) -> f64 {
@@ -80,6 +86,8 @@ mod tests {
             meeting_of_lines(a, (Point::new(7.0, 3.0), Point::new(7.0, 4.0))),
             Some(Point::new(7.0, 0.0))
         );
+        assert_eq!(length_along(&[a.0, a.1, b.1]), 10.0 + 50.0_f64.sqrt());
+        assert_eq!(length_along(&[a.0]) + length_along(&[]), 0.0);
         assert_eq!(crossing(a, (Point::new(0.0, 1.0), Point::new(10.0, 1.0))), None);
     }
 }

@@ -11,6 +11,7 @@
 )]
 
 use super::field::Field;
+use crate::geometry::nearest::length_along;
 use crate::geometry::{Point, Vector};
 
 /// A course as straight legs.
@@ -40,10 +41,7 @@ impl Legs {
     #[must_use]
     pub fn leader_lengths(&self) -> (f64, f64) {
         let (first, last) = self.leaders;
-        let length = |corners: Option<&[Point]>| -> f64 {
-            corners
-                .map_or(0.0, |corners| corners.windows(2).map(|leg| leg[0].distance(leg[1])).sum())
-        };
+        let length = |corners: Option<&[Point]>| corners.map_or(0.0, length_along);
         let rest = self.corners.len().saturating_sub(last);
         (length(self.corners.get(..first)), length(self.corners.get(rest..)))
     }

@@ -2,6 +2,7 @@
 
 use super::cells::Cells;
 use super::splay::{Splay, over};
+use crate::geometry::nearest::length_along;
 use crate::geometry::{Arc, Point, Polygon, Segment, Vector};
 
 /// Axes with their own origin and direction; lanes may splay from them to follow walls askew.
@@ -59,8 +60,7 @@ impl Frame {
     /// How long a course of corners along lanes is as laid, inches.
     #[must_use]
     pub fn length(&self, corners: &[Point]) -> f64 {
-        let laid = self.squared(corners.to_vec());
-        laid.iter().zip(laid.iter().skip(1)).map(|(from, to)| from.distance(*to)).sum()
+        length_along(&self.squared(corners.to_vec()))
     }
 
     /// The closest that lanes stand, as a share of how they stand at the most.

@@ -18,6 +18,7 @@ use super::turn::Turn;
 use super::view::{View, cell_rules};
 use crate::effort::Budget;
 use crate::geometry::clip::{difference, union_all};
+use crate::geometry::nearest::length_along;
 use crate::geometry::offset::inset;
 use crate::geometry::{Bounds, Point, Polygon, Vector};
 
@@ -162,11 +163,9 @@ impl Arm<'_> {
 
     /// Whether circuits are not too long with the leaders of these roots.
     fn leaves_enough(&self, lead: &Lead, roots: &[Root]) -> bool {
-        let length = |legs: &[Point]| -> f64 {
-            legs.iter().zip(legs.iter().skip(1)).map(|(from, to)| from.distance(*to)).sum()
-        };
-        let leaders = roots.iter().map(|root| length(&root.into) + length(&root.out_of));
-        let bundle = lead.lanes.first().map_or(0.0, |lane| length(lane));
+        let leaders =
+            roots.iter().map(|root| length_along(&root.into) + length_along(&root.out_of));
+        let bundle = lead.lanes.first().map_or(0.0, |lane| length_along(lane));
         leaders.sum::<f64>() * self.net() - bundle * self.saved_beside() <= self.spare()
     }
 

@@ -6,8 +6,9 @@
 //! of bare floor is taken in turn, the largest first, and every run beside it is tried in a few
 //! ways: moved as a whole, over a stretch, from a place to its end, or with a tooth. What serves
 //! most floor beyond what it lays bare elsewhere is kept, where it is worth its bends; where no run
-//! by itself helps, runs side by side move over together. Leaders are runs like others here: where
-//! they fan out from the manifold, the wall behind them is bare.
+//! by itself helps, runs side by side move over together, or steps of one are laid straight; and last
+//! of all a run goes aslant. Leaders are runs like others here: where they fan out from the manifold,
+//! the wall behind them is bare.
 
 #![expect(
     clippy::indexing_slicing,

@@ -58,13 +58,7 @@ impl Stretch {
                 rounded_leg(&courses[other.course].corners, other.leg, floor.radius, &mut still);
             }
         }
-        let rounded = |corners: &[Point]| {
-            let mut pieces = Vec::new();
-            for leg in 0..corners.len().saturating_sub(1) {
-                rounded_leg(corners, leg, floor.radius, &mut pieces);
-            }
-            pieces
-        };
+        let rounded = |corners| rounded(corners, floor.radius);
         gain_of(changed, &still, (&rounded(&self.old), &rounded(&self.new)), floor)
     }
 }
@@ -117,6 +111,15 @@ pub fn gain_of(changed: Bounds, still: &[Leg], (old, new): (&[Leg], &[Leg]), flo
         }
     }
     gain / (FINE * FINE)
+}
+
+/// All legs between corners, their bends as lines.
+pub fn rounded(corners: &[Point], radius: f64) -> Vec<Leg> {
+    let mut pieces = Vec::new();
+    for leg in 0..corners.len().saturating_sub(1) {
+        rounded_leg(corners, leg, radius, &mut pieces);
+    }
+    pieces
 }
 
 /// A leg without what the bends at its ends take of it, and the bend at its end, as lines.

@@ -14,7 +14,7 @@ use super::gain::{can_be_bent, gain_of, rounded_leg};
 use super::{
     Around, Edit, Floor, LEAST_GAIN, Leg, Lengths, Near, bulb_across, is_clear, legs_within,
 };
-use crate::geometry::nearest::{distance_between_lines, meeting_of_lines};
+use crate::geometry::nearest::{distance_between_lines, length_along, meeting_of_lines};
 use crate::geometry::{Bounds, Point, Vector};
 use crate::tube::draw_out::Legs;
 use std::collections::{BTreeMap, BTreeSet};
@@ -196,7 +196,7 @@ fn shifted(
     let mut spare = lengths.spare;
     for (&course, corners) in &changed {
         let old = &courses[course].corners;
-        let longer = length_of(corners) - length_of(old);
+        let longer = length_along(corners) - length_along(old);
         spare -= longer;
         if spare < 0.0
             || !lengths.may_grow(course, longer)
@@ -255,10 +255,6 @@ fn moved_corners(corners: &[Point], course: usize, moves: &Moves) -> Option<Vec<
     }
     let is_kept = |(old, new): (&[Point], &[Point])| (old[1] - old[0]).dot(new[1] - new[0]) >= 0.0;
     corners.windows(2).zip(new.windows(2)).all(is_kept).then_some(new)
-}
-
-fn length_of(corners: &[Point]) -> f64 {
-    corners.windows(2).map(|leg| leg[0].distance(leg[1])).sum()
 }
 
 /// Whether a leg that moved keeps off another as far as it must, or as it did; and their bulbs.

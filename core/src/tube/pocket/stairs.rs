@@ -10,10 +10,10 @@
     reason = "corners and courses are numbered by this file's own loops over the same vectors"
 )]
 
-use super::gain::{can_be_bent, gain_of, rounded_leg};
+use super::gain::{can_be_bent, gain_of, rounded, rounded_leg};
 use super::tries::turning;
 use super::{Around, Edit, Floor, GAIN_FOR_A_BEND, LEAST_GAIN, Leg, Near, legs_within, served_by};
-use crate::geometry::nearest::distance_between_lines;
+use crate::geometry::nearest::{distance_between_lines, length_along};
 use crate::geometry::{Bounds, Point};
 use crate::tube::draw_out::Legs;
 
@@ -94,13 +94,7 @@ impl Straight {
                 rounded_leg(&courses[other.course].corners, other.leg, floor.radius, &mut still);
             }
         }
-        let rounded = |corners: &[Point]| {
-            let mut pieces = Vec::new();
-            for leg in 0..corners.len().saturating_sub(1) {
-                rounded_leg(corners, leg, floor.radius, &mut pieces);
-            }
-            pieces
-        };
+        let rounded = |corners| rounded(corners, floor.radius);
         gain_of(changed, &still, (&rounded(old), &rounded(&new)), floor)
     }
 }
@@ -157,7 +151,7 @@ fn straights_near(
                     let one =
                         Straight { course: run.course, corners: (first, last), line, longer: 0.0 };
                     let (old, new, _) = one.about(corners);
-                    let longer = length_of(&new) - length_of(old);
+                    let longer = length_along(&new) - length_along(old);
                     found.push((hope, Straight { longer, ..one }));
                 }
             }
@@ -165,10 +159,6 @@ fn straights_near(
     }
     found.sort_by(|a, b| b.0.total_cmp(&a.0));
     found.into_iter().map(|(_, one)| one).collect()
-}
-
-fn length_of(corners: &[Point]) -> f64 {
-    corners.windows(2).map(|leg| leg[0].distance(leg[1])).sum()
 }
 
 /// Whether it is a leg, not the widest part of a bulb.
@@ -268,7 +258,7 @@ mod tests {
         let longer = found.longer;
         let edit = found.edit(&courses);
         let (_, legs, _) = &edit.courses[0];
-        let by = length_of(&legs.corners) - length_of(&courses[0].corners);
+        let by = length_along(&legs.corners) - length_along(&courses[0].corners);
         assert!((by - longer).abs() < 1e-9 && longer < 0.0, "{by} {longer}");
         Some(legs.corners.clone())
     }

@@ -3,6 +3,7 @@
 #![expect(clippy::indexing_slicing, reason = "corners are numbered by the caller's loop over them")]
 
 use super::{Floor, is_clear};
+use crate::geometry::nearest::length_along;
 use crate::geometry::{Point, Vector};
 use crate::units::exact_math;
 use std::f64::consts::FRAC_PI_2;
@@ -52,27 +53,23 @@ pub struct Try {
 impl Try {
     /// How much longer the circuit becomes, inches.
     pub fn longer(&self, corners: &[Point], at: usize, radius: f64) -> f64 {
-        let with_ends = |line: &[Point]| -> f64 {
-            let before = at.checked_sub(1).map(|before| corners[before]);
-            let all =
-                before.into_iter().chain(line.iter().copied()).chain(corners.get(at + 2).copied());
-            let all: Vec<Point> = all.collect();
-            all.windows(2).map(|leg| leg[0].distance(leg[1])).sum()
-        };
+        let length = |line: &[Point]| length_along(&with_ends(corners, at, line));
         // A right angle cut round by an arc: 2r less a quarter of its circle.
         let cut = (2.0 - FRAC_PI_2) * radius;
-        with_ends(&self.line) - with_ends(&corners[at..=at + 1]) - cut * self.bends
+        length(&self.line) - length(&corners[at..=at + 1]) - cut * self.bends
     }
+}
+
+/// A line in place of the run after a corner, with the corners before and after it.
+fn with_ends(corners: &[Point], at: usize, line: &[Point]) -> Vec<Point> {
+    let before = at.checked_sub(1).and_then(|before| corners.get(before));
+    before.into_iter().chain(line).chain(corners.get(at + 2)).copied().collect()
 }
 
 /// How many right angles a course turns through more with a line in place of the run after a corner.
 fn bends_added(corners: &[Point], at: usize, line: &[Point]) -> f64 {
-    let before = at.checked_sub(1).and_then(|before| corners.get(before));
-    let after = corners.get(at + 2);
-    let with_ends = |line: &[Point]| -> Vec<Point> {
-        before.into_iter().chain(line).chain(after).copied().collect()
-    };
-    turning(&with_ends(line)) - turning(&with_ends(&corners[at..=at + 1]))
+    let turning = |line: &[Point]| turning(&with_ends(corners, at, line));
+    turning(line) - turning(&corners[at..=at + 1])
 }
 
 /// How many right angles corners turn through.
