@@ -18,7 +18,6 @@ use super::rooted::{Rooted, heading_to};
 use super::stretch::cost_near;
 use super::tree::{Ground, Joins, Spare, cut_join, join, may_join, pick};
 use crate::geometry::Point;
-use crate::units::exact_math;
 
 /// The most cells of a branch that changes trees.
 const MOST_MOVED: usize = 12;
@@ -142,7 +141,7 @@ pub fn better(
         let share = moved / goal.usual;
         let uneven = 2.0 * share * (surplus(to) - surplus(from) + share);
         change += UNEVEN_COST * uneven;
-        if change > 0.0 && dice.share() >= exact_math::exp(-change / heat) {
+        if !dice.takes(change / heat) {
             swap.undo(joins);
             continue;
         }

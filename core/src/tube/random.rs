@@ -1,5 +1,7 @@
 //! A small generator of numbers for searches: the same seed gives the same numbers everywhere.
 
+use crate::units::exact_math;
+
 /// SplitMix64 (Steele, Lea and Flood 2014), chosen because it is a few lines of exact integer
 /// arithmetic and passes the usual statistical batteries.
 #[derive(Clone, Debug)]
@@ -30,5 +32,35 @@ impl Dice {
     /// A number in [0, 1).
     pub fn share(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    /// Whether a search takes a change that makes things worse by so many times its heat: always one for
+    /// the better, else with the chance exp(-worse) (Metropolis and others 1953; from memory).
+    pub fn takes(&mut self, worse: f64) -> bool {
+        if worse <= 0.0 {
+            return true;
+        }
+        let share = self.share();
+        // exp(-x) is less than 1/(1 + x + x²/2), which most often decides and takes a fraction of the time.
+        share * (1.0 + worse * (1.0 + 0.5 * worse)) < 1.0 && share < exact_math::exp(-worse)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_change_for_the_worse_is_taken_as_often_as_its_exponential_says() {
+        let mut dice = Dice::new(3);
+        for worse in [-1.0, 0.0, 0.01, 0.3, 1.0, 2.5, 6.0] {
+            let mut same = dice.clone();
+            let taken: Vec<bool> = (0..20_000).map(|_| dice.takes(worse)).collect();
+            let chance = exact_math::exp(-worse).min(1.0);
+            let plain = |&taken: &bool| taken == (worse <= 0.0 || same.share() < chance);
+            assert!(taken.iter().all(plain), "{worse}");
+            let share = taken.iter().filter(|taken| **taken).count() as f64 / taken.len() as f64;
+            assert!((share - chance).abs() < 0.015, "{worse}: {share} {chance}");
+        }
     }
 }

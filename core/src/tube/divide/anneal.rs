@@ -20,7 +20,6 @@ use super::{Owners, Shares};
 use crate::effort::{Cancel, Cancelled};
 use crate::tube::cells::NONE;
 use crate::tube::random::Dice;
-use crate::units::exact_math;
 
 /// Heat that is left at the end.
 const COLD: f64 = 0.02;
@@ -73,9 +72,7 @@ pub fn anneal(
         let ramp = (done - CORNERS_BEGIN) / (CORNERS_IN_FULL - CORNERS_BEGIN);
         table.corner_cost =
             if start < 1.0 { CORNER_COST } else { CORNER_COST * ramp.clamp(0.0, 1.0) };
-        let is_better = |change: f64, dice: &mut Dice| {
-            change <= 0.0 || dice.share() < exact_math::exp(-change / heat)
-        };
+        let is_better = |change: f64, dice: &mut Dice| dice.takes(change / heat);
         if dice.share() < TURNED {
             let any = table.movable[dice.below(table.movable.len())];
             table.turn(owners, any, |change| is_better(change, dice));
