@@ -53,15 +53,7 @@ fn fill(layout: &Layout, area: &ClearArea, rules: &Rules) -> Option<Layout> {
     let spacing = rules.tube_spacing();
     let (tube, heated) = (Field::new(&area.tube)?, Field::new(&area.heated)?);
     let open = Field::new(&area.open)?;
-    let floor = Floor {
-        tube: &tube,
-        heated: &heated,
-        least: rules.demands().least + 0.05,
-        least_at_bends: rules.demands().least_at_bends[0] + 0.05,
-        spacing,
-        radius: rules.bend(),
-        is_crowded: rules.is_crowded(),
-    };
+    let floor = Floor::of(&tube, &heated, rules);
     let pockets = pockets_of(layout, area, spacing)?;
     let mut held: Vec<Point> = Vec::new();
     for _ in 0..MOST_FILLINGS {

@@ -26,6 +26,7 @@ use self::stairs::best_straight;
 use self::tries::{Try, Ways, moved_over, tilted};
 use super::draw_out::Legs;
 use super::field::Field;
+use super::rules::Rules;
 use crate::geometry::nearest::{distance_between_lines, distance_to_line};
 use crate::geometry::{Bounds, Point};
 
@@ -48,6 +49,8 @@ const MOST_TRIED: usize = 500;
 const MOST_LOOKED_AT: u64 = 8_000_000;
 /// No try with a run serves floor farther from it, spacings.
 const SERVED_FROM: f64 = 5.5;
+/// How much farther runs are kept apart than the check asks, inches.
+const STRICTER_IN: f64 = 0.05;
 /// How far about a pocket runs are looked at, spacings.
 const ABOUT: f64 = 4.0;
 
@@ -68,6 +71,23 @@ pub struct Floor<'a> {
     pub radius: f64,
     /// Bulbs come nearer to runs than runs may to each other.
     pub is_crowded: bool,
+}
+
+impl<'a> Floor<'a> {
+    /// Floor where tube may lie and what should be heated, with changes a little stricter than the check
+    /// that comes after them.
+    pub fn of(tube: &'a Field, heated: &'a Field, rules: &Rules) -> Self {
+        let demands = rules.demands();
+        Self {
+            tube,
+            heated,
+            least: demands.least + STRICTER_IN,
+            least_at_bends: demands.least_at_bends[0] + STRICTER_IN,
+            spacing: rules.tube_spacing(),
+            radius: rules.bend(),
+            is_crowded: rules.is_crowded(),
+        }
+    }
 }
 
 /// How long circuits are and may become.
@@ -411,15 +431,7 @@ mod tests {
             Field::new(&[Polygon::rectangle(Point::new(margin, margin), corner)]).unwrap()
         };
         let (tube, heated) = (within(6.0), within(0.0));
-        let floor = Floor {
-            tube: &tube,
-            heated: &heated,
-            least: 9.65,
-            least_at_bends: 9.65,
-            spacing: 12.0,
-            radius: 5.01,
-            is_crowded: false,
-        };
+        let floor = Floor::of(&tube, &heated, &Rules::half_inch(12.0));
         let across = bare.1 - bare.0;
         let raster = Raster::new(bare.0, (across.x, across.y), 3.0);
         let pocket = (0..raster.len()).map(|number| (raster.place(number), 1.0 / 16.0));
@@ -505,15 +517,7 @@ mod tests {
         };
         let (tube, heated) =
             (Field::new(&rectangle(6.0)).unwrap(), Field::new(&rectangle(0.0)).unwrap());
-        let floor = Floor {
-            tube: &tube,
-            heated: &heated,
-            least: 4.85,
-            least_at_bends: 2.8,
-            spacing: 6.0,
-            radius: 5.01,
-            is_crowded: true,
-        };
+        let floor = Floor::of(&tube, &heated, &Rules::half_inch(6.0));
         // Runs all over it, and places everywhere, as if none of them served any.
         let run = |number: u32| {
             let y = 12.0 * f64::from(number + 1);

@@ -324,6 +324,7 @@ mod tests {
     use super::*;
     use crate::geometry::Polygon;
     use crate::tube::field::Field;
+    use crate::tube::rules::Rules;
 
     const SPACING: f64 = 12.0;
 
@@ -335,15 +336,7 @@ mod tests {
             Field::new(&[Polygon::rectangle(low, high)]).unwrap()
         };
         let (tube, heated) = (within(6.0), within(0.0));
-        let floor = Floor {
-            tube: &tube,
-            heated: &heated,
-            least: 9.65,
-            least_at_bends: 9.65,
-            spacing: SPACING,
-            radius: 5.01,
-            is_crowded: false,
-        };
+        let floor = Floor::of(&tube, &heated, &Rules::half_inch(SPACING));
         let nested = |number: u32| {
             let aside = 8.0 + SPACING * f64::from(number);
             let y = lowest + SPACING * f64::from(number);

@@ -208,6 +208,7 @@ mod tests {
     use crate::geometry::Polygon;
     use crate::tube::field::Field;
     use crate::tube::pocket::Lengths;
+    use crate::tube::rules::Rules;
 
     const SPACING: f64 = 12.0;
 
@@ -221,15 +222,7 @@ mod tests {
             Field::new(&[Polygon::new(wall.map(place).to_vec(), Vec::new())]).unwrap()
         };
         let (tube, heated) = (floor(6.0), floor(0.0));
-        let floor = Floor {
-            tube: &tube,
-            heated: &heated,
-            least: 9.65,
-            least_at_bends: 9.65,
-            spacing: SPACING,
-            radius: 5.01,
-            is_crowded: false,
-        };
+        let floor = Floor::of(&tube, &heated, &Rules::half_inch(SPACING));
         let steps = (0..7).flat_map(|step| {
             let (x, y) = (30.0 + 24.0 * f64::from(step), 88.0 + 12.0 * f64::from(step));
             [(x, y), (x, y + 12.0)]

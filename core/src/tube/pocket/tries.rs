@@ -365,20 +365,13 @@ mod tests {
     use super::*;
     use crate::geometry::Polygon;
     use crate::tube::field::Field;
+    use crate::tube::rules::Rules;
 
     /// How wide the teeth are that a run lays into floor beside it, and the bends of each.
     fn teeth(spacing: f64) -> Vec<(f64, f64)> {
         let floor = [Polygon::rectangle(Point::ORIGIN, Point::new(200.0, 100.0))];
         let field = Field::new(&floor).unwrap();
-        let floor = Floor {
-            tube: &field,
-            heated: &field,
-            least: 0.8 * spacing,
-            least_at_bends: 2.8,
-            spacing,
-            radius: 5.01,
-            is_crowded: spacing < 9.0,
-        };
+        let floor = Floor::of(&field, &field, &Rules::half_inch(spacing));
         let corners = [(10.0, 90.0), (10.0, 20.0), (190.0, 20.0), (190.0, 90.0)];
         let corners = corners.map(|(x, y)| Point::new(x, y));
         let places = (0..8).flat_map(|column| (0..10).map(move |row| (column, row)));
@@ -410,15 +403,7 @@ mod tests {
         let corners = [(10.0, 20.0), (10.0, 80.0), (190.0, 80.0), (190.0, 20.0)].map(place);
         let wall = [(0.0, 0.0), (200.0, 0.0), (200.0, 125.0), (0.0, 85.0)].map(place);
         let field = Field::new(&[Polygon::new(wall.to_vec(), Vec::new())]).unwrap();
-        let floor = Floor {
-            tube: &field,
-            heated: &field,
-            least: 9.65,
-            least_at_bends: 9.65,
-            spacing: 12.0,
-            radius: 5.01,
-            is_crowded: false,
-        };
+        let floor = Floor::of(&field, &field, &Rules::half_inch(12.0));
         let pocket: Vec<(Point, f64)> =
             (0..20).map(|x| (Point::new(100.0 + 4.5 * f64::from(x), 92.0), 1.0 / 16.0)).collect();
         let found = tilted(&corners, 1, &pocket, floor);
