@@ -282,13 +282,13 @@ fn best_change(around: Around, ways: Ways, left: &mut u64) -> Option<Change> {
         if changed_legs(&one.line, corners, run.leg).any(|(from, to)| is_held(from, to)) {
             continue;
         }
-        let stretch = Stretch::of(corners, run.leg, &one.line);
+        let stretch = Stretch::of(courses, run.course, (run.leg, run.leg + 1), &one.line);
         if !stretch.can_be_bent(floor.radius) || !has_room(&one.line, (corners, run), &near, floor)
         {
             continue;
         }
         measured += 1;
-        let gain = stretch.gain((courses, run), &near, floor) - needed(one.bends);
+        let gain = stretch.gain(courses, &near, floor) - needed(one.bends);
         if gain > 0.0 && best.as_ref().is_none_or(|(most, _)| gain > *most) {
             let change = Change { course: run.course, at: run.leg, line: one.line, longer };
             best = Some((gain, change));

@@ -5,7 +5,9 @@
     reason = "corners and courses are numbered by the caller's own loops over the same vectors"
 )]
 
-use super::{Floor, Leg, Near};
+use super::tries::turning;
+use super::{Floor, Leg, Near, lies_on};
+use crate::geometry::nearest::length_along;
 use crate::geometry::{Bounds, Point};
 use crate::tube::bends::strain;
 use crate::tube::draw_out::Legs;
@@ -17,10 +19,11 @@ const AROUND: usize = 4;
 /// Floor is measured this often, in parts of a spacing.
 const FINE: f64 = 6.0;
 
-/// A run with the corners about it, before and after a change.
+/// Corners of a course with those about them, before and after a change.
 pub struct Stretch {
     old: Vec<Point>,
     new: Vec<Point>,
+    course: usize,
     /// The legs of the course that are looked at anew: first, and one past the last.
     legs: (usize, usize),
     /// The box of what changes.
@@ -28,18 +31,33 @@ pub struct Stretch {
 }
 
 impl Stretch {
-    /// The run after a corner, and a line in its place.
-    pub fn of(corners: &[Point], at: usize, line: &[Point]) -> Self {
-        let first = at.saturating_sub(AROUND);
-        let last = (at + 2 + AROUND).min(corners.len());
+    /// The corners of a course from one to another, and a line in their place.
+    pub fn of(courses: &[Legs], course: usize, (from, to): (usize, usize), line: &[Point]) -> Self {
+        let corners = &courses[course].corners;
+        let first = from.saturating_sub(AROUND);
+        let last = (to + 1 + AROUND).min(corners.len());
         let old = corners[first..last].to_vec();
         let mut new = old.clone();
-        new.splice(at - first..=at + 1 - first, line.iter().copied());
-        let (from, to) = (corners[at], corners[at + 1]);
-        let inner = line.iter().copied().filter(|corner| *corner != from && *corner != to);
-        let moved = [from, to].into_iter().filter(|corner| !line.contains(corner));
-        let changed = Bounds::of(inner.chain(moved));
-        Self { old, new, legs: (first, last - 1), changed }
+        new.splice(from - first..=to - first, line.iter().copied());
+        let gone = &corners[from..=to];
+        // Where the line leaves the corners it replaces, one that stays is an end of a new leg too.
+        let is_new = |leg: &&[Point]| {
+            !gone.windows(2).any(|old| lies_on((leg[0], leg[1]), (old[0], old[1])))
+        };
+        let laid = line.windows(2).filter(is_new).flatten().copied();
+        let moved = gone.iter().copied().filter(|corner| !line.contains(corner));
+        let changed = Bounds::of(laid.chain(moved));
+        Self { old, new, course, legs: (first, last - 1), changed }
+    }
+
+    /// How many right angles the course turns through more.
+    pub fn bends(&self) -> f64 {
+        turning(&self.new) - turning(&self.old)
+    }
+
+    /// How much longer its straight legs are, inches.
+    pub fn longer(&self) -> f64 {
+        length_along(&self.new) - length_along(&self.old)
     }
 
     /// Whether the change can be bent as [`can_be_bent`] says.
@@ -48,12 +66,12 @@ impl Stretch {
     }
 
     /// What floor is served that was not, less what is no longer, square spacings.
-    pub fn gain(&self, (courses, run): (&[Legs], &Near), near: &[Near], floor: Floor) -> f64 {
+    pub fn gain(&self, courses: &[Legs], near: &[Near], floor: Floor) -> f64 {
         let Some(changed) = self.changed else { return 0.0 };
         let mut still: Vec<Leg> = Vec::new();
         for other in near {
             let is_looked_at =
-                other.course == run.course && (self.legs.0..self.legs.1).contains(&other.leg);
+                other.course == self.course && (self.legs.0..self.legs.1).contains(&other.leg);
             if !is_looked_at && touches(&other.ends, changed, floor) {
                 rounded_leg(&courses[other.course].corners, other.leg, floor.radius, &mut still);
             }

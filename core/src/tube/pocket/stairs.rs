@@ -10,10 +10,9 @@
     reason = "corners and courses are numbered by this file's own loops over the same vectors"
 )]
 
-use super::gain::{can_be_bent, gain_of, rounded, rounded_leg};
-use super::tries::turning;
+use super::gain::Stretch;
 use super::{Around, Edit, Floor, GAIN_FOR_A_BEND, LEAST_GAIN, Leg, Near, legs_within, served_by};
-use crate::geometry::nearest::{distance_between_lines, length_along};
+use crate::geometry::nearest::distance_between_lines;
 use crate::geometry::{Bounds, Point};
 use crate::tube::draw_out::Legs;
 
@@ -28,8 +27,6 @@ const LONGEST_STEP: f64 = 6.0;
 const BEFORE: [f64; 5] = [0.0, 0.5, 1.0, 1.7, 2.5];
 /// So many are measured.
 const MOST_MEASURED: usize = 30;
-/// Corners before and after the stairs that are looked at too.
-const AROUND: usize = 3;
 
 /// Stairs of a course and a straight in their place.
 pub struct Straight {
@@ -49,16 +46,8 @@ impl Straight {
         Edit { courses: vec![(self.course, course, self.longer)], legs: vec![self.line] }
     }
 
-    /// The corners about it as they are, and with the straight; and their legs: the first, and one past
-    /// the last.
-    fn about<'a>(&self, corners: &'a [Point]) -> (&'a [Point], Vec<Point>, (usize, usize)) {
-        let (first, last) = self.corners;
-        let from = first.saturating_sub(AROUND + 1);
-        let to = (last + AROUND + 2).min(corners.len());
-        let old = &corners[from..to];
-        let mut new = old.to_vec();
-        new.splice(first - from..=last - from, self.line);
-        (old, new, (from, to - 1))
+    fn stretch(&self, courses: &[Legs]) -> Stretch {
+        Stretch::of(courses, self.course, self.corners, &self.line)
     }
 
     /// Whether it lies on the floor, and no nearer to others than runs may, or than the stairs did.
@@ -81,22 +70,6 @@ impl Straight {
                 distance >= other.least || distance >= before() - 0.01
             })
     }
-
-    /// What floor is served that was not, less what is no longer, square spacings.
-    fn gain(&self, courses: &[Legs], near: &[Near], floor: Floor) -> f64 {
-        let corners = &courses[self.course].corners;
-        let (old, new, legs) = self.about(corners);
-        let stairs = corners[self.corners.0..=self.corners.1].iter().copied();
-        let Some(changed) = Bounds::of(stairs.chain(self.line)) else { return 0.0 };
-        let mut still: Vec<Leg> = Vec::new();
-        for other in near.iter().filter(|other| is_leg(courses, other)) {
-            if other.course != self.course || !(legs.0..legs.1).contains(&other.leg) {
-                rounded_leg(&courses[other.course].corners, other.leg, floor.radius, &mut still);
-            }
-        }
-        let rounded = |corners| rounded(corners, floor.radius);
-        gain_of(changed, &still, (&rounded(old), &rounded(&new)), floor)
-    }
 }
 
 /// The best stairs near a pocket to lay straight, if that is worth it.
@@ -107,18 +80,16 @@ pub fn best_straight(around: Around) -> Option<Straight> {
     let with_room = straights_near(courses, (pocket, bounds), &near, floor)
         .into_iter()
         .filter(|one| {
-            let Legs { corners, .. } = &courses[one.course];
-            let (old, new, _) = one.about(corners);
             !is_held(one.line[0], one.line[1])
                 && lengths.may_grow(one.course, one.longer)
-                && can_be_bent(old, &new, floor.radius)
-                && one.has_room(corners, &near, floor)
+                && one.stretch(courses).can_be_bent(floor.radius)
+                && one.has_room(&courses[one.course].corners, &near, floor)
         })
         .take(MOST_MEASURED);
     let worth = |one: Straight| {
-        let (old, new, _) = one.about(&courses[one.course].corners);
-        let bends = turning(&new) - turning(old);
-        (one.gain(courses, &near, floor) - LEAST_GAIN - GAIN_FOR_A_BEND * bends, one)
+        let stretch = one.stretch(courses);
+        let needed = LEAST_GAIN + GAIN_FOR_A_BEND * stretch.bends();
+        (stretch.gain(courses, &near, floor) - needed, one)
     };
     let best = with_room.map(worth).max_by(|a, b| a.0.total_cmp(&b.0));
     best.filter(|(gain, _)| *gain > 0.0).map(|(_, best)| best)
@@ -150,8 +121,7 @@ fn straights_near(
                 if hope > 0.0 {
                     let one =
                         Straight { course: run.course, corners: (first, last), line, longer: 0.0 };
-                    let (old, new, _) = one.about(corners);
-                    let longer = length_along(&new) - length_along(old);
+                    let longer = one.stretch(courses).longer();
                     found.push((hope, Straight { longer, ..one }));
                 }
             }
@@ -206,6 +176,7 @@ fn lines_between(
 mod tests {
     use super::*;
     use crate::geometry::Polygon;
+    use crate::geometry::nearest::length_along;
     use crate::tube::field::Field;
     use crate::tube::pocket::Lengths;
     use crate::tube::rules::Rules;
