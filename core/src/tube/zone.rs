@@ -49,6 +49,10 @@ const CUT_OFF_COST: f64 = 10.0;
 /// More tube than this over what the floor asks for is leaders, and what that costs.
 const MUCH_FULL: f64 = 0.05;
 const FULL_COST: f64 = 4.0;
+/// More than this is too much on any floor but a small one, square inches: filling pockets adds a
+/// little to it.
+const MOST_FULL: f64 = 0.073;
+const SMALL: f64 = 400.0 * 144.0;
 /// A layout that leaves this share of the floor out of reach is not good.
 const MUCH_CUT_OFF: f64 = 0.015;
 /// With less tube than this for its floor, or more by this, other axes are tried: long leaders.
@@ -193,6 +197,11 @@ impl Zone<'_> {
     fn is_over(&self, count: usize) -> bool {
         let bound = (self.floor / self.rules.tube_spacing() / self.rules.limit).ceil();
         self.wanted.is_none() && count as f64 > bound + 1.0
+    }
+
+    /// Whether a layout takes too much tube for its floor: on a small one leaders alone may.
+    fn is_too_full(&self, found: &Found) -> bool {
+        self.floor > SMALL && found.bare < -MOST_FULL
     }
 
     /// A layout as it ranks.

@@ -33,6 +33,8 @@ const MANY_BENDS: f64 = 16.0;
 /// What floor costs that lies farther away, each share: a strip that stays cold matters more than one
 /// that is a little cooler.
 const BARE_COSTS: (f64, f64) = (7.0, 15.0);
+/// What too much tube costs.
+const TOO_FULL_COST: f64 = 0.5;
 /// What a right angle in every 100 ft of tube costs.
 const BEND_COST: f64 = 0.04;
 /// Samples along a spacing.
@@ -101,16 +103,17 @@ fn fitted_anew(zone: &Zone, views: &[View]) -> Vec<View> {
 }
 
 /// How much of a floor layouts serve.
-pub(super) struct Measure {
+pub(super) struct Measure<'z> {
     samples: Samples,
     spacing: f64,
+    zone: &'z Zone<'z>,
 }
 
-impl Measure {
-    pub(super) fn new(zone: &Zone) -> Option<Self> {
+impl<'z> Measure<'z> {
+    pub(super) fn new(zone: &'z Zone<'z>) -> Option<Self> {
         let spacing = zone.rules.tube_spacing();
         let heated: &[Polygon] = &zone.area.heated;
-        Some(Self { samples: Samples::new(heated, spacing / SAMPLES, spacing)?, spacing })
+        Some(Self { samples: Samples::new(heated, spacing / SAMPLES, spacing)?, spacing, zone })
     }
 
     fn cover(&self, layout: &Layout) -> Cover {
@@ -134,7 +137,8 @@ impl Measure {
         let cost = found.rank.1 - super::BARE_COST * found.bare.max(0.0)
             + BARE_COSTS.0 * (1.0 - cover.half)
             + BARE_COSTS.1 * (1.0 - cover.three_quarters)
-            + BEND_COST * bends;
+            + BEND_COST * bends
+            + if self.zone.is_too_full(found) { TOO_FULL_COST } else { 0.0 };
         let serves_well = cover.half >= SERVED_WELL.0 && cover.three_quarters >= SERVED_WELL.1;
         (cost, serves_well && bends < MANY_BENDS && found.is_good())
     }

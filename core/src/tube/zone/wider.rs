@@ -2,13 +2,16 @@
 //!
 //! Where leaders are long and no more circuits are to be had, tube is short: circuits are drawn back
 //! to their limit, and what they no longer reach stays bare. An installer spreads what he has. He does
-//! so, too, before he lays a circuit over the least number and one.
+//! so, too, before he lays a circuit over the least number and one, and where leaders and lanes that
+//! fit their walls closely take much more tube than the floor asks for.
 
 use super::care::Measure;
 use super::{Found, MOST_LAID, Zone, fans};
 use crate::effort::{Budget, Cancel, Cancelled};
 use crate::tube::view::{Fit, View};
 
+/// So much tube is aimed at, against what the floor asks for, where there is too much.
+const AIMED_AT: f64 = 1.07;
 /// Tube is short where a circuit is so full, as a share of the limit, and so much of the floor is
 /// bare.
 const FULL: f64 = 0.985;
@@ -30,24 +33,28 @@ pub struct Wider {
     views: Vec<(f64, View)>,
 }
 
-/// What to try with lanes wider apart; nothing where tube is not short and circuits are not too many.
+/// What to try with lanes wider apart; nothing where tube is neither short nor too much, and circuits
+/// are not too many.
 pub fn views(zone: &Zone, views: &[View], best: &Found) -> Option<Wider> {
     let lengths = || best.layout.circuits.iter().map(|circuit| circuit.length);
     let laid = best.layout.circuits.len();
     let is_over = zone.is_over(laid);
-    if !is_over && lengths().fold(0.0, f64::max) < FULL * zone.rules.limit {
+    let is_too_full = zone.is_too_full(best);
+    let is_short = || lengths().fold(0.0, f64::max) > FULL * zone.rules.limit;
+    if !is_over && !is_too_full && !is_short() {
         return None;
     }
     let bare = Measure::new(zone).map_or(0.0, |measure| measure.bare(&best.layout));
-    if !is_over && bare < BARE {
+    if !is_over && !is_too_full && bare < BARE {
         return None;
     }
     let count = if is_over { laid - 1 } else { laid };
-    // So much of the tube that would serve all floor can be had.
+    // So much of the tube that would serve all floor can be had, or should be laid.
     let most = count as f64 * FULL * zone.rules.limit;
     let had = if is_over { (most / lengths().sum::<f64>()).min(1.0) } else { 1.0 };
+    let wanted = if is_too_full { AIMED_AT / (1.0 - best.bare) } else { 1.0 };
     let fitted = |view: &View, more: f64| {
-        let pitch = 1.0 / ((1.0 - bare) * had - more).max(1.0 / WIDEST);
+        let pitch = 1.0 / ((1.0 - bare) * had.min(wanted) - more).max(1.0 / WIDEST);
         let fit = Fit { pitch, post_cost: 0.0 };
         Some((pitch - 1.0, View::fitted(zone.area, view.frame, zone.rules, fit)?))
     };
@@ -86,7 +93,7 @@ pub fn laid_wider<'a>(
             let (found_cost, _) = measure.cost(&found);
             if found.rank.0 <= best.rank.0 && found_cost < cost {
                 (cost, best) = (found_cost, found);
-                if best.is_good() && measure.bare(&best.layout) < BARE {
+                if best.is_good() && !zone.is_too_full(&best) && measure.bare(&best.layout) < BARE {
                     return Ok(best);
                 }
             }
