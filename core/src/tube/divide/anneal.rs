@@ -8,13 +8,17 @@
 //! a step in one border can move only if the steps in all others move with it. So cells are handed
 //! on: each part that has gained one gives one nearby to the next, and as many of the row are kept
 //! as leave the least energy (an ejection chain, as in Glover, 1996, and in the exchanges of
-//! Kernighan and Lin, 1970; both from memory).
+//! Kernighan and Lin, 1970; both from memory). A cell that its part hangs together by takes what hangs
+//! on it along (see [`branches`]).
 
 #![expect(
     clippy::indexing_slicing,
     reason = "cell and part numbers come from this file's own loops over the same vectors"
 )]
 
+mod branches;
+
+use self::branches::{MOST_LINKS, MUCH_LACKED};
 use super::runs::{Laid, Runs};
 use super::{Owners, Shares};
 use crate::effort::{Cancel, Cancelled};
@@ -34,6 +38,12 @@ const TURNED: f64 = 0.1;
 /// Shares of a new division's steps after which corners begin to count, and count in full.
 const CORNERS_BEGIN: f64 = 0.35;
 const CORNERS_IN_FULL: f64 = 0.75;
+/// Share of the steps at cells that hold their part together in which these change sides with what
+/// hangs on them, and share of those in which a part that lacks much may take what others need.
+const BRANCHES: f64 = 0.1;
+const CHAINS: f64 = 0.05;
+/// Of so few parts none is hemmed in by others.
+const FEW_PARTS: usize = 3;
 /// The most cells handed on in a row, how far from the last one the next may lie, and how much worse
 /// the division may become on the way.
 const MOST_HANDED_ON: usize = 24;
@@ -56,23 +66,37 @@ pub fn anneal(
     if shares.roots.len() < 2 || table.movable.is_empty() {
         return Ok(());
     }
+    let may_hem_in = shares.roots.len() > FEW_PARTS;
     for step in 0..steps {
-        if step % 1024 == 0 && cancel.is_raised() {
-            return Err(Cancelled);
+        if step % 1024 == 0 {
+            if cancel.is_raised() {
+                return Err(Cancelled);
+            }
+            if may_hem_in {
+                table.look_at_lack();
+            }
         }
         let cell = table.movable[dice.below(table.movable.len())];
         let beside = shares.cells.list[cell].beside[dice.below(4)];
         let to = owner(owners, beside);
-        if to == NONE || to == owners[cell] || !table.stays_whole(owners, cell) {
+        if to == NONE || to == owners[cell] {
             continue;
         }
         let done = step as f64 / steps as f64;
         let left = 1.0 - done;
         let heat = start * left * left.sqrt() + COLD;
+        let is_better = |change: f64, dice: &mut Dice| dice.takes(change / heat);
+        if !table.stays_whole(owners, cell) {
+            if may_hem_in && dice.share() < BRANCHES {
+                let is_chain = table.over(to) < -MUCH_LACKED && dice.share() < CHAINS;
+                let links = if is_chain { MOST_LINKS } else { 1 };
+                table.hand_branches_on(owners, (cell, to), links, |change| is_better(change, dice));
+            }
+            continue;
+        }
         let ramp = (done - CORNERS_BEGIN) / (CORNERS_IN_FULL - CORNERS_BEGIN);
         table.corner_cost =
             if start < 1.0 { CORNER_COST } else { CORNER_COST * ramp.clamp(0.0, 1.0) };
-        let is_better = |change: f64, dice: &mut Dice| dice.takes(change / heat);
         if dice.share() < TURNED {
             let any = table.movable[dice.below(table.movable.len())];
             table.turn(owners, any, |change| is_better(change, dice));
@@ -100,6 +124,11 @@ struct Table<'a> {
     handed: Vec<Laid>,
     /// Cells whose runs were turned in this step.
     turned: Vec<usize>,
+    /// How much worse the division may become while cells are handed on.
+    much_worse: f64,
+    /// How often branches were looked for, and at which of those looks each cell was seen last.
+    looks: usize,
+    seen: Vec<usize>,
 }
 
 impl<'a> Table<'a> {
@@ -139,7 +168,30 @@ impl<'a> Table<'a> {
             nearby,
             corner_cost: 0.0,
             handed,
+            much_worse: MUCH_WORSE,
+            looks: 0,
+            seen: vec![0; cells.list.len()],
         }
+    }
+
+    /// A row of cells handed on may be as long as it takes to reach a part that lacks much: what the
+    /// last of the row is worth there pays for corners and ends on the way.
+    fn look_at_lack(&mut self) {
+        let lacked = (0..self.sizes.len()).map(|part| -self.over(part)).fold(0.0, f64::max);
+        let worth = if lacked > MUCH_LACKED { 2.0 * SURPLUS_COST * lacked } else { 0.0 };
+        self.much_worse = MUCH_WORSE + worth;
+    }
+
+    /// How much longer a part is than it should be, in usual cells.
+    fn over(&self, part: usize) -> f64 {
+        (self.sizes[part] - self.shares.targets[part]) / self.shares.usual
+    }
+
+    /// By how much the energy of unequal length changes where so much tube goes from one part to
+    /// another, inches.
+    fn surplus_of(&self, tube: f64, (from, to): (usize, usize)) -> f64 {
+        let tube = tube / self.shares.usual;
+        SURPLUS_COST * (2.0 * tube * (self.over(to) - self.over(from)) + 2.0 * tube * tube)
     }
 
     /// Hands a cell to another part, and on from there. What the first few of them that leave the
@@ -155,7 +207,7 @@ impl<'a> Table<'a> {
             if change < best.0 {
                 best = (change, self.handed.len());
             }
-            if self.handed.len() >= MOST_HANDED_ON || change > MUCH_WORSE {
+            if self.handed.len() >= MOST_HANDED_ON || change > self.much_worse {
                 break;
             }
             next = self.next(owners, now);
@@ -221,9 +273,7 @@ impl<'a> Table<'a> {
     fn handing(&self, owners: &Owners, cell: usize, new: usize) -> (f64, Laid) {
         let (old, shares) = (owners[cell], self.shares);
         let (ends, laid) = self.runs.fewest_ends(owners, cell, new);
-        let tube = shares.cells.list[cell].tube / shares.usual;
-        let over = |part: usize| (self.sizes[part] - shares.targets[part]) / shares.usual;
-        let surplus = 2.0 * tube * (over(new) - over(old)) + 2.0 * tube * tube;
+        let surplus = self.surplus_of(shares.cells.list[cell].tube, (old, new));
         let mut border = 0.0;
         for &next in &shares.cells.list[cell].beside {
             let owner = owner(owners, next);
@@ -242,10 +292,7 @@ impl<'a> Table<'a> {
                 corners += corner(new, a, b, c) - corner(old, a, b, c);
             }
         }
-        let change = SURPLUS_COST * surplus
-            + END_COST * ends
-            + BORDER_COST * border
-            + self.corner_cost * corners;
+        let change = surplus + END_COST * ends + BORDER_COST * border + self.corner_cost * corners;
         (change, laid)
     }
 
