@@ -23,7 +23,7 @@ use crate::geometry::offset::inset;
 use crate::geometry::{Bounds, Point, Polygon, Vector};
 
 /// Ways tried for each bundle that arrive with one heading, the cheapest first.
-const MOST_WAYS: usize = 2;
+const MOST_WAYS: usize = 4;
 /// No fan is looked at whose circuits would be longer in the mean than this share of the limit.
 const OVERFULL: f64 = 1.02;
 /// Room that a bundle leaves before other ports where it passes before them, in spacings.
