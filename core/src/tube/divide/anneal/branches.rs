@@ -43,7 +43,7 @@ impl Table<'_> {
         let (mut change, mut best) = (0.0, (f64::INFINITY, 0));
         let mut next =
             Some((first, to)).filter(|(first, to)| self.surplus(owners, first, *to) < most);
-        for _ in 0..links {
+        for link in 1..=links {
             let Some((branch, to)) = next.take() else { break };
             let Some(from) = branch.first().map(|&cell| owners[cell]) else { break };
             for cell in branch {
@@ -55,7 +55,7 @@ impl Table<'_> {
             if change < best.0 {
                 best = (change, self.handed.len());
             }
-            if change > most || self.over(from) > -LITTLE_LACKED {
+            if link == links || change > most || self.over(from) > -LITTLE_LACKED {
                 break;
             }
             next = self.best_branch(owners, from).map(|branch| (branch, from));
