@@ -26,6 +26,8 @@ const MOST_FILLINGS: usize = 4;
 const HELD_ABOUT: f64 = 1.8;
 /// How far the chords of a bend may stand off it, inches.
 const CHORD_IN: f64 = 0.02;
+/// Straights are looked at in pieces of this length where one of them strays, inches.
+const PIECE_IN: f64 = 0.5;
 /// Two places so near to each other where something is wrong are the same one, inches.
 const SAME_PLACE_IN: f64 = 1.0;
 /// A course and its path begin and end at the same ports, inches.
@@ -112,9 +114,20 @@ fn stray(old: &Found, new: &Found, open: &Field) -> Vec<Point> {
     chords(&new.path)
         .into_iter()
         .filter(|&(from, to)| !open.is_clear(from, to))
+        .flat_map(|(from, to)| cut_up(from, to))
+        .filter(|&(from, to)| !open.is_clear(from, to))
         .map(|(from, to)| from.middle(to))
         .filter(|&place| !was_there(place))
         .collect()
+}
+
+/// A straight in pieces: a slant may cross the old path in its middle, and stray off beside it.
+fn cut_up(from: Point, to: Point) -> impl Iterator<Item = (Point, Point)> {
+    let count = (from.distance(to) / PIECE_IN).ceil().clamp(1.0, 10_000.0);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+    let pieces = count as u32;
+    let at = move |piece: u32| from + (to - from) * (f64::from(piece) / count);
+    (0..pieces).map(move |piece| (at(piece), at(piece + 1)))
 }
 
 /// A path as straight lines.
@@ -277,6 +290,24 @@ mod tests {
         assert!(check(&full).is_empty(), "{:?}", check(&full));
         let all = |layout: &Layout| layout.circuits.iter().map(|found| found.length).sum::<f64>();
         assert!(all(&full) > all(&layout) + 1.0, "{} {}", all(&full), all(&layout));
+    }
+
+    #[test]
+    fn a_leader_that_crosses_its_old_path_within_a_slant_may_not_stray_beside_it() {
+        let (west, east) = (Point::new(0.0, 0.0), Point::new(100.0, 100.0));
+        let jog = |from: f64, to: f64| {
+            let corners = places(&[(0.0, 20.0), (from, 20.0), (to, 30.0), (100.0, 30.0)]);
+            let path = corners.windows(2).map(|leg| Segment::Line(leg[0], leg[1])).collect();
+            found(path, corners, (100.0, 0.0))
+        };
+        let pipe = Polygon::rectangle(Point::new(35.0, 23.0), Point::new(45.0, 40.0));
+        let floor = crate::geometry::clip::difference(&[Polygon::rectangle(west, east)], &[pipe]);
+        let open = Field::new(&floor).unwrap();
+        // Both jogs have their middle at the same place; that of the longer one is drawn into the pipe.
+        let (short, longer) = (jog(46.0, 54.0), jog(30.0, 70.0));
+        assert!(stray(&short, &short, &open).is_empty());
+        let strays = stray(&short, &longer, &open);
+        assert!(!strays.is_empty() && strays.iter().all(|at| (34.0..=46.0).contains(&at.x)));
     }
 
     #[test]
