@@ -9,7 +9,7 @@
 //! on: each part that has gained one gives one nearby to the next, and as many of the row are kept
 //! as leave the least energy (an ejection chain, as in Glover, 1996, and in the exchanges of
 //! Kernighan and Lin, 1970; both from memory). A cell that its part hangs together by takes what hangs
-//! on it along (see [`branches`]).
+//! on it along (see [`branches`]), or is given up and its part goes round (see [`detours`]).
 
 #![expect(
     clippy::indexing_slicing,
@@ -17,13 +17,16 @@
 )]
 
 mod branches;
+mod detours;
 
 use self::branches::{MOST_LINKS, MUCH_LACKED};
+use self::detours::Push;
 use super::runs::{Laid, Runs};
 use super::{Owners, Shares};
 use crate::effort::{Cancel, Cancelled};
 use crate::tube::cells::NONE;
 use crate::tube::random::Dice;
+use crate::tube::raster::whole;
 
 /// Heat that is left at the end.
 const COLD: f64 = 0.02;
@@ -42,6 +45,13 @@ const CORNERS_IN_FULL: f64 = 0.75;
 /// hangs on them, and share of those in which a part that lacks much may take what others need.
 const BRANCHES: f64 = 0.1;
 const CHAINS: f64 = 0.05;
+/// Share of the steps at such cells beside a part that lacks so many usual cells in which that part
+/// takes a run of them, of so many at most, and what falls apart goes round: once so much of the
+/// annealing is done, since before that it breaks up what has yet to find its place.
+const PUSHED: f64 = 0.3;
+const LACKED: f64 = 4.0;
+const MOST_PUSHED: usize = 16;
+const PUSHED_FROM: f64 = 0.6;
 /// Of so few parts none is hemmed in by others.
 const FEW_PARTS: usize = 3;
 /// The most cells handed on in a row, how far from the last one the next may lie, and how much worse
@@ -77,8 +87,8 @@ pub fn anneal(
             }
         }
         let cell = table.movable[dice.below(table.movable.len())];
-        let beside = shares.cells.list[cell].beside[dice.below(4)];
-        let to = owner(owners, beside);
+        let side = dice.below(4);
+        let to = owner(owners, shares.cells.list[cell].beside[side]);
         if to == NONE || to == owners[cell] {
             continue;
         }
@@ -87,6 +97,16 @@ pub fn anneal(
         let heat = start * left * left.sqrt() + COLD;
         let is_better = |change: f64, dice: &mut Dice| dice.takes(change / heat);
         if !table.stays_whole(owners, cell) {
+            let lacked = -table.over(to);
+            let may_push = may_hem_in && done > PUSHED_FROM && lacked > LACKED;
+            if may_push && dice.share() < PUSHED {
+                // Along the border or away from it.
+                let heading = (side + 1 + dice.below(3)) % 4;
+                let most = 1 + dice.below(whole(lacked).min(MOST_PUSHED));
+                let push = Push { cell, to, heading, most };
+                table.push_aside(owners, push, |change| is_better(change, dice));
+                continue;
+            }
             if may_hem_in && dice.share() < BRANCHES {
                 let is_chain = table.over(to) < -MUCH_LACKED && dice.share() < CHAINS;
                 let links = if is_chain { MOST_LINKS } else { 1 };

@@ -105,7 +105,7 @@ impl Table<'_> {
 
     /// The cells of one part that are reached from one of them and were not in this look, but for one
     /// that is not gone through.
-    fn reach(&mut self, owners: &Owners, (from, but): (usize, usize)) -> Vec<usize> {
+    pub(super) fn reach(&mut self, owners: &Owners, (from, but): (usize, usize)) -> Vec<usize> {
         let (list, own) = (&self.shares.cells.list, owners[from]);
         self.seen[from] = self.looks;
         let mut reached = vec![from];

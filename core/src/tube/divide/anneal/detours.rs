@@ -1,0 +1,241 @@
+//! Necks pushed aside: a part takes floor that another hangs together by, and that one goes round.
+//!
+//! Where parts run side by side through a narrow place, a part that lies within their turn can spread
+//! into it only if all of them give way together, up to one that has floor to spare. So a part takes a
+//! run of cells; the part that had them joins its pieces again by the shortest way round, over floor
+//! of others; what of these falls apart by that goes round in its turn; and so on, until all are whole.
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "cell and part numbers come from this file's own loops over the same vectors"
+)]
+
+use super::{Owners, Table, owner};
+use crate::tube::cells::NONE;
+use std::collections::VecDeque;
+
+/// The most cells that change sides in one go.
+const MOST_MOVED: usize = 400;
+/// The most cells looked at for one way round.
+const MOST_LOOKED_AT: usize = 600;
+
+/// A run of cells of one part, for another beside it.
+#[derive(Clone, Copy, Debug)]
+pub struct Push {
+    /// The first cell, beside the part that takes it.
+    pub cell: usize,
+    /// The part that takes the run.
+    pub to: usize,
+    /// The way the run goes on.
+    pub heading: usize,
+    /// Cells in it at most.
+    pub most: usize,
+}
+
+impl Table<'_> {
+    /// Gives a run of cells to another part, and lets all that would fall apart go round, if the change
+    /// of energy is wanted.
+    pub fn push_aside(
+        &mut self,
+        owners: &mut Owners,
+        push: Push,
+        is_wanted: impl FnOnce(f64) -> bool,
+    ) {
+        self.handed.clear();
+        let change = self.pushed(owners, push);
+        let kept = if change.is_some_and(is_wanted) { self.handed.len() } else { 0 };
+        self.take_back(owners, kept);
+    }
+
+    /// By how much that changes the energy; `None` where a part finds no way round.
+    fn pushed(&mut self, owners: &mut Owners, push: Push) -> Option<f64> {
+        // Parts that have gone round, over whose floor no other may.
+        let mut settled = vec![push.to];
+        let mut change = 0.0;
+        let mut given = vec![(self.run(owners, push), push.to)];
+        while let Some((cells, to)) = given.pop() {
+            if self.handed.len() + cells.len() > MOST_MOVED {
+                return None;
+            }
+            let mut losers: Vec<usize> = Vec::new();
+            for cell in cells {
+                losers.push(owners[cell]);
+                let (more, now) = self.handing(owners, cell, to);
+                change += more;
+                self.handed.push(self.runs.laid(owners, cell));
+                self.give(owners, now);
+            }
+            losers.sort_unstable();
+            losers.dedup();
+            // A part in more than two pieces goes round more than once.
+            losers.extend((to != push.to).then_some(to));
+            for loser in losers {
+                let piece = self.piece_off(owners, loser);
+                if piece.is_empty() {
+                    continue;
+                }
+                if !settled.contains(&loser) {
+                    settled.push(loser);
+                }
+                given.push((self.way_round(owners, piece, &settled)?, loser));
+            }
+        }
+        Some(change)
+    }
+
+    /// The cells of a run.
+    fn run(&self, owners: &Owners, push: Push) -> Vec<usize> {
+        let (list, from) = (&self.shares.cells.list, owners[push.cell]);
+        let next = |&at: &usize| {
+            let next = list[at].beside[push.heading];
+            (owner(owners, next) == from && !self.is_root[next]).then_some(next)
+        };
+        std::iter::successors(Some(push.cell), next).take(push.most).collect()
+    }
+
+    /// Cells of a part that no longer hang together with its root, by the cells it has lost just now:
+    /// one piece of them. What does is marked as seen in this look.
+    fn piece_off(&mut self, owners: &Owners, part: usize) -> Vec<usize> {
+        self.looks += 1;
+        self.reach(owners, (self.shares.roots[part], NONE));
+        let lost = self.handed.iter().filter(|handed| handed.part == part);
+        let beside = lost.flat_map(|handed| self.shares.cells.list[handed.cell].beside);
+        let mut own = beside.filter(|&cell| owner(owners, cell) == part);
+        let apart = own.find(|&cell| self.seen[cell] != self.looks);
+        apart.map_or_else(Vec::new, |cell| self.reach_apart(owners, cell))
+    }
+
+    /// The cells that hang together with one, marked as seen in the next look.
+    fn reach_apart(&mut self, owners: &Owners, cell: usize) -> Vec<usize> {
+        self.looks += 1;
+        self.reach(owners, (cell, NONE))
+    }
+
+    /// The fewest cells over which a piece is joined to what was seen of its part in the look before,
+    /// none of them of a part that is settled.
+    fn way_round(
+        &mut self,
+        owners: &Owners,
+        piece: Vec<usize>,
+        settled: &[usize],
+    ) -> Option<Vec<usize>> {
+        let list = &self.shares.cells.list;
+        let mut came: Vec<(usize, usize)> = piece.into_iter().map(|cell| (cell, NONE)).collect();
+        let mut queue: VecDeque<usize> = (0..came.len()).collect();
+        let most = came.len() + MOST_LOOKED_AT;
+        while let Some(place) = queue.pop_front() {
+            for &next in &list[came[place].0].beside {
+                if next == NONE || self.seen[next] == self.looks {
+                    continue;
+                }
+                if self.seen[next] + 1 == self.looks {
+                    let back = |&at: &usize| Some(came[at].1).filter(|&before| before != NONE);
+                    let way = std::iter::successors(Some(place), back);
+                    let is_new = |at: &usize| came[*at].1 != NONE;
+                    return Some(way.filter(is_new).map(|at| came[at].0).collect());
+                }
+                let part = owners[next];
+                if part == NONE || self.is_root[next] || settled.contains(&part) {
+                    continue;
+                }
+                if came.len() >= most {
+                    return None;
+                }
+                self.seen[next] = self.looks;
+                queue.push_back(came.len());
+                came.push((next, place));
+            }
+        }
+        None
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::anneal;
+    use super::*;
+    use crate::effort::Cancel;
+    use crate::tube::cells::Cells;
+    use crate::tube::divide::Shares;
+    use crate::tube::random::Dice;
+
+    const COLUMNS: usize = 17;
+
+    /// A floor whose parts lie in rows, from the south: so many rows for each part. Each has its root
+    /// at the west wall.
+    fn in_rows(rows: &[usize]) -> (Cells, Vec<usize>, Owners) {
+        let deep: usize = rows.iter().sum();
+        let cells = Cells::of_room(34, u32::try_from(2 * deep).unwrap());
+        let part_of: Vec<usize> =
+            rows.iter().enumerate().flat_map(|(part, &rows)| vec![part; rows]).collect();
+        let owners: Owners = cells.list.iter().map(|cell| part_of[cell.at.1]).collect();
+        let firsts = rows.iter().scan(0, |next, rows| {
+            *next += rows;
+            Some(*next - rows)
+        });
+        let roots = firsts.map(|row| cells.at(0, row).unwrap()).collect();
+        (cells, roots, owners)
+    }
+
+    fn counts(owners: &Owners, parts: usize) -> Vec<usize> {
+        (0..parts).map(|part| owners.iter().filter(|&&owner| owner == part).count()).collect()
+    }
+
+    fn assert_whole(table: &mut Table, owners: &Owners) {
+        for part in 0..table.sizes.len() {
+            let own: Vec<usize> = (0..owners.len()).filter(|&cell| owners[cell] == part).collect();
+            table.looks += 1;
+            let reached = table.reach(owners, (table.shares.roots[part], NONE)).len();
+            assert_eq!(reached, own.len(), "part {part}: {owners:?}");
+            let tube: f64 = own.iter().map(|&cell| table.shares.cells.list[cell].tube).sum();
+            assert!((tube - table.sizes[part]).abs() < 1e-6);
+        }
+    }
+
+    /// Cells of each part after the last but one has given the last, in the north, a run of three.
+    fn pushed(rows: &[usize]) -> Vec<usize> {
+        let (cells, roots, mut owners) = in_rows(rows);
+        let usual = cells.list[0].tube;
+        let bad_tips = vec![0; owners.len()];
+        let targets = vec![owners.len() as f64 * usual / rows.len() as f64; rows.len()];
+        let shares = Shares { cells: &cells, roots: &roots, bad_tips: &bad_tips, targets, usual };
+        let mut table = Table::new(&shares, &owners);
+        let row = rows.iter().sum::<usize>() - 2;
+        let cell = cells.at(7, row).unwrap();
+        let push = Push { cell, to: rows.len() - 1, heading: 0, most: 3 };
+        table.push_aside(&mut owners, push, |_| true);
+        assert_whole(&mut table, &owners);
+        counts(&owners, rows.len())
+    }
+
+    #[test]
+    fn rows_of_one_cell_go_round_up_to_the_part_that_has_floor_to_spare() {
+        // Three, round those five, and round those seven.
+        assert_eq!(pushed(&[2, 1, 1, 1]), [2 * COLUMNS - 7, COLUMNS + 2, COLUMNS + 2, COLUMNS + 3]);
+        assert_eq!(pushed(&[2, 1, 1]), [2 * COLUMNS - 5, COLUMNS + 2, COLUMNS + 3]);
+    }
+
+    #[test]
+    fn nothing_is_pushed_aside_where_no_part_has_floor_to_spare() {
+        assert_eq!(pushed(&[1, 1, 1, 1]), [COLUMNS; 4]);
+    }
+
+    #[test]
+    fn parts_stay_whole_and_come_out_even_where_rows_lie_between_them() {
+        let rows = [3, 1, 1, 1, 1];
+        let (cells, roots, start) = in_rows(&rows);
+        let usual = cells.list[0].tube;
+        let bad_tips = vec![0; start.len()];
+        let targets = vec![start.len() as f64 * usual / rows.len() as f64; rows.len()];
+        let shares = Shares { cells: &cells, roots: &roots, bad_tips: &bad_tips, targets, usual };
+        for seed in 0..10 {
+            let mut owners = start.clone();
+            anneal(&shares, &mut owners, (30_000, 1.0), &mut Dice::new(seed), &Cancel::new())
+                .unwrap();
+            assert_whole(&mut Table::new(&shares, &owners), &owners);
+            let counts = counts(&owners, rows.len());
+            let (least, most) = (counts.iter().min().unwrap(), counts.iter().max().unwrap());
+            assert!(most - least < 6, "seed {seed}: {counts:?}");
+        }
+    }
+}
