@@ -25,6 +25,8 @@ use search::{Asked, fans};
 
 /// A layout this even needs no better.
 const EVEN_ENOUGH: f64 = 0.08;
+/// Circuits more uneven than this are worth more work.
+const UNEVEN: f64 = 0.15;
 /// How full circuits are planned, as a share of the limit.
 const FULL: f64 = 0.965;
 /// Divisions of a fan laid out in full, beside those that some circuit had no room for its bends in.
@@ -147,7 +149,7 @@ pub fn route_zone(
                 if best.as_ref().is_none_or(|best| found.rank < best.rank) {
                     best = Some(found);
                 }
-                let is_enough = best.as_ref().is_some_and(Found::is_fair);
+                let is_enough = best.as_ref().is_some_and(Found::is_enough);
                 if is_good
                     || budget.is_spent()
                     || work_done > if is_enough { MUCH_WORK } else { MOST_WORK }
@@ -161,7 +163,7 @@ pub fn route_zone(
             best.is_good()
                 && (-TOO_FULL..MUCH_BARE).contains(&best.bare)
                 && !zone.is_over(best.layout.circuits.len())
-                || best.is_fair() && work_done > MUCH_WORK
+                || best.is_enough() && work_done > MUCH_WORK
                 || work_done > MOST_WORK
         }) || budget.is_spent()
         {
@@ -273,6 +275,11 @@ impl Found<'_> {
     /// Sound, and no worse than layouts that are worth having.
     fn is_fair(&self) -> bool {
         self.rank.0 == 0 && self.rank.1 < POOR_COST
+    }
+
+    /// Fair, and even enough that much more work is not worth it.
+    fn is_enough(&self) -> bool {
+        self.is_fair() && self.layout.imbalance < UNEVEN
     }
 
     fn is_good(&self) -> bool {
