@@ -13,7 +13,7 @@
 mod anneal;
 mod runs;
 
-pub use anneal::anneal;
+pub use anneal::{Pushing, anneal};
 
 use super::cells::{Cells, NONE};
 

@@ -24,7 +24,7 @@ use self::tips::TipRoom;
 use super::bends::{bend_bowed_course_within, bend_course_within};
 use super::cells::{Cells, NONE};
 use super::check::{Breach, Course, breaches};
-use super::divide::Owners;
+use super::divide::{Owners, Pushing};
 use super::draw_out::Legs;
 use super::fan::Root;
 use super::field::Field;
@@ -141,6 +141,8 @@ pub struct Work<'a> {
     narrow: Option<Rc<Field>>,
     leaders: Vec<f64>,
     dice: Dice,
+    /// When its parts push others aside: as in its most even division.
+    pushing: Pushing,
     /// A place that no circuit within the limit reaches.
     too_far: Option<Point>,
     /// How much its trees were bettered so far: cells, as if from anew.
@@ -176,6 +178,7 @@ impl<'a> Work<'a> {
             cells,
             leaders,
             dice: Dice::new(0x51AB_100F ^ count as u64),
+            pushing: Pushing::Late,
             too_far: None,
             work_done: 0.0,
             divisions: 0,

@@ -46,12 +46,9 @@ const CORNERS_IN_FULL: f64 = 0.75;
 const BRANCHES: f64 = 0.1;
 const CHAINS: f64 = 0.05;
 /// Share of the steps at such cells beside a part that lacks so many usual cells in which that part
-/// takes a run of them, of so many at most, and what falls apart goes round: once so much of the
-/// annealing is done, since before that it breaks up what has yet to find its place.
-const PUSHED: f64 = 0.3;
+/// takes a run of them, of so many at most, and what falls apart goes round.
 const LACKED: f64 = 4.0;
 const MOST_PUSHED: usize = 16;
-const PUSHED_FROM: f64 = 0.6;
 /// Of so few parts none is hemmed in by others.
 const FEW_PARTS: usize = 3;
 /// The most cells handed on in a row, how far from the last one the next may lie, and how much worse
@@ -59,6 +56,25 @@ const FEW_PARTS: usize = 3;
 const MOST_HANDED_ON: usize = 24;
 const NEARBY: isize = 2;
 const MUCH_WORSE: f64 = 3.0;
+
+/// When parts that lack floor push necks aside.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pushing {
+    /// Often, once the division has found its form.
+    Late,
+    /// Now and then, all the time: the form becomes another one, more even or less.
+    Throughout,
+}
+
+impl Pushing {
+    /// The share of the annealing after which they do, and how often.
+    const fn pushed(self) -> (f64, f64) {
+        match self {
+            Self::Late => (0.6, 0.3),
+            Self::Throughout => (0.0, 0.05),
+        }
+    }
+}
 
 /// Anneals a division for `steps` steps, starting at heat `start` (1 for a new division, less to
 /// touch up an old one).
@@ -68,7 +84,7 @@ const MUCH_WORSE: f64 = 3.0;
 pub fn anneal(
     shares: &Shares,
     owners: &mut Owners,
-    (steps, start): (usize, f64),
+    (steps, start, pushing): (usize, f64, Pushing),
     dice: &mut Dice,
     cancel: &Cancel,
 ) -> Result<(), Cancelled> {
@@ -77,6 +93,7 @@ pub fn anneal(
         return Ok(());
     }
     let may_hem_in = shares.roots.len() > FEW_PARTS;
+    let (pushed_from, pushed) = pushing.pushed();
     for step in 0..steps {
         if step % 1024 == 0 {
             if cancel.is_raised() {
@@ -98,8 +115,8 @@ pub fn anneal(
         let is_better = |change: f64, dice: &mut Dice| dice.takes(change / heat);
         if !table.stays_whole(owners, cell) {
             let lacked = -table.over(to);
-            let may_push = may_hem_in && done > PUSHED_FROM && lacked > LACKED;
-            if may_push && dice.share() < PUSHED {
+            let may_push = may_hem_in && done >= pushed_from && lacked > LACKED;
+            if may_push && dice.share() < pushed {
                 // Along the border or away from it.
                 let heading = (side + 1 + dice.below(3)) % 4;
                 let most = 1 + dice.below(whole(lacked).min(MOST_PUSHED));
@@ -410,7 +427,14 @@ mod tests {
         };
         assert!(most_off(&owners) > cells.list[0].tube);
         // As cold as can be: nothing is taken that makes the division worse.
-        anneal(&shares, &mut owners, (20_000, 0.0), &mut Dice::new(5), &Cancel::new()).unwrap();
+        anneal(
+            &shares,
+            &mut owners,
+            (20_000, 0.0, Pushing::Late),
+            &mut Dice::new(5),
+            &Cancel::new(),
+        )
+        .unwrap();
         assert!(most_off(&owners) < usual, "{owners:?}");
         let first = |owners: &Owners| owners.iter().map(|&owner| owner == 0).collect::<Vec<_>>();
         assert_eq!(first(&owners), first(&straight), "{owners:?}");
@@ -426,8 +450,14 @@ mod tests {
         let shares = shares((&cells, &roots), targets.clone(), usual);
         for seed in 0..20 {
             let mut owners = side_by_side(&cells, 4);
-            anneal(&shares, &mut owners, (4_000, 1.0), &mut Dice::new(seed), &Cancel::new())
-                .unwrap();
+            anneal(
+                &shares,
+                &mut owners,
+                (4_000, 1.0, Pushing::Late),
+                &mut Dice::new(seed),
+                &Cancel::new(),
+            )
+            .unwrap();
             for (part, &root) in roots.iter().enumerate() {
                 let mut reached = vec![root];
                 let mut next = 0;

@@ -12,7 +12,9 @@ use crate::effort::{Cancel, Cancelled};
 use crate::geometry::clip::difference;
 use crate::geometry::{Bounds, Point};
 use crate::tube::cells::{Cells, NONE};
-use crate::tube::divide::{Owners, Shares, Ways, anneal, first_division, steps_from, ways};
+use crate::tube::divide::{
+    Owners, Pushing, Shares, Ways, anneal, first_division, steps_from, ways,
+};
 use crate::tube::fan::{Root, strips_beside, taken};
 use crate::tube::field::Field;
 use crate::tube::rules::Rules;
@@ -184,24 +186,28 @@ impl<'a> Work<'a> {
     /// [`Cancelled`] when nobody waits for it any more.
     pub fn divide(&mut self, cancel: &Cancel) -> Result<bool, Cancelled> {
         let targets = self.targets(None);
-        let mut best: Option<(f64, Owners)> = None;
+        let mut best: Option<(f64, Owners, Pushing)> = None;
         let all = self.ways();
         let least = all.first().map(|ways| ways.shut_in);
-        for ways in all.iter().filter(|ways| Some(ways.shut_in) == least) {
+        let likely = all.iter().filter(|ways| Some(ways.shut_in) == least);
+        // Which of these serves a floor with narrow places cannot be told before.
+        let pushings = [Pushing::Late, Pushing::Throughout].into_iter().cycle();
+        for (ways, pushing) in likely.zip(pushings) {
             self.divisions += 1;
+            self.pushing = pushing;
             self.owners = first_division(&self.shares(targets.clone()), ways);
             let steps = (QUICK_STEPS * self.owners.len()).clamp(3_000, 150_000);
             self.anneal(targets.clone(), (steps, 1.0), cancel)?;
             let unevenness = self.unevenness();
-            if best.as_ref().is_none_or(|(least, _)| unevenness < *least) {
-                best = Some((unevenness, self.owners.clone()));
+            if best.as_ref().is_none_or(|(least, ..)| unevenness < *least) {
+                best = Some((unevenness, self.owners.clone(), pushing));
             }
             if unevenness < EVEN_AT_FIRST {
                 break;
             }
         }
-        let Some((_, owners)) = best else { return Ok(false) };
-        self.owners = owners;
+        let Some((_, owners, pushing)) = best else { return Ok(false) };
+        (self.owners, self.pushing) = (owners, pushing);
         Ok(true)
     }
 
@@ -255,10 +261,11 @@ impl<'a> Work<'a> {
     pub(super) fn anneal(
         &mut self,
         targets: Vec<f64>,
-        effort: (usize, f64),
+        (steps, heat): (usize, f64),
         cancel: &Cancel,
     ) -> Result<(), Cancelled> {
         let (mut owners, mut dice) = (std::mem::take(&mut self.owners), self.dice.clone());
+        let effort = (steps, heat, self.pushing);
         anneal(&self.shares(targets), &mut owners, effort, &mut dice, cancel)?;
         (self.owners, self.dice) = (owners, dice);
         Ok(())

@@ -125,7 +125,7 @@ impl Table<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::anneal;
+    use super::super::{Pushing, anneal};
     use super::*;
     use crate::effort::Cancel;
     use crate::tube::cells::Cells;
@@ -161,7 +161,14 @@ mod tests {
         assert_eq!(counts(&owners), [18, 5, 18, 10]);
         let usual = cells.list[0].tube;
         let shares = Shares { cells: &cells, roots: &roots, bad_tips: &[0; 51], targets, usual };
-        anneal(&shares, &mut owners, (60_000, 0.0), &mut Dice::new(3), &Cancel::new()).unwrap();
+        anneal(
+            &shares,
+            &mut owners,
+            (60_000, 0.0, Pushing::Late),
+            &mut Dice::new(3),
+            &Cancel::new(),
+        )
+        .unwrap();
         let [a, b, ..] = counts(&owners);
         assert!(b > 10 && a < 12, "{owners:?}");
     }
@@ -194,8 +201,14 @@ mod tests {
         let shares = Shares { cells: &cells, roots: &roots, bad_tips: &[0; 51], targets, usual };
         for seed in 0..10 {
             let mut owners = start.clone();
-            anneal(&shares, &mut owners, (8_000, 1.0), &mut Dice::new(seed), &Cancel::new())
-                .unwrap();
+            anneal(
+                &shares,
+                &mut owners,
+                (8_000, 1.0, Pushing::Late),
+                &mut Dice::new(seed),
+                &Cancel::new(),
+            )
+            .unwrap();
             let mut table = Table::new(&shares, &owners);
             table.looks = 1;
             for (part, &root) in roots.iter().enumerate() {

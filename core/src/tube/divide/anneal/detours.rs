@@ -152,7 +152,7 @@ impl Table<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::anneal;
+    use super::super::{Pushing, anneal};
     use super::*;
     use crate::effort::Cancel;
     use crate::tube::cells::Cells;
@@ -230,8 +230,9 @@ mod tests {
         let shares = Shares { cells: &cells, roots: &roots, bad_tips: &bad_tips, targets, usual };
         for seed in 0..10 {
             let mut owners = start.clone();
-            anneal(&shares, &mut owners, (30_000, 1.0), &mut Dice::new(seed), &Cancel::new())
-                .unwrap();
+            let pushing = if seed % 2 == 0 { Pushing::Late } else { Pushing::Throughout };
+            let effort = (30_000, 1.0, pushing);
+            anneal(&shares, &mut owners, effort, &mut Dice::new(seed), &Cancel::new()).unwrap();
             assert_whole(&mut Table::new(&shares, &owners), &owners);
             let counts = counts(&owners, rows.len());
             let (least, most) = (counts.iter().min().unwrap(), counts.iter().max().unwrap());
