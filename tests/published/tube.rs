@@ -475,6 +475,16 @@ fn no_more_tube_is_laid_than_the_floor_asks_for() {
     }
 }
 
+/// Circuits at the manifold of a U, within the turn of all the others, had 22 % less tube than those,
+/// since none of them gave way.
+#[test]
+fn circuits_within_the_turn_of_others_come_out_alike() {
+    let case = run(251_144);
+    assert!(!case.is_hard_broken() && case.imbalance() < 0.15, "{:?}", case.measured);
+    assert!(case.measured.half > 0.95, "{:?}", case.measured);
+    assert!(case.measured.three_quarters > 0.995, "{:?}", case.measured);
+}
+
 /// Circuits within 10 % of each other on a floor whose curved walls make tube come out other than
 /// its cells promise.
 #[test]
