@@ -45,8 +45,8 @@ const CORNERS_IN_FULL: f64 = 0.75;
 /// hangs on them, and share of those in which a part that lacks much may take what others need.
 const BRANCHES: f64 = 0.1;
 const CHAINS: f64 = 0.05;
-/// Share of the steps at such cells beside a part that lacks so many usual cells in which that part
-/// takes a run of them, of so many at most, and what falls apart goes round.
+/// A part that lacks so many usual cells beside such a cell may take a run of them, of so many at most,
+/// and what falls apart goes round.
 const LACKED: f64 = 4.0;
 const MOST_PUSHED: usize = 16;
 /// Of so few parts none is hemmed in by others.
