@@ -7,6 +7,7 @@ use super::cover::Samples;
 use super::draw_out::Legs;
 use super::field::Field;
 use super::pocket::{Floor, Lengths, Pocket, fill_pockets};
+use super::raster::whole;
 use super::route::{Found, Layout, imbalance, turning};
 use super::rules::Rules;
 use crate::geometry::nearest::distance_to_line;
@@ -26,7 +27,7 @@ const MOST_FILLINGS: usize = 4;
 const HELD_ABOUT: f64 = 1.8;
 /// How far the chords of a bend may stand off it, inches.
 const CHORD_IN: f64 = 0.02;
-/// Straights are looked at in pieces of this length where one of them strays, inches.
+/// Straights are looked at in pieces no longer than this where one of them strays, inches.
 const PIECE_IN: f64 = 0.5;
 /// Two places so near to each other where something is wrong are the same one, inches.
 const SAME_PLACE_IN: f64 = 1.0;
@@ -114,7 +115,7 @@ fn stray(old: &Found, new: &Found, open: &Field) -> Vec<Point> {
     chords(&new.path)
         .into_iter()
         .filter(|&(from, to)| !open.is_clear(from, to))
-        .flat_map(|(from, to)| cut_up(from, to))
+        .flat_map(|(from, to)| in_pieces(from, to))
         .filter(|&(from, to)| !open.is_clear(from, to))
         .map(|(from, to)| from.middle(to))
         .filter(|&place| !was_there(place))
@@ -122,12 +123,10 @@ fn stray(old: &Found, new: &Found, open: &Field) -> Vec<Point> {
 }
 
 /// A straight in pieces: a slant may cross the old path in its middle, and stray off beside it.
-fn cut_up(from: Point, to: Point) -> impl Iterator<Item = (Point, Point)> {
-    let count = (from.distance(to) / PIECE_IN).ceil().clamp(1.0, 10_000.0);
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
-    let pieces = count as u32;
-    let at = move |piece: u32| from + (to - from) * (f64::from(piece) / count);
-    (0..pieces).map(move |piece| (at(piece), at(piece + 1)))
+fn in_pieces(from: Point, to: Point) -> impl Iterator<Item = (Point, Point)> {
+    let count = whole(from.distance(to) / PIECE_IN) + 1;
+    let at = move |piece: usize| from.toward(to, piece as f64 / count as f64);
+    (0..count).map(move |piece| (at(piece), at(piece + 1)))
 }
 
 /// A path as straight lines.

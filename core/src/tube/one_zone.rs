@@ -12,6 +12,7 @@ use super::route::{Found, Layout};
 use super::rules::Rules;
 use super::swing::with_long_swings;
 use super::tree::Look;
+use super::zone::UNEVEN;
 use super::{Circuit, LaidBand, RoutedZone, Tube, TubeFault, TubeFaultKind, cover, limits};
 use crate::effort::{Budget, Cancel, Cancelled};
 use crate::geometry::nearest::distance_to_sides;
@@ -25,10 +26,9 @@ use crate::plan::Plan;
 /// ones where a zone cannot be laid as asked.
 const TRIES: [(f64, u64); 6] = [(1.0, 1), (1.0, LONG), (1.1, 1), (1.25, 1), (1.5, 1), (2.0, 1)];
 /// A longer search, where a shorter one ended early and what it found is wanting: it covers less of
-/// the floor than this, or its circuits are more uneven.
+/// the floor than this, or its circuits are uneven.
 const LONG: u64 = 4;
 const WANTING: f64 = 1.88;
-const WANTING_UNEVEN: f64 = 0.15;
 /// A layout worth this much is not tried another way.
 const GOOD_ENOUGH: f64 = 1.8;
 /// Where a layout covers this much of the floor at a spacing, no wider one is tried.
@@ -313,7 +313,7 @@ fn worth_of(cover: f64, layout: &Layout) -> f64 {
 
 /// Whether a longer search may well find better than this layout, which covers so much of the floor.
 fn is_wanting(cover: f64, layout: &Layout) -> bool {
-    layout.imbalance > WANTING_UNEVEN || cover < WANTING
+    layout.imbalance > UNEVEN || cover < WANTING
 }
 
 /// Whether no wider spacing is tried beside this layout: it covers enough of the floor, however

@@ -25,8 +25,8 @@ use search::{Asked, fans};
 
 /// A layout this even needs no better.
 const EVEN_ENOUGH: f64 = 0.08;
-/// Circuits more uneven than this are worth more work.
-const UNEVEN: f64 = 0.15;
+/// Circuits more uneven than this are worth more work, and a longer search.
+pub const UNEVEN: f64 = 0.15;
 /// How full circuits are planned, as a share of the limit.
 const FULL: f64 = 0.965;
 /// Divisions of a fan laid out in full, beside those that some circuit had no room for its bends in.

@@ -77,7 +77,7 @@ impl Pushing {
 }
 
 /// Anneals a division for `steps` steps, starting at heat `start` (1 for a new division, less to
-/// touch up an old one).
+/// touch up an old one), with necks pushed aside as `pushing` says.
 ///
 /// # Errors
 /// [`Cancelled`] when nobody waits for it any more.
@@ -125,7 +125,7 @@ pub fn anneal(
                 continue;
             }
             if may_hem_in && dice.share() < BRANCHES {
-                let is_chain = table.over(to) < -MUCH_LACKED && dice.share() < CHAINS;
+                let is_chain = lacked > MUCH_LACKED && dice.share() < CHAINS;
                 let links = if is_chain { MOST_LINKS } else { 1 };
                 table.hand_branches_on(owners, (cell, to), links, |change| is_better(change, dice));
             }
@@ -360,6 +360,25 @@ impl<'a> Table<'a> {
         }
         any && groups <= 1
     }
+
+    /// The cells of one part that are reached from one of them and were not in this look, but for one
+    /// that is not gone through.
+    fn reach(&mut self, owners: &Owners, (from, but): (usize, usize)) -> Vec<usize> {
+        let (list, own) = (&self.shares.cells.list, owners[from]);
+        self.seen[from] = self.looks;
+        let mut reached = vec![from];
+        let mut done = 0;
+        while let Some(&at) = reached.get(done) {
+            done += 1;
+            for &next in &list[at].beside {
+                if owner(owners, next) == own && self.seen[next] != self.looks && next != but {
+                    self.seen[next] = self.looks;
+                    reached.push(next);
+                }
+            }
+        }
+        reached
+    }
 }
 
 /// The cell so many columns and rows from another.
@@ -382,6 +401,21 @@ fn corner(own: usize, beside: usize, opposite: usize, other: usize) -> f64 {
 mod tests {
     use super::*;
     use crate::tube::cells::Cells;
+
+    impl Table<'_> {
+        /// Every part hangs together with its root, and its size is that of its cells.
+        pub fn assert_whole(&mut self, owners: &Owners) {
+            for part in 0..self.sizes.len() {
+                let own: Vec<usize> =
+                    (0..owners.len()).filter(|&cell| owners[cell] == part).collect();
+                self.looks += 1;
+                let reached = self.reach(owners, (self.shares.roots[part], NONE)).len();
+                assert_eq!(reached, own.len(), "part {part}: {owners:?}");
+                let tube: f64 = own.iter().map(|&cell| self.shares.cells.list[cell].tube).sum();
+                assert!((tube - self.sizes[part]).abs() < 1e-6, "part {part}: {tube}");
+            }
+        }
+    }
 
     /// Five parts side by side, the middle three of them one cell wide, whose borders all step aside:
     /// the first of them in the row `step`, each further one a row earlier.
@@ -427,14 +461,8 @@ mod tests {
         };
         assert!(most_off(&owners) > cells.list[0].tube);
         // As cold as can be: nothing is taken that makes the division worse.
-        anneal(
-            &shares,
-            &mut owners,
-            (20_000, 0.0, Pushing::Late),
-            &mut Dice::new(5),
-            &Cancel::new(),
-        )
-        .unwrap();
+        let effort = (20_000, 0.0, Pushing::Late);
+        anneal(&shares, &mut owners, effort, &mut Dice::new(5), &Cancel::new()).unwrap();
         assert!(most_off(&owners) < usual, "{owners:?}");
         let first = |owners: &Owners| owners.iter().map(|&owner| owner == 0).collect::<Vec<_>>();
         assert_eq!(first(&owners), first(&straight), "{owners:?}");
@@ -450,28 +478,9 @@ mod tests {
         let shares = shares((&cells, &roots), targets.clone(), usual);
         for seed in 0..20 {
             let mut owners = side_by_side(&cells, 4);
-            anneal(
-                &shares,
-                &mut owners,
-                (4_000, 1.0, Pushing::Late),
-                &mut Dice::new(seed),
-                &Cancel::new(),
-            )
-            .unwrap();
-            for (part, &root) in roots.iter().enumerate() {
-                let mut reached = vec![root];
-                let mut next = 0;
-                while let Some(&cell) = reached.get(next) {
-                    next += 1;
-                    for &other in &cells.list[cell].beside {
-                        if owner(&owners, other) == part && !reached.contains(&other) {
-                            reached.push(other);
-                        }
-                    }
-                }
-                let own = owners.iter().filter(|&&owner| owner == part).count();
-                assert_eq!(reached.len(), own, "seed {seed}, part {part}: {owners:?}");
-            }
+            let effort = (4_000, 1.0, Pushing::Late);
+            anneal(&shares, &mut owners, effort, &mut Dice::new(seed), &Cancel::new()).unwrap();
+            Table::new(&shares, &owners).assert_whole(&owners);
             let off = tube_of(&cells, &owners).into_iter().zip(&targets);
             let most = off.map(|(tube, target)| (tube - target).abs()).fold(0.0, f64::max);
             assert!(most < 3.5 * usual, "seed {seed}: {most}");

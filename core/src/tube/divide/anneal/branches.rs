@@ -102,25 +102,6 @@ impl Table<'_> {
         self.reach(owners, (self.shares.roots[own], cell));
         self.reach(owners, (cell, cell))
     }
-
-    /// The cells of one part that are reached from one of them and were not in this look, but for one
-    /// that is not gone through.
-    pub(super) fn reach(&mut self, owners: &Owners, (from, but): (usize, usize)) -> Vec<usize> {
-        let (list, own) = (&self.shares.cells.list, owners[from]);
-        self.seen[from] = self.looks;
-        let mut reached = vec![from];
-        let mut done = 0;
-        while let Some(&at) = reached.get(done) {
-            done += 1;
-            for &next in &list[at].beside {
-                if owner(owners, next) == own && self.seen[next] != self.looks && next != but {
-                    self.seen[next] = self.looks;
-                    reached.push(next);
-                }
-            }
-        }
-        reached
-    }
 }
 
 #[cfg(test)]
@@ -161,14 +142,8 @@ mod tests {
         assert_eq!(counts(&owners), [18, 5, 18, 10]);
         let usual = cells.list[0].tube;
         let shares = Shares { cells: &cells, roots: &roots, bad_tips: &[0; 51], targets, usual };
-        anneal(
-            &shares,
-            &mut owners,
-            (60_000, 0.0, Pushing::Late),
-            &mut Dice::new(3),
-            &Cancel::new(),
-        )
-        .unwrap();
+        let effort = (60_000, 0.0, Pushing::Late);
+        anneal(&shares, &mut owners, effort, &mut Dice::new(3), &Cancel::new()).unwrap();
         let [a, b, ..] = counts(&owners);
         assert!(b > 10 && a < 12, "{owners:?}");
     }
@@ -183,11 +158,7 @@ mod tests {
             let mut owners = owners.clone();
             let mut table = Table::new(&shares, &owners);
             table.hand_branches_on(&mut owners, (turn, 1), links, |change| change < 0.0);
-            for (part, size) in table.sizes.iter().enumerate() {
-                let own = (0..owners.len()).filter(|&cell| owners[cell] == part);
-                let tube: f64 = own.map(|cell| cells.list[cell].tube).sum();
-                assert!((tube - size).abs() < 1e-6, "part {part}: {tube} {size}");
-            }
+            table.assert_whole(&owners);
             counts(&owners)
         };
         assert_eq!(handed(1), [18, 5, 18, 10]);
@@ -201,24 +172,9 @@ mod tests {
         let shares = Shares { cells: &cells, roots: &roots, bad_tips: &[0; 51], targets, usual };
         for seed in 0..10 {
             let mut owners = start.clone();
-            anneal(
-                &shares,
-                &mut owners,
-                (8_000, 1.0, Pushing::Late),
-                &mut Dice::new(seed),
-                &Cancel::new(),
-            )
-            .unwrap();
-            let mut table = Table::new(&shares, &owners);
-            table.looks = 1;
-            for (part, &root) in roots.iter().enumerate() {
-                let own = owners.iter().filter(|&&owner| owner == part).count();
-                assert_eq!(
-                    table.reach(&owners, (root, NONE)).len(),
-                    own,
-                    "seed {seed}, part {part}"
-                );
-            }
+            let effort = (8_000, 1.0, Pushing::Late);
+            anneal(&shares, &mut owners, effort, &mut Dice::new(seed), &Cancel::new()).unwrap();
+            Table::new(&shares, &owners).assert_whole(&owners);
         }
     }
 }

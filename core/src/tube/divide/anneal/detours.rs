@@ -49,38 +49,44 @@ impl Table<'_> {
 
     /// By how much that changes the energy; `None` where a part finds no way round.
     fn pushed(&mut self, owners: &mut Owners, push: Push) -> Option<f64> {
-        // Parts that have gone round, over whose floor no other may.
+        let mut unsure = vec![owners[push.cell]];
+        // Parts over whose floor no other may go: they have gone round, or gain by it.
         let mut settled = vec![push.to];
-        let mut change = 0.0;
-        let mut given = vec![(self.run(owners, push), push.to)];
-        while let Some((cells, to)) = given.pop() {
-            if self.handed.len() + cells.len() > MOST_MOVED {
+        let mut change = self.hand_over(owners, &self.run(owners, push), push.to);
+        while let Some(part) = unsure.pop() {
+            let piece = self.piece_off(owners, part);
+            if piece.is_empty() {
+                continue;
+            }
+            if !settled.contains(&part) {
+                settled.push(part);
+            }
+            let way = self.way_round(owners, piece, &settled)?;
+            if self.handed.len() + way.len() > MOST_MOVED {
                 return None;
             }
-            let mut losers: Vec<usize> = Vec::new();
-            for cell in cells {
-                losers.push(owners[cell]);
-                let (more, now) = self.handing(owners, cell, to);
-                change += more;
-                self.handed.push(self.runs.laid(owners, cell));
-                self.give(owners, now);
-            }
-            losers.sort_unstable();
-            losers.dedup();
             // A part in more than two pieces goes round more than once.
-            losers.extend((to != push.to).then_some(to));
-            for loser in losers {
-                let piece = self.piece_off(owners, loser);
-                if piece.is_empty() {
-                    continue;
+            unsure.push(part);
+            for loser in way.iter().map(|&cell| owners[cell]) {
+                if !unsure.contains(&loser) {
+                    unsure.push(loser);
                 }
-                if !settled.contains(&loser) {
-                    settled.push(loser);
-                }
-                given.push((self.way_round(owners, piece, &settled)?, loser));
             }
+            change += self.hand_over(owners, &way, part);
         }
         Some(change)
+    }
+
+    /// Gives cells to a part; by how much that changes the energy.
+    fn hand_over(&mut self, owners: &mut Owners, cells: &[usize], to: usize) -> f64 {
+        let mut change = 0.0;
+        for &cell in cells {
+            let (more, now) = self.handing(owners, cell, to);
+            change += more;
+            self.handed.push(self.runs.laid(owners, cell));
+            self.give(owners, now);
+        }
+        change
     }
 
     /// The cells of a run.
@@ -94,7 +100,7 @@ impl Table<'_> {
     }
 
     /// Cells of a part that no longer hang together with its root, by the cells it has lost just now:
-    /// one piece of them. What does is marked as seen in this look.
+    /// one piece of them, marked as seen in this look. What does is marked as seen in the look before.
     fn piece_off(&mut self, owners: &Owners, part: usize) -> Vec<usize> {
         self.looks += 1;
         self.reach(owners, (self.shares.roots[part], NONE));
@@ -102,13 +108,9 @@ impl Table<'_> {
         let beside = lost.flat_map(|handed| self.shares.cells.list[handed.cell].beside);
         let mut own = beside.filter(|&cell| owner(owners, cell) == part);
         let apart = own.find(|&cell| self.seen[cell] != self.looks);
-        apart.map_or_else(Vec::new, |cell| self.reach_apart(owners, cell))
-    }
-
-    /// The cells that hang together with one, marked as seen in the next look.
-    fn reach_apart(&mut self, owners: &Owners, cell: usize) -> Vec<usize> {
+        let Some(apart) = apart else { return Vec::new() };
         self.looks += 1;
-        self.reach(owners, (cell, NONE))
+        self.reach(owners, (apart, NONE))
     }
 
     /// The fewest cells over which a piece is joined to what was seen of its part in the look before,
@@ -181,17 +183,6 @@ mod tests {
         (0..parts).map(|part| owners.iter().filter(|&&owner| owner == part).count()).collect()
     }
 
-    fn assert_whole(table: &mut Table, owners: &Owners) {
-        for part in 0..table.sizes.len() {
-            let own: Vec<usize> = (0..owners.len()).filter(|&cell| owners[cell] == part).collect();
-            table.looks += 1;
-            let reached = table.reach(owners, (table.shares.roots[part], NONE)).len();
-            assert_eq!(reached, own.len(), "part {part}: {owners:?}");
-            let tube: f64 = own.iter().map(|&cell| table.shares.cells.list[cell].tube).sum();
-            assert!((tube - table.sizes[part]).abs() < 1e-6);
-        }
-    }
-
     /// Cells of each part after the last but one has given the last, in the north, a run of three.
     fn pushed(rows: &[usize]) -> Vec<usize> {
         let (cells, roots, mut owners) = in_rows(rows);
@@ -204,7 +195,7 @@ mod tests {
         let cell = cells.at(7, row).unwrap();
         let push = Push { cell, to: rows.len() - 1, heading: 0, most: 3 };
         table.push_aside(&mut owners, push, |_| true);
-        assert_whole(&mut table, &owners);
+        table.assert_whole(&owners);
         counts(&owners, rows.len())
     }
 
@@ -233,7 +224,7 @@ mod tests {
             let pushing = if seed % 2 == 0 { Pushing::Late } else { Pushing::Throughout };
             let effort = (30_000, 1.0, pushing);
             anneal(&shares, &mut owners, effort, &mut Dice::new(seed), &Cancel::new()).unwrap();
-            assert_whole(&mut Table::new(&shares, &owners), &owners);
+            Table::new(&shares, &owners).assert_whole(&owners);
             let counts = counts(&owners, rows.len());
             let (least, most) = (counts.iter().min().unwrap(), counts.iter().max().unwrap());
             assert!(most - least < 6, "seed {seed}: {counts:?}");
