@@ -2,8 +2,8 @@
 
 use super::Polygon;
 use super::clip::{from_geo, to_geo};
-use geo::Buffer;
 use geo::algorithm::buffer::{BufferStyle, LineJoin};
+use geo::{Buffer, Simplify};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// Corners sharper than this are cut square instead of drawn out to a spike, in radians.
@@ -20,6 +20,13 @@ pub fn inset(polygons: &[Polygon], distance: f64) -> Vec<Polygon> {
 #[must_use]
 pub fn grow_round(polygons: &[Polygon], distance: f64) -> Vec<Polygon> {
     offset(polygons, distance, LineJoin::Round(0.1))
+}
+
+/// The regions without corners that lie within `tolerance` of the line between those beside them (after
+/// Douglas and Peucker, 1973).
+#[must_use]
+pub fn simplified(polygons: &[Polygon], tolerance: f64) -> Vec<Polygon> {
+    from_geo(to_geo(polygons).simplify(tolerance))
 }
 
 fn offset(polygons: &[Polygon], distance: f64, join: LineJoin<f64>) -> Vec<Polygon> {

@@ -9,7 +9,7 @@ use super::limits::leader_spacing;
 use super::{Circuit, LeaderCrowd, RoutedManifold};
 use crate::geometry::clip::{intersection, union_all};
 use crate::geometry::nearest::crossing;
-use crate::geometry::offset::inset;
+use crate::geometry::offset::{inset, simplified};
 use crate::geometry::{Point, Polygon, Vector};
 use crate::job::Job;
 use crate::job::heating::Manifold;
@@ -33,12 +33,15 @@ pub fn manifolds(job: &Job, circuits: &[Circuit]) -> Vec<RoutedManifold> {
     job.heating
         .manifolds
         .iter()
-        .map(|manifold| RoutedManifold {
-            id: manifold.id,
-            name: manifold.name.clone(),
-            at: manifold.at,
-            leader_corridor: leader_corridor(job, manifold, circuits),
-            crowd: crowd(job, manifold, circuits),
+        .map(|manifold| {
+            let corridor = leader_corridor(job, manifold, circuits);
+            RoutedManifold {
+                id: manifold.id,
+                name: manifold.name.clone(),
+                at: manifold.at,
+                crowd: crowd(job, manifold, (circuits, &corridor)),
+                leader_corridor: corridor,
+            }
         })
         .collect()
 }
@@ -57,7 +60,11 @@ fn leader_corridor(job: &Job, manifold: &Manifold, circuits: &[Circuit]) -> Vec<
 
 /// Where so many leaders of a manifold run side by side that the floor gets warmer there; none
 /// where they do not.
-fn crowd(job: &Job, manifold: &Manifold, circuits: &[Circuit]) -> Option<LeaderCrowd> {
+fn crowd(
+    job: &Job,
+    manifold: &Manifold,
+    (circuits, corridor): (&[Circuit], &[Polygon]),
+) -> Option<LeaderCrowd> {
     let own: Vec<&Circuit> =
         circuits.iter().filter(|circuit| circuit.manifold == manifold.id).collect();
     let pitch = leader_spacing(&job.heating.tube);
@@ -65,10 +72,11 @@ fn crowd(job: &Job, manifold: &Manifold, circuits: &[Circuit]) -> Option<LeaderC
     if 2 * own.len() < CROWD || pitch > 0.6 * closest {
         return None;
     }
-    let corridor = leader_corridor(job, manifold, circuits);
-    // Parts of it narrower than a crowd vanish when it is shrunk by half a crowd's width.
+    // Parts of it narrower than a crowd vanish when it is shrunk by half a crowd's width. The steps
+    // along its bends do not matter to that, and cost the most of it.
     let half = (CROWD as f64 - 0.5) * pitch / 2.0;
-    let kept = intersection(&inset(&inset(&corridor, half), -half), &corridor);
+    let plain = simplified(corridor, CHORD_IN);
+    let kept = intersection(&inset(&inset(&plain, half), -half), corridor);
     let long = |part: &Polygon| part.area() > LONG_IN * CROWD as f64 * pitch;
     let areas: Vec<Polygon> = kept.into_iter().filter(long).collect();
     let at = areas.first()?.bounds()?.center();
@@ -186,9 +194,14 @@ mod tests {
                 .collect()
         };
         let job = Job::default();
-        let found = crowd(&job, &Manifold::default(), &circuits(10)).unwrap();
+        let crowd_of = |far: usize| {
+            let (manifold, circuits) = (Manifold::default(), circuits(far));
+            let corridor = leader_corridor(&job, &manifold, &circuits);
+            crowd(&job, &manifold, (&circuits, &corridor))
+        };
+        let found = crowd_of(10).unwrap();
         assert_eq!(found.leaders, 10);
         assert!((found.width - 30.2).abs() < 0.5, "{}", found.width);
-        assert_eq!(crowd(&job, &Manifold::default(), &circuits(6)), None);
+        assert_eq!(crowd_of(6), None);
     }
 }
