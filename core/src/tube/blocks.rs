@@ -29,16 +29,16 @@ fn is_mine(ground: &Ground, cell: usize) -> bool {
 
 /// The four cells of the block whose south-west cell this is, if they can all be joined.
 fn whole_block(ground: &Ground, cell: usize) -> Option<[usize; 4]> {
-    let list = &ground.cells.list;
-    let (column, row) = list[cell].at;
-    let [east, north, ..] = list[cell].beside;
+    let cells = ground.cells;
+    let (column, row) = cells.list[cell].at;
+    let [east, north, ..] = cells.beside(cell);
     let is_whole = column.is_multiple_of(2)
         && row.is_multiple_of(2)
         && is_mine(ground, east)
         && is_mine(ground, north)
-        && is_mine(ground, list[east].beside[1])
-        && list[east].beside[1] == list[north].beside[0];
-    is_whole.then(|| [cell, east, list[east].beside[1], north])
+        && is_mine(ground, cells.next(east, 1))
+        && cells.next(east, 1) == cells.next(north, 0);
+    is_whole.then(|| [cell, east, cells.next(east, 1), north])
 }
 
 /// Which sides of which blocks are open to the next: a tree of blocks, runs along one direction
@@ -59,7 +59,7 @@ fn open_sides(
             } else {
                 [(block[3], beyond[0]), (block[2], beyond[1])]
             };
-            if ways.iter().any(|&(a, b)| cells.list[a].beside[heading] != b) {
+            if ways.iter().any(|&(a, b)| cells.next(a, heading) != b) {
                 continue;
             }
             let is_along = (heading == 0) == is_level;
@@ -111,7 +111,7 @@ pub fn there_and_back(ground: &Ground, members: &[usize], is_level: bool, joins:
     let mut worth: Vec<(usize, usize, usize)> = Vec::new();
     for &cell in members {
         for heading in [Heading(0), Heading(1)] {
-            let other = cells.list[cell].beside[heading.0];
+            let other = cells.next(cell, heading.0);
             if !is_mine(ground, other) || !may_join(ground, cell, heading) {
                 continue;
             }
@@ -129,7 +129,7 @@ pub fn there_and_back(ground: &Ground, members: &[usize], is_level: bool, joins:
     worth.sort_unstable();
     let mut leader: Vec<usize> = (0..cells.list.len()).collect();
     for (_, cell, heading) in worth {
-        let other = cells.list[cell].beside[heading];
+        let other = cells.next(cell, heading);
         let (a, b) = (find(&mut leader, cell), find(&mut leader, other));
         if a != b {
             leader[a] = b;

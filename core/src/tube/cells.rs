@@ -15,7 +15,7 @@ use super::field::{Field, Heading};
 use crate::geometry::{Bounds, Point};
 
 /// Number of no cell.
-pub const NONE: usize = usize::MAX;
+pub const NONE: usize = u32::MAX as usize;
 
 /// One cell.
 #[derive(Clone, Debug)]
@@ -24,8 +24,6 @@ pub struct Cell {
     pub at: (usize, usize),
     /// Lane points: south-west, south-east, north-east, north-west.
     pub corners: [Point; 4],
-    /// Neighbours it may be joined with: east, north, west, south; [`NONE`] where not.
-    pub beside: [usize; 4],
     /// How far the two lanes of each side reach out beyond it, from the side's first corner and
     /// its last (counter-clockwise); zero for no stub.
     pub stubs: [[f64; 2]; 4],
@@ -70,6 +68,9 @@ pub struct Cells {
     /// Lane positions from south to north.
     pub ys: Vec<f64>,
     number: Vec<usize>,
+    /// Neighbours that each may be joined with. Apart from all else and in few bytes, since searches
+    /// go from cell to cell millions of times.
+    beside: Vec<[u32; 4]>,
 }
 
 /// How cells are made.
@@ -102,12 +103,39 @@ impl Cells {
         Some(self.number[row * columns + column]).filter(|&cell| cell != NONE)
     }
 
+    /// The neighbours a cell may be joined with: east, north, west, south; [`NONE`] where not.
+    pub fn beside(&self, cell: usize) -> [usize; 4] {
+        self.beside[cell].map(|next| next as usize)
+    }
+
+    /// The neighbour of a cell in the direction of a heading's number, [`NONE`] where they may not be
+    /// joined.
+    pub fn next(&self, cell: usize, heading: usize) -> usize {
+        self.beside[cell][heading] as usize
+    }
+
+    fn set_next(&mut self, cell: usize, heading: Heading, next: usize) {
+        self.beside[cell][heading.0] = u32::try_from(next).unwrap_or(u32::MAX);
+    }
+
+    /// The numbers of the cells no more than `reach` columns and rows from one, row by row; [`NONE`]
+    /// where there is none.
+    pub fn rows_about(&self, cell: usize, reach: usize) -> impl Iterator<Item = &[usize]> {
+        let ((columns, rows), (column, row)) = (self.size(), self.list[cell].at);
+        let about = |place: usize, count: usize| {
+            (place.saturating_sub(reach), (place + reach + 1).min(count))
+        };
+        let ((west, east), (south, north)) = (about(column, columns), about(row, rows));
+        (south..north).map(move |row| &self.number[row * columns + west..row * columns + east])
+    }
+
     /// Takes a cell out of the work: nothing may be joined with it, and no tube is counted for it.
     pub fn set_aside(&mut self, cell: usize) {
         for heading in Heading::ALL {
-            let other = std::mem::replace(&mut self.list[cell].beside[heading.0], NONE);
+            let other = self.next(cell, heading.0);
+            self.set_next(cell, heading, NONE);
             if other != NONE {
-                self.list[other].beside[heading.back().0] = NONE;
+                self.set_next(other, heading.back(), NONE);
             }
         }
         self.list[cell].tube = 0.0;
@@ -146,6 +174,7 @@ impl Cells {
             xs: self.xs.clone(),
             ys: self.ys.clone(),
             number: vec![NONE; columns * rows],
+            beside: Vec::new(),
         };
         let mut is_kept = Vec::with_capacity(self.list.len());
         for row in 0..rows {
@@ -165,12 +194,12 @@ impl Cells {
                 cells.list.push(Cell {
                     at: (column, row),
                     corners,
-                    beside: [NONE; 4],
                     stubs: [[0.0; 2]; 4],
                     tube: 0.0,
                 });
             }
         }
+        cells.beside = vec![[u32::MAX; 4]; cells.list.len()];
         cells.join(field, self, &is_kept);
         cells.reach_out(field, rules);
         cells.weigh(rules);
@@ -183,7 +212,7 @@ impl Cells {
             let (column, row) = self.list[number].at;
             let was_joined = |heading: Heading| {
                 let cell = before.at(column, row)?;
-                Some(before.list[cell].beside[heading.0] != NONE)
+                Some(before.next(cell, heading.0) != NONE)
             };
             for (heading, other) in
                 [(Heading(0), self.at(column + 1, row)), (Heading(1), self.at(column, row + 1))]
@@ -192,8 +221,8 @@ impl Cells {
                 let known = (is_kept[number] && is_kept[other]).then(|| was_joined(heading));
                 let may = known.flatten();
                 if may.unwrap_or_else(|| self.can_join(field, number, other, heading)) {
-                    self.list[number].beside[heading.0] = other;
-                    self.list[other].beside[heading.back().0] = number;
+                    self.set_next(number, heading, other);
+                    self.set_next(other, heading.back(), number);
                 }
             }
         }
@@ -427,8 +456,9 @@ mod tests {
             let anew = Cells::new(&field, (lanes(24), lanes(16)), rules);
             lost += all.list.len() - left.list.len();
             assert_eq!(left.number, anew.number);
+            assert_eq!(left.beside, anew.beside);
             for (a, b) in left.list.iter().zip(&anew.list) {
-                assert_eq!((a.corners, a.beside), (b.corners, b.beside));
+                assert_eq!(a.corners, b.corners);
                 assert!((a.tube - b.tube).abs() < 1e-3, "{} {}", a.tube, b.tube);
             }
         }

@@ -87,7 +87,7 @@ fn work_along(cells: &Cells, x: f64, along: &[usize]) -> [Vec<f64>; 2] {
     while let Some(cell) = queue.pop_front() {
         let (hand, place) = nearest[cell];
         work[hand][place] += cells.list[cell].tube;
-        for &next in &cells.list[cell].beside {
+        for next in cells.beside(cell) {
             if next == NONE || nearest[next].0 != NONE {
                 continue;
             }

@@ -79,8 +79,7 @@ pub fn first_division(shares: &Shares, ways: &Ways) -> Owners {
         });
         let Some(part) = next else { break };
         let Some(&cell) = fronts[part].front() else { break };
-        let free =
-            cells.list[cell].beside.iter().copied().find(|&n| n != NONE && owners[n] == NONE);
+        let free = cells.beside(cell).iter().copied().find(|&n| n != NONE && owners[n] == NONE);
         if let Some(free) = free {
             owners[free] = part;
             sizes[part] += cells.list[free].tube;
@@ -120,7 +119,7 @@ fn far_seeds(shares: &Shares, way_cost: f64) -> Vec<usize> {
             if steps[cell] < steps[seed] {
                 seed = cell;
             }
-            for &next in &cells.list[cell].beside {
+            for next in cells.beside(cell) {
                 if next != NONE && is_free[next] {
                     is_free[next] = false;
                     queue.push_back(next);
@@ -151,7 +150,7 @@ fn way_down(cells: &Cells, steps: &[usize], is_free: &[bool], from: usize) -> Ve
         if steps[lowest] <= 1 {
             break;
         }
-        for &next in &cells.list[cell].beside {
+        for next in cells.beside(cell) {
             if next != NONE && is_free[next] && came[next] == NONE {
                 came[next] = cell;
                 queue.push_back(next);
@@ -175,7 +174,7 @@ pub fn steps_from(cells: &Cells, from: &[usize]) -> Vec<usize> {
         steps[cell] = 0;
     }
     while let Some(cell) = queue.pop_front() {
-        for &next in &cells.list[cell].beside {
+        for next in cells.beside(cell) {
             if next != NONE && steps[next] == NONE {
                 steps[next] = steps[cell] + 1;
                 queue.push_back(next);
@@ -226,7 +225,7 @@ fn disjoint_paths(cells: &Cells, roots: &[usize], [seeds, others]: [&[usize]; 2]
                     end = state;
                     break;
                 }
-                for &next in &cells.list[cell].beside {
+                for next in cells.beside(cell) {
                     if next == NONE || onward[cell] == next || is_root[next] {
                         continue;
                     }

@@ -350,7 +350,7 @@ fn lifted(
 
 /// The leaders of a root have room, and its tree a way to go on.
 fn is_usable(ground: &LeaderGround, cells: &Cells, root: &Root, onward: Heading) -> bool {
-    cells.at(root.at.0, root.at.1).is_some_and(|cell| cells.list[cell].beside[onward.0] != NONE)
+    cells.at(root.at.0, root.at.1).is_some_and(|cell| cells.next(cell, onward.0) != NONE)
         && is_leader_clear(ground, &root.into)
         && is_leader_clear(ground, &root.out_of)
 }

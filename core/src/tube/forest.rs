@@ -84,7 +84,7 @@ pub fn better(
         let heat = HOT * start * (1.0 - step as f64 / tries as f64) + 0.02;
         let cell = movable[dice.below(movable.len())];
         let heading = Heading(dice.below(4));
-        let other = cells.list[cell].beside[heading.0];
+        let other = cells.next(cell, heading.0);
         if other == NONE || owners[other] == NONE || joins[cell] & (1 << heading.0) != 0 {
             continue;
         }
@@ -103,7 +103,7 @@ pub fn better(
             // The more joins a cell has, the less often what hangs on it is moved.
             let away = nth_join(joins[cell], dice.below(joins[cell].count_ones() as usize));
             let is_branch = away.is_some_and(|away| {
-                cells.list[cell].beside[away.0] == rooted.above(cell)
+                cells.next(cell, away.0) == rooted.above(cell)
                     && branch_below(cells, joins, &rooted, cell, &mut branch)
             });
             (0, is_branch.then_some(cell))
@@ -167,7 +167,7 @@ struct Swap<'a> {
 
 impl Swap<'_> {
     fn beside(&self, (cell, heading): (usize, Heading)) -> usize {
-        self.cells.list[cell].beside[heading.0]
+        self.cells.next(cell, heading.0)
     }
 
     /// The cells whose joins change.
@@ -220,7 +220,7 @@ fn branch_below(
     while let Some(&at) = branch.get(next) {
         next += 1;
         for heading in Heading::ALL {
-            let below = cells.list[at].beside[heading.0];
+            let below = cells.next(at, heading.0);
             if joins[at] & (1 << heading.0) != 0 && below != rooted.above(at) {
                 branch.push(below);
             }
@@ -268,7 +268,7 @@ mod tests {
         while let Some(&cell) = found.get(next) {
             next += 1;
             for heading in Heading::ALL {
-                let other = cells.list[cell].beside[heading.0];
+                let other = cells.next(cell, heading.0);
                 if joins[cell] & (1 << heading.0) != 0 && !found.contains(&other) {
                     found.push(other);
                 }

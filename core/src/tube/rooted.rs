@@ -33,7 +33,7 @@ impl Rooted {
         let mut stack: Vec<usize> = roots.collect();
         while let Some(cell) = stack.pop() {
             for heading in Heading::ALL {
-                let next = cells.list[cell].beside[heading.0];
+                let next = cells.next(cell, heading.0);
                 if joins[cell] & (1 << heading.0) != 0 && next != above[cell] {
                     above[next] = cell;
                     stack.push(next);
@@ -114,7 +114,7 @@ impl Rooted {
 /// The heading from a cell to the one beside it.
 #[must_use]
 pub fn heading_to(cells: &Cells, cell: usize, other: usize) -> Option<Heading> {
-    Heading::ALL.into_iter().find(|heading| cells.list[cell].beside[heading.0] == other)
+    Heading::ALL.into_iter().find(|heading| cells.next(cell, heading.0) == other)
 }
 
 #[cfg(test)]

@@ -131,7 +131,7 @@ mod tests {
         let (mut swaps, mut unlike) = (0, 0);
         while swaps < 500 {
             let (cell, heading) = (dice.below(count), Heading(dice.below(4)));
-            let other = cells.list[cell].beside[heading.0];
+            let other = cells.next(cell, heading.0);
             if other == NONE
                 || joins[cell] & (1 << heading.0) != 0
                 || !may_join(&ground, cell, heading)

@@ -113,7 +113,7 @@ impl Ground<'_> {
         let aside = 1 << heading.right().0;
         joins[cell] & (1 << heading.0) != 0
             && joins[cell] & aside != 0
-            && joins[self.cells.list[cell].beside[heading.0]] & aside != 0
+            && joins[self.cells.next(cell, heading.0)] & aside != 0
     }
 
     /// What the whole course costs: its corners, the bulbs and above all legs too short to bend,
@@ -151,7 +151,7 @@ impl Ground<'_> {
         let mut bad = 0;
         while self.bad_tips[cell] & bit != 0 && bad < MOST_DRAWN_BACK {
             bad += 1;
-            let next = self.cells.list[cell].beside[onward.0];
+            let next = self.cells.next(cell, onward.0);
             let is_straight = joins[cell] & (1 << onward.0) != 0
                 && next != NONE
                 && next != self.root
@@ -292,7 +292,7 @@ fn scan(ground: &Ground, members: &[usize], kind: usize, joins: &mut Joins) {
     let mut edges: Vec<(usize, usize, usize)> = Vec::new();
     for &cell in members {
         for heading in [Heading(0), Heading(1)] {
-            let other = cells.list[cell].beside[heading.0];
+            let other = cells.next(cell, heading.0);
             if other == NONE
                 || ground.owners[other] != ground.part
                 || !may_join(ground, cell, heading)
@@ -307,7 +307,7 @@ fn scan(ground: &Ground, members: &[usize], kind: usize, joins: &mut Joins) {
     edges.sort_unstable();
     let mut leader: Vec<usize> = (0..cells.list.len()).collect();
     for (_, cell, heading) in edges {
-        let other = cells.list[cell].beside[heading];
+        let other = cells.next(cell, heading);
         let (a, b) = (find(&mut leader, cell), find(&mut leader, other));
         if a != b {
             leader[a] = b;
@@ -318,7 +318,7 @@ fn scan(ground: &Ground, members: &[usize], kind: usize, joins: &mut Joins) {
 
 /// Whether the tree may go from a cell in a heading: not through the root's open side.
 pub fn may_join(ground: &Ground, cell: usize, heading: Heading) -> bool {
-    let other = ground.cells.list[cell].beside[heading.0];
+    let other = ground.cells.next(cell, heading.0);
     let is_opening = cell == ground.root && heading == ground.opening;
     let is_opening_from_outside = other == ground.root && heading.back() == ground.opening;
     !is_opening && !is_opening_from_outside
@@ -355,7 +355,7 @@ fn wind(ground: &Ground, right_hand: bool, joins: &mut Joins) {
             (1, _) => facing,
             _ => facing.left(),
         };
-        let other = cells.list[cell].beside[heading.0];
+        let other = cells.next(cell, heading.0);
         if other == NONE
             || seen[other]
             || ground.owners[other] != ground.part

@@ -117,7 +117,7 @@ fn largest_piece(cells: &Cells) -> f64 {
         let (mut stack, mut tube) = (vec![start], 0.0);
         while let Some(cell) = stack.pop() {
             tube += cells.list[cell].tube;
-            for &other in &cells.list[cell].beside {
+            for other in cells.beside(cell) {
                 if other != NONE && !is_seen[other] {
                     is_seen[other] = true;
                     stack.push(other);

@@ -49,7 +49,7 @@ pub fn first_corner(ground: &Ground) -> Point {
 pub fn side_before(ground: &Ground, joins: &Joins, (cell, heading): Side) -> Side {
     let aside = heading.right();
     if joins[cell] & (1 << aside.0) != 0 {
-        (ground.cells.list[cell].beside[aside.0], heading.left())
+        (ground.cells.next(cell, aside.0), heading.left())
     } else {
         (cell, aside)
     }
@@ -72,7 +72,7 @@ pub fn step(
         if is_valley && let Some(last) = legs.last_mut() {
             *last = aside.ahead(*last, pull);
         }
-        let beyond = here.beside[heading.0];
+        let beyond = cells.next(cell, heading.0);
         let next = cells.list[beyond].first(aside);
         legs.push(if is_valley { aside.ahead(next, pull) } else { next });
         return (beyond, aside);

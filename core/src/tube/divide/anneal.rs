@@ -18,9 +18,11 @@
 
 mod branches;
 mod detours;
+mod rings;
 
 use self::branches::{MOST_LINKS, MUCH_LACKED};
 use self::detours::Push;
+use self::rings::Rings;
 use super::runs::{Laid, Runs};
 use super::{Owners, Shares};
 use crate::effort::{Cancel, Cancelled};
@@ -54,7 +56,7 @@ const FEW_PARTS: usize = 3;
 /// The most cells handed on in a row, how far from the last one the next may lie, and how much worse
 /// the division may become on the way.
 const MOST_HANDED_ON: usize = 24;
-const NEARBY: isize = 2;
+const NEARBY: usize = 2;
 const MUCH_WORSE: f64 = 3.0;
 
 /// When parts that lack floor push necks aside.
@@ -105,7 +107,7 @@ pub fn anneal(
         }
         let cell = table.movable[dice.below(table.movable.len())];
         let side = dice.below(4);
-        let to = owner(owners, shares.cells.list[cell].beside[side]);
+        let to = owner(owners, shares.cells.next(cell, side));
         if to == NONE || to == owners[cell] {
             continue;
         }
@@ -113,8 +115,8 @@ pub fn anneal(
         let left = 1.0 - done;
         let heat = start * left * left.sqrt() + COLD;
         let is_better = |change: f64, dice: &mut Dice| dice.takes(change / heat);
-        if !table.stays_whole(owners, cell) {
-            let lacked = -table.over(to);
+        if !table.rings.stays_whole(owners, cell) {
+            let lacked = -table.over[to];
             let may_push = may_hem_in && done >= pushed_from && lacked > LACKED;
             if may_push && dice.share() < pushed {
                 // Along the border or away from it.
@@ -149,13 +151,13 @@ pub fn anneal(
 struct Table<'a> {
     shares: &'a Shares<'a>,
     sizes: Vec<f64>,
+    /// How much longer each part is than it should be, and the tube of each cell, in usual cells.
+    over: Vec<f64>,
+    tube: Vec<f64>,
     runs: Runs<'a>,
     is_root: Vec<bool>,
     movable: Vec<usize>,
-    /// The eight cells round each cell, counter-clockwise from the east.
-    round: Vec<[usize; 8]>,
-    /// The cells near each cell, row by row.
-    nearby: Vec<Vec<usize>>,
+    rings: Rings,
     corner_cost: f64,
     /// Cells handed on in this step, as they lay before.
     handed: Vec<Laid>,
@@ -183,52 +185,48 @@ impl<'a> Table<'a> {
         }
         let movable =
             (0..cells.list.len()).filter(|&cell| owners[cell] != NONE && !is_root[cell]).collect();
-        let around = [(1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1)];
-        let round = (0..cells.list.len())
-            .map(|cell| around.map(|away| beside(shares, cell, away).unwrap_or(NONE)))
-            .collect();
-        let aside = || (-NEARBY..=NEARBY).flat_map(|y| (-NEARBY..=NEARBY).map(move |x| (x, y)));
-        let nearby = (0..cells.list.len())
-            .map(|cell| aside().filter_map(|away| beside(shares, cell, away)).collect())
-            .collect();
         let handed = Vec::with_capacity(MOST_HANDED_ON);
         let runs = Runs::longest((cells, shares.bad_tips), owners);
         let turned = Vec::new();
-        Self {
+        let mut table = Self {
             shares,
+            over: vec![0.0; sizes.len()],
             sizes,
+            tube: cells.list.iter().map(|cell| cell.tube / shares.usual).collect(),
             runs,
             turned,
             is_root,
             movable,
-            round,
-            nearby,
+            rings: Rings::new(cells),
             corner_cost: 0.0,
             handed,
             much_worse: MUCH_WORSE,
             looks: 0,
             seen: vec![0; cells.list.len()],
+        };
+        for part in 0..table.sizes.len() {
+            table.weigh(part);
         }
+        table
+    }
+
+    /// Takes in that the tube of a part has changed.
+    fn weigh(&mut self, part: usize) {
+        self.over[part] = (self.sizes[part] - self.shares.targets[part]) / self.shares.usual;
     }
 
     /// A row of cells handed on may be as long as it takes to reach a part that lacks much: what the
     /// last of the row is worth there pays for corners and ends on the way.
     fn look_at_lack(&mut self) {
-        let lacked = (0..self.sizes.len()).map(|part| -self.over(part)).fold(0.0, f64::max);
+        let lacked = self.over.iter().map(|over| -over).fold(0.0, f64::max);
         let worth = if lacked > MUCH_LACKED { 2.0 * SURPLUS_COST * lacked } else { 0.0 };
         self.much_worse = MUCH_WORSE + worth;
     }
 
-    /// How much longer a part is than it should be, in usual cells.
-    fn over(&self, part: usize) -> f64 {
-        (self.sizes[part] - self.shares.targets[part]) / self.shares.usual
-    }
-
     /// By how much the energy of unequal length changes where so much tube goes from one part to
-    /// another, inches.
+    /// another, in usual cells.
     fn surplus_of(&self, tube: f64, (from, to): (usize, usize)) -> f64 {
-        let tube = tube / self.shares.usual;
-        SURPLUS_COST * (2.0 * tube * (self.over(to) - self.over(from)) + 2.0 * tube * tube)
+        SURPLUS_COST * (2.0 * tube * (self.over[to] - self.over[from]) + 2.0 * tube * tube)
     }
 
     /// Hands a cell to another part, and on from there. What the first few of them that leave the
@@ -256,25 +254,24 @@ impl<'a> Table<'a> {
     fn next(&self, owners: &Owners, gained: Laid) -> Option<(f64, Laid)> {
         let from = gained.part;
         let mut best: Option<(f64, Laid)> = None;
-        for &cell in &self.nearby[gained.cell] {
-            let beside = &self.shares.cells.list[cell].beside;
-            let is_handed = || self.handed.iter().any(|handed| handed.cell == cell);
-            // Most cells lie within their part.
-            if owners[cell] != from
-                || beside.iter().all(|&other| other != NONE && owners[other] == from)
-                || self.is_root[cell]
-                || is_handed()
-            {
+        let cells = self.shares.cells;
+        for &cell in cells.rows_about(gained.cell, NEARBY).flatten() {
+            if owner(owners, cell) != from {
                 continue;
             }
-            for &other in beside {
-                let to = owner(owners, other);
-                if to == NONE || to == from {
+            let parts = cells.beside(cell).map(|other| owner(owners, other));
+            let is_handed = || self.handed.iter().any(|handed| handed.cell == cell);
+            // Most cells lie within their part.
+            if parts.iter().all(|&part| part == from) || self.is_root[cell] || is_handed() {
+                continue;
+            }
+            for (side, &to) in parts.iter().enumerate() {
+                if to == NONE || to == from || parts[..side].contains(&to) {
                     continue;
                 }
                 let found = self.handing(owners, cell, to);
                 let is_better = best.is_none_or(|(least, _)| found.0 < least);
-                if is_better && self.stays_whole(owners, cell) {
+                if is_better && self.rings.stays_whole(owners, cell) {
                     best = Some(found);
                 }
             }
@@ -295,6 +292,8 @@ impl<'a> Table<'a> {
         let tube = self.shares.cells.list[cell].tube;
         self.sizes[owners[cell]] -= tube;
         self.sizes[to] += tube;
+        self.weigh(owners[cell]);
+        self.weigh(to);
         owners[cell] = to;
     }
 
@@ -308,69 +307,31 @@ impl<'a> Table<'a> {
 
     /// A cell given to a part, and by how much that changes the energy.
     fn handing(&self, owners: &Owners, cell: usize, new: usize) -> (f64, Laid) {
-        let (old, shares) = (owners[cell], self.shares);
+        let old = owners[cell];
         let (ends, laid) = self.runs.fewest_ends(owners, cell, new);
-        let surplus = self.surplus_of(shares.cells.list[cell].tube, (old, new));
-        let mut border = 0.0;
-        for &next in &shares.cells.list[cell].beside {
+        let surplus = self.surplus_of(self.tube[cell], (old, new));
+        let mut border = 0_i8;
+        for next in self.shares.cells.beside(cell) {
             let owner = owner(owners, next);
-            if owner == old {
-                border += 1.0;
-            } else if owner == new {
-                border -= 1.0;
-            }
+            border += i8::from(owner == old) - i8::from(owner == new);
         }
-        let mut corners = 0.0;
-        if self.corner_cost > 0.0 {
-            let ring = self.round[cell].map(|cell| owner(owners, cell));
-            for quarter in 0..4 {
-                let (a, b, c) =
-                    (ring[2 * quarter], ring[2 * quarter + 1], ring[(2 * quarter + 2) % 8]);
-                corners += corner(new, a, b, c) - corner(old, a, b, c);
-            }
-        }
+        let border = f64::from(border);
+        let corners =
+            if self.corner_cost > 0.0 { self.rings.more_corners(owners, cell, new) } else { 0.0 };
         let change = surplus + END_COST * ends + BORDER_COST * border + self.corner_cost * corners;
         (change, laid)
-    }
-
-    /// Whether the part that a cell leaves stays in one piece, judged by the eight cells round it.
-    fn stays_whole(&self, owners: &Owners, cell: usize) -> bool {
-        let list = &self.shares.cells.list;
-        let own = owners[cell];
-        let round = &self.round[cell];
-        let is_own = |at: usize| round[at] != NONE && owners[round[at]] == own;
-        // Joined through the diagonal cell between two neighbours.
-        let mut groups = 0;
-        let mut any = false;
-        for quarter in 0..4 {
-            let side = 2 * quarter;
-            if !is_own(side) || list[cell].beside[quarter] == NONE {
-                continue;
-            }
-            any = true;
-            let (diagonal, next) = (side + 1, (side + 2) % 8);
-            let joined = is_own(diagonal)
-                && is_own(next)
-                && list[cell].beside[(quarter + 1) % 4] != NONE
-                && list[round[side]].beside.contains(&round[diagonal])
-                && list[round[diagonal]].beside.contains(&round[next]);
-            if !joined {
-                groups += 1;
-            }
-        }
-        any && groups <= 1
     }
 
     /// The cells of one part that are reached from one of them and were not in this look, but for one
     /// that is not gone through.
     fn reach(&mut self, owners: &Owners, (from, but): (usize, usize)) -> Vec<usize> {
-        let (list, own) = (&self.shares.cells.list, owners[from]);
+        let (cells, own) = (self.shares.cells, owners[from]);
         self.seen[from] = self.looks;
         let mut reached = vec![from];
         let mut done = 0;
         while let Some(&at) = reached.get(done) {
             done += 1;
-            for &next in &list[at].beside {
+            for next in cells.beside(at) {
                 if owner(owners, next) == own && self.seen[next] != self.looks && next != but {
                     self.seen[next] = self.looks;
                     reached.push(next);
@@ -381,20 +342,8 @@ impl<'a> Table<'a> {
     }
 }
 
-/// The cell so many columns and rows from another.
-fn beside(shares: &Shares, cell: usize, (columns, rows): (isize, isize)) -> Option<usize> {
-    let (column, row) = shares.cells.list[cell].at;
-    shares.cells.at(column.checked_add_signed(columns)?, row.checked_add_signed(rows)?)
-}
-
 fn owner(owners: &Owners, cell: usize) -> usize {
-    if cell == NONE { NONE } else { owners[cell] }
-}
-
-/// 1 where four cells round a point are neither all of one part nor split straight.
-fn corner(own: usize, beside: usize, opposite: usize, other: usize) -> f64 {
-    let is_even = (own == beside && opposite == other) || (own == other && opposite == beside);
-    f64::from(u8::from(!is_even))
+    owners.get(cell).map_or(NONE, |&owner| owner)
 }
 
 #[cfg(test)]

@@ -32,6 +32,11 @@ impl Way {
         }
     }
 
+    /// The way that a heading goes.
+    const fn of(heading: usize) -> Self {
+        if heading.is_multiple_of(2) { Self::Level } else { Self::Upright }
+    }
+
     /// The headings along it.
     const fn headings(self) -> [usize; 2] {
         match self {
@@ -87,8 +92,7 @@ impl<'a> Runs<'a> {
     #[must_use]
     pub fn fewest_ends(&self, owners: &Owners, cell: usize, part: usize) -> (f64, Laid) {
         let now = self.laid(owners, cell);
-        let [kept, turned] = self.ends(owners, now.cell, part);
-        let [before, _] = self.ends(owners, now.cell, now.part);
+        let [[kept, turned], [before, _]] = self.ends(owners, now.cell, [part, now.part]);
         let is_turned = turned < kept;
         let way = if is_turned { now.way.other() } else { now.way };
         (f64::from(kept.min(turned)) - f64::from(before), Laid { part, way, ..now })
@@ -101,15 +105,15 @@ impl<'a> Runs<'a> {
         turned.clear();
         turned.push(cell);
         for heading in way.other().headings() {
-            let mut at = self.cells.list[cell].beside[heading];
+            let mut at = self.cells.next(cell, heading);
             while at != NONE && owners[at] == part && self.ways[at] == way {
                 turned.push(at);
-                at = self.cells.list[at].beside[heading];
+                at = self.cells.next(at, heading);
             }
         }
         let mut more = 0.0;
         for &cell in turned.iter() {
-            let [kept, turned] = self.ends(owners, cell, part);
+            let [[kept, turned]] = self.ends(owners, cell, [part]);
             more += f64::from(turned) - f64::from(kept);
             self.ways[cell] = way.other();
         }
@@ -123,38 +127,47 @@ impl<'a> Runs<'a> {
         }
     }
 
-    /// Ends of runs at the sides of a cell, on both sides of each, if it were of a part: as its runs
-    /// lie, and if they were turned.
-    fn ends(&self, owners: &Owners, cell: usize, part: usize) -> [u8; 2] {
-        let (mut kept, mut turned) = (0, 0);
-        for (heading, &next) in self.cells.list[cell].beside.iter().enumerate() {
-            let along = if heading.is_multiple_of(2) { Way::Level } else { Way::Upright };
-            let is_own = next != NONE && owners[next] == part;
-            // Beside another run of its part a run turns or branches off.
-            let worth = |cell: usize, heading: usize| {
-                let is_bad = !is_own && self.bad_tips[cell] & (1 << heading) != 0;
-                if is_bad { BAD_END } else { 1 }
-            };
-            let comes = next != NONE && owners[next] != NONE && self.ways[next] == along;
-            let of_next = if comes { worth(next, (heading + 2) % 4) } else { 0 };
-            let of_both = if comes && is_own { 0 } else { worth(cell, heading) + of_next };
-            let (ends, others) = if self.ways[cell] == along {
-                (&mut kept, &mut turned)
-            } else {
-                (&mut turned, &mut kept)
-            };
-            *ends += of_both;
-            *others += of_next;
+    /// What the ends of runs at the sides of a cell count, on both sides of each, if it were of one of
+    /// some parts: as its runs lie, and if they were turned.
+    fn ends<const PARTS: usize>(
+        &self,
+        owners: &Owners,
+        cell: usize,
+        parts: [usize; PARTS],
+    ) -> [[u8; 2]; PARTS] {
+        let mut ends = [[0; 2]; PARTS];
+        for (heading, next) in self.cells.beside(cell).into_iter().enumerate() {
+            let along = Way::of(heading);
+            let owner = owners.get(next).map_or(NONE, |&owner| owner);
+            let comes = owner != NONE && self.ways[next] == along;
+            let here = end_at(self.bad_tips[cell], heading);
+            let there = if comes { end_at(self.bad_tips[next], (heading + 2) % 4) } else { 0 };
+            let is_along = self.ways[cell] == along;
+            for (part, ends) in parts.iter().zip(&mut ends) {
+                // Beside another run of its part a run goes on, turns or branches off.
+                let (if_along, if_across) = if owner == *part {
+                    (u8::from(!comes), u8::from(comes))
+                } else {
+                    (here + there, there)
+                };
+                ends[usize::from(!is_along)] += if_along;
+                ends[usize::from(is_along)] += if_across;
+            }
         }
-        [kept, turned]
+        ends
     }
+}
+
+/// What an end of a run counts at a side of a cell.
+const fn end_at(bad_tips: u8, heading: usize) -> u8 {
+    if bad_tips & (1 << heading) != 0 { BAD_END } else { 1 }
 }
 
 /// How many cells of one part lie in the row or column of each without a gap.
 fn run_lengths(cells: &Cells, owners: &Owners, way: Way) -> Vec<usize> {
     let [ahead, back] = way.headings();
     let next = |cell: usize, heading: usize| {
-        let next = cells.list[cell].beside[heading];
+        let next = cells.next(cell, heading);
         (next != NONE && owners[next] == owners[cell]).then_some(next)
     };
     let mut lengths = vec![0; cells.list.len()];
@@ -177,7 +190,7 @@ mod tests {
         let mut ends = 0;
         for (cell, &part) in owners.iter().enumerate() {
             for heading in runs.ways[cell].headings() {
-                let next = cells.list[cell].beside[heading];
+                let next = cells.next(cell, heading);
                 let is_own = next != NONE && owners[next] == part;
                 if !is_own && runs.bad_tips[cell] & (1 << heading) != 0 {
                     ends += u32::from(BAD_END);

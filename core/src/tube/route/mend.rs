@@ -78,7 +78,7 @@ impl Work<'_> {
         while let Some(&cell) = order.get(next) {
             next += 1;
             for heading in Heading::ALL {
-                let other = self.cells.list[cell].beside[heading.0];
+                let other = self.cells.next(cell, heading.0);
                 if self.joins[cell] & (1 << heading.0) != 0 && !is_seen[other] {
                     is_seen[other] = true;
                     order.push(other);
@@ -180,7 +180,7 @@ impl Work<'_> {
         let mut near: Vec<(f64, Join)> = Vec::new();
         for (cell, shape) in self.cells.list.iter().enumerate() {
             for heading in [Heading(0), Heading(1)] {
-                let other = shape.beside[heading.0];
+                let other = self.cells.next(cell, heading.0);
                 if self.owners[cell] != part || other == NONE || self.owners[other] != part {
                     continue;
                 }
@@ -198,7 +198,7 @@ impl Work<'_> {
     }
 
     fn beside(&self, (cell, heading): Join) -> usize {
-        self.cells.list[cell].beside[heading.0]
+        self.cells.next(cell, heading.0)
     }
 
     /// The cells that hang together with one.
@@ -244,9 +244,9 @@ impl Work<'_> {
         let near = nearest.filter(|(distance, ..)| *distance < 1.5 * self.rules.spacing);
         let Some((_, cell, mouth)) = near else { return false };
         let beside = mouth.left();
-        let ahead = self.cells.list[cell].beside[mouth.0];
-        let list = &self.cells.list;
-        let (across, far) = (list[cell].beside[beside.0], list[ahead].beside[beside.0]);
+        let ahead = self.cells.next(cell, mouth.0);
+        let across = self.cells.next(cell, beside.0);
+        let far = self.cells.next(ahead, beside.0);
         cut_join(&mut self.joins, cell, across, beside);
         join(&mut self.joins, ahead, far, beside);
         true
@@ -255,26 +255,26 @@ impl Work<'_> {
     /// The middle of a valley between a cell, its left neighbour as seen toward the valley's mouth,
     /// and the next two there; `None` where there is no such valley.
     fn shallow_valley(&self, cell: usize, mouth: Heading) -> Option<Point> {
-        let list = &self.cells.list;
+        let cells = &self.cells;
         let beside = mouth.left();
         let is_joined = |cell: usize, way: Heading| self.joins[cell] & (1 << way.0) != 0;
-        let across = list[cell].beside[beside.0];
-        let ahead = list[cell].beside[mouth.0];
+        let across = cells.next(cell, beside.0);
+        let ahead = cells.next(cell, mouth.0);
         if !is_joined(cell, beside) || !is_joined(cell, mouth) || !is_joined(across, mouth) {
             return None;
         }
-        let far = list[across].beside[mouth.0];
+        let far = cells.next(across, mouth.0);
         let ground = self.ground(self.owners[cell]);
-        let is_open = list[ahead].beside[beside.0] == far
+        let is_open = cells.next(ahead, beside.0) == far
             && !is_joined(ahead, beside)
             && may_join(&ground, ahead, beside);
-        is_open.then(|| list[cell].middle().middle(list[far].middle()))
+        is_open.then(|| cells.list[cell].middle().middle(cells.list[far].middle()))
     }
 
     fn drop_leaf(&mut self, cell: usize) {
         for heading in Heading::ALL {
             if self.joins[cell] & (1 << heading.0) != 0 {
-                let other = self.cells.list[cell].beside[heading.0];
+                let other = self.cells.next(cell, heading.0);
                 self.joins[other] &= !(1 << heading.back().0);
             }
         }
@@ -344,7 +344,7 @@ impl Work<'_> {
         let mut dropped = 0;
         while dropped < MOST_DROPPED && self.has_bad_tip(leaf) {
             let onward = Heading::ALL.into_iter().find(|way| self.joins[leaf] & (1 << way.0) != 0);
-            let next = onward.map(|way| self.cells.list[leaf].beside[way.0]);
+            let next = onward.map(|way| self.cells.next(leaf, way.0));
             self.drop_leaf(leaf);
             dropped += 1;
             let Some(next) = next else { break };
@@ -378,7 +378,7 @@ impl Work<'_> {
                 let place = if ground.tip(cell, self.joins[cell]) == Some(heading) {
                     shape.first(heading).middle(shape.last(heading))
                 } else if ground.is_valley(cell, &self.joins, heading) {
-                    let beyond = &self.cells.list[shape.beside[heading.0]];
+                    let beyond = &self.cells.list[self.cells.next(cell, heading.0)];
                     shape.first(heading).middle(beyond.first(heading.right()))
                 } else {
                     continue;
@@ -454,7 +454,7 @@ mod tests {
         work.bad_tips.fill(0);
         let leaf = a_leaf(&work);
         let onward = Heading::ALL.into_iter().find(|way| work.joins[leaf] & (1 << way.0) != 0);
-        let next = work.cells.list[leaf].beside[onward.unwrap().0];
+        let next = work.cells.next(leaf, onward.unwrap().0);
         // No room at the end, nor one cell back.
         (work.bad_tips[leaf], work.bad_tips[next]) = (0b1111, 0b1111);
         let before = hanging_together(&work);

@@ -84,7 +84,6 @@ mod tests {
     use super::*;
     use crate::geometry::Segment;
     use crate::tube::bends::bend_course_within;
-    use crate::tube::cells::NONE;
 
     const RULES: Rules = Rules::half_inch(9.0);
 
@@ -94,7 +93,7 @@ mod tests {
             let west = 18.0 * at.0 as f64;
             let corners = [(west, south), (west + 9.0, south), (west + 9.0, north), (west, north)];
             let corners = corners.map(|(x, y)| Point::new(x, y));
-            Cell { at, corners, beside: [NONE; 4], stubs: [[0.0; 2]; 4], tube: 36.0 }
+            Cell { at, corners, stubs: [[0.0; 2]; 4], tube: 36.0 }
         };
         let list = (0..4)
             .flat_map(|column| {

@@ -45,9 +45,8 @@ pub fn have_ways_out(view: &View, roots: &[Root]) -> bool {
     let places: Vec<_> = roots.iter().map(|root| root.at).collect();
     let has_way_out = |root: &Root| {
         let Some(cell) = view.cells.at(root.at.0, root.at.1) else { return false };
-        let cell = &view.cells.list[cell];
         Heading::ALL.into_iter().any(|heading| {
-            let beside = cell.beside[heading.0];
+            let beside = view.cells.next(cell, heading.0);
             heading != root.opening
                 && beside != NONE
                 && !places.contains(&view.cells.list[beside].at)

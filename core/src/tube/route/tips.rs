@@ -86,7 +86,7 @@ impl<'a> TipRoom<'a> {
     /// a wall and leaders, from their ends back to where there is room.
     pub(super) fn without_dead_ends(&self, cells: &mut Cells, roots: &[usize]) {
         let only_way = |cells: &Cells, cell: usize| {
-            let beside = cells.list[cell].beside;
+            let beside = cells.beside(cell);
             let mut ways = Heading::ALL.into_iter().filter(|way| beside[way.0] != NONE);
             ways.next().filter(|_| ways.next().is_none())
         };
@@ -96,7 +96,7 @@ impl<'a> TipRoom<'a> {
                 continue;
             };
             if self.is_bad(cells, cell, way.back()) {
-                open.push(cells.list[cell].beside[way.0]);
+                open.push(cells.next(cell, way.0));
                 cells.set_aside(cell);
             }
         }
@@ -169,7 +169,7 @@ mod tests {
         let mut seen = [0, 0];
         for (cell, shape) in view.cells.list.iter().enumerate() {
             let north = Heading(1);
-            if [north.left(), north.right()].iter().any(|way| shape.beside[way.0] == NONE)
+            if [north.left(), north.right()].iter().any(|way| view.cells.next(cell, way.0) == NONE)
                 || shape.middle().y > 325.0
             {
                 continue;

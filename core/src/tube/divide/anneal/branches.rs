@@ -37,7 +37,7 @@ impl Table<'_> {
         is_wanted: impl FnOnce(f64) -> bool,
     ) {
         self.handed.clear();
-        let lacked = if links > 1 { self.over(to).min(0.0) } else { 0.0 };
+        let lacked = if links > 1 { self.over[to].min(0.0) } else { 0.0 };
         let most = MUCH_WORSE + WORSE_ON_THE_WAY * SURPLUS_COST * lacked * lacked;
         let first = self.branch(owners, cell);
         let (mut change, mut best) = (0.0, (f64::INFINITY, 0));
@@ -55,7 +55,7 @@ impl Table<'_> {
             if change < best.0 {
                 best = (change, self.handed.len());
             }
-            if link == links || change > most || self.over(from) > -LITTLE_LACKED {
+            if link == links || change > most || self.over[from] > -LITTLE_LACKED {
                 break;
             }
             next = self.best_branch(owners, from).map(|branch| (branch, from));
@@ -67,9 +67,9 @@ impl Table<'_> {
     /// The branch of another part by which a part gains most, of those that did not change sides just
     /// now.
     fn best_branch(&mut self, owners: &Owners, to: usize) -> Option<Vec<usize>> {
-        let list = &self.shares.cells.list;
-        let beside =
-            (0..owners.len()).filter(|&cell| owners[cell] == to).flat_map(|cell| list[cell].beside);
+        let cells = self.shares.cells;
+        let own = (0..owners.len()).filter(|&cell| owners[cell] == to);
+        let beside = own.flat_map(|cell| cells.beside(cell));
         let is_other = |&cell: &usize| {
             let part = owner(owners, cell);
             part != NONE
@@ -90,7 +90,7 @@ impl Table<'_> {
     /// By how much the energy of unequal length changes where a branch changes sides.
     fn surplus(&self, owners: &Owners, branch: &[usize], to: usize) -> f64 {
         let Some(from) = branch.first().map(|&cell| owners[cell]) else { return 0.0 };
-        let tube: f64 = branch.iter().map(|&cell| self.shares.cells.list[cell].tube).sum();
+        let tube: f64 = branch.iter().map(|&cell| self.tube[cell]).sum();
         self.surplus_of(tube, (from, to))
     }
 

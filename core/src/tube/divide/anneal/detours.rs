@@ -91,9 +91,9 @@ impl Table<'_> {
 
     /// The cells of a run.
     fn run(&self, owners: &Owners, push: Push) -> Vec<usize> {
-        let (list, from) = (&self.shares.cells.list, owners[push.cell]);
+        let (cells, from) = (self.shares.cells, owners[push.cell]);
         let next = |&at: &usize| {
-            let next = list[at].beside[push.heading];
+            let next = cells.next(at, push.heading);
             (owner(owners, next) == from && !self.is_root[next]).then_some(next)
         };
         std::iter::successors(Some(push.cell), next).take(push.most).collect()
@@ -105,7 +105,7 @@ impl Table<'_> {
         self.looks += 1;
         self.reach(owners, (self.shares.roots[part], NONE));
         let lost = self.handed.iter().filter(|handed| handed.part == part);
-        let beside = lost.flat_map(|handed| self.shares.cells.list[handed.cell].beside);
+        let beside = lost.flat_map(|handed| self.shares.cells.beside(handed.cell));
         let mut own = beside.filter(|&cell| owner(owners, cell) == part);
         let apart = own.find(|&cell| self.seen[cell] != self.looks);
         let Some(apart) = apart else { return Vec::new() };
@@ -121,12 +121,12 @@ impl Table<'_> {
         piece: Vec<usize>,
         settled: &[usize],
     ) -> Option<Vec<usize>> {
-        let list = &self.shares.cells.list;
+        let cells = self.shares.cells;
         let mut came: Vec<(usize, usize)> = piece.into_iter().map(|cell| (cell, NONE)).collect();
         let mut queue: VecDeque<usize> = (0..came.len()).collect();
         let most = came.len() + MOST_LOOKED_AT;
         while let Some(place) = queue.pop_front() {
-            for &next in &list[came[place].0].beside {
+            for next in cells.beside(came[place].0) {
                 if next == NONE || self.seen[next] == self.looks {
                     continue;
                 }
