@@ -200,7 +200,8 @@ fn compare(a: &Piece, b: &Piece, demands: Demands, same_bend: f64, found: &mut V
         (_, true, true) => demands.least_at_bends[1],
         _ => demands.least_at_bends[0],
     };
-    if a.from.distance(b.from) > 2.0 * demands.least + least + 2.0 {
+    let (away, reach) = (b.from - a.from, 2.0 * demands.least + least + 2.0);
+    if away.dot(away) > reach * reach {
         return;
     }
     let is_near_along = a.circuit == b.circuit && (a.along - b.along).abs() < same_bend;

@@ -81,7 +81,6 @@ pub fn better(
         sizes[owners[cell]] += cells.list[cell].tube;
     }
     for step in 0..tries {
-        let heat = HOT * start * (1.0 - step as f64 / tries as f64) + 0.02;
         let cell = movable[dice.below(movable.len())];
         let heading = Heading(dice.below(4));
         let other = cells.next(cell, heading.0);
@@ -141,6 +140,7 @@ pub fn better(
         let share = moved / goal.usual;
         let uneven = 2.0 * share * (surplus(to) - surplus(from) + share);
         change += UNEVEN_COST * uneven;
+        let heat = HOT * start * (1.0 - step as f64 / tries as f64) + 0.02;
         if !dice.takes(change / heat) {
             swap.undo(joins);
             continue;

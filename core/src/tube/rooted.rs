@@ -16,7 +16,7 @@ pub struct Rooted {
     /// The cell that each hangs on, [`NONE`] for roots and cells of no tree.
     above: Vec<usize>,
     /// The search in which a cell was last passed from either end, and its place on that climb.
-    passed: [Vec<(u32, usize)>; 2],
+    passed: Vec<[(u32, u32); 2]>,
     search: u32,
     /// Where the way found last begins and ends.
     ends: [usize; 2],
@@ -40,7 +40,7 @@ impl Rooted {
                 }
             }
         }
-        let passed = [vec![(0, 0); count], vec![(0, 0); count]];
+        let passed = vec![[(0, 0); 2]; count];
         Self { above, passed, search: 0, ends: [NONE; 2], climbs: [Vec::new(), Vec::new()] }
     }
 
@@ -62,13 +62,16 @@ impl Rooted {
                 if cell == NONE {
                     continue;
                 }
-                let (search, place) = self.passed[1 - side][cell];
+                let passed = &mut self.passed[cell];
+                let (search, place) = passed[1 - side];
                 if search == self.search {
                     // The other climb went past the place where both meet.
-                    self.climbs[1 - side].truncate(place);
+                    self.climbs[1 - side].truncate(place as usize);
                     return self.climbs[0].len() + self.climbs[1].len();
                 }
-                self.passed[side][cell] = (self.search, self.climbs[side].len());
+                // No climb is longer than there are cells, whose numbers take no more bits.
+                let place = u32::try_from(self.climbs[side].len()).unwrap_or(u32::MAX);
+                passed[side] = (self.search, place);
                 self.climbs[side].push(cell);
                 *end = self.above[cell];
             }

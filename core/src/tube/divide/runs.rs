@@ -150,8 +150,10 @@ impl<'a> Runs<'a> {
                 } else {
                     (here + there, there)
                 };
-                ends[usize::from(!is_along)] += if_along;
-                ends[usize::from(is_along)] += if_across;
+                let (kept, turned) =
+                    if is_along { (if_along, if_across) } else { (if_across, if_along) };
+                ends[0] += kept;
+                ends[1] += turned;
             }
         }
         ends
@@ -160,7 +162,7 @@ impl<'a> Runs<'a> {
 
 /// What an end of a run counts at a side of a cell.
 const fn end_at(bad_tips: u8, heading: usize) -> u8 {
-    if bad_tips & (1 << heading) != 0 { BAD_END } else { 1 }
+    1 + (BAD_END - 1) * (bad_tips >> heading & 1)
 }
 
 /// How many cells of one part lie in the row or column of each without a gap.
