@@ -13,7 +13,7 @@
 mod anneal;
 mod runs;
 
-pub use anneal::{Pushing, anneal};
+pub use anneal::{Pushing, anneal, push_apart};
 
 use super::cells::{Cells, NONE};
 

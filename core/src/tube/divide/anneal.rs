@@ -22,6 +22,7 @@ mod rings;
 
 use self::branches::{MOST_LINKS, MUCH_LACKED};
 use self::detours::Push;
+pub use self::detours::push_apart;
 use self::rings::Rings;
 use super::runs::{Laid, Runs};
 use super::{Owners, Shares};
@@ -122,7 +123,7 @@ pub fn anneal(
                 // Along the border or away from it.
                 let heading = (side + 1 + dice.below(3)) % 4;
                 let most = 1 + dice.below(whole(lacked).min(MOST_PUSHED));
-                let push = Push { cell, to, heading, most };
+                let push = Push { cell, to, heading, most, spares: false };
                 table.push_aside(owners, push, |change| is_better(change, dice));
                 continue;
             }

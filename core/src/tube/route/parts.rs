@@ -13,7 +13,7 @@ use crate::geometry::clip::difference;
 use crate::geometry::{Bounds, Point};
 use crate::tube::cells::{Cells, NONE};
 use crate::tube::divide::{
-    Owners, Pushing, Shares, Ways, anneal, first_division, steps_from, ways,
+    Owners, Pushing, Shares, Ways, anneal, first_division, push_apart, steps_from, ways,
 };
 use crate::tube::fan::{Root, strips_beside, taken};
 use crate::tube::field::Field;
@@ -245,7 +245,12 @@ impl<'a> Work<'a> {
         let takes_more = self.rules.is_tight() || !self.betters_trees();
         let steps = if takes_more { MORE_STEPS } else { FULL_STEPS };
         let most = if self.view.is_large() { MOST_STEPS } else { MOST_FULL_STEPS };
-        self.divide_anew(steps, most, cancel)
+        self.divide_anew(steps, most, cancel)?;
+        let targets = self.targets(None);
+        let mut owners = std::mem::take(&mut self.owners);
+        push_apart(&self.shares(targets), &mut owners, cancel)?;
+        self.owners = owners;
+        Ok(())
     }
 
     fn divide_anew(

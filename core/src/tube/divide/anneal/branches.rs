@@ -18,7 +18,7 @@ use crate::tube::cells::NONE;
 /// A part that lacks so many usual cells takes branches of others that leave those short of floor.
 pub const MUCH_LACKED: f64 = 8.0;
 /// A part that has given so much more than it has is given another's branch.
-const LITTLE_LACKED: f64 = 2.0;
+pub const LITTLE_LACKED: f64 = 2.0;
 /// So many branches change sides in a row.
 pub const MOST_LINKS: usize = 8;
 /// A row of them may leave the division worse on its way by so much, as a share of what it costs that

@@ -10,7 +10,9 @@
     reason = "cell and part numbers come from this file's own loops over the same vectors"
 )]
 
-use super::{Owners, Table, owner};
+use super::branches::LITTLE_LACKED;
+use super::{CORNER_COST, FEW_PARTS, LACKED, Owners, Shares, Table, owner};
+use crate::effort::{Cancel, Cancelled};
 use crate::tube::cells::NONE;
 use std::collections::VecDeque;
 
@@ -30,6 +32,39 @@ pub struct Push {
     pub heading: usize,
     /// Cells in it at most.
     pub most: usize,
+    /// Whether no part goes round over floor of those that lack some.
+    pub spares: bool,
+}
+
+/// A part that lacks such a share of what it should have is helped to runs in the end.
+const MUCH: f64 = 0.09;
+/// Runs that are looked at, in cells.
+const RUNS: [usize; 8] = [1, 2, 3, 5, 8, 12, 16, LONGEST];
+const LONGEST: usize = 24;
+/// What a push must lower the energy by to be worth it.
+const LEAST_GAIN: f64 = 0.5;
+/// The most runs taken one after the other.
+const MOST_PUSHES: usize = 24;
+
+/// Lets parts that lack floor push necks aside as long as that lowers the energy: every run that they
+/// may take is looked at, not only those that the dice find.
+///
+/// # Errors
+/// [`Cancelled`] when nobody waits for it any more.
+pub fn push_apart(shares: &Shares, owners: &mut Owners, cancel: &Cancel) -> Result<(), Cancelled> {
+    if shares.roots.len() <= FEW_PARTS {
+        return Ok(());
+    }
+    let mut table = Table::new(shares, owners);
+    table.corner_cost = CORNER_COST;
+    for _ in 0..MOST_PUSHES {
+        if cancel.is_raised() {
+            return Err(Cancelled);
+        }
+        let Some(push) = table.best_push(owners) else { break };
+        table.push_aside(owners, push, |_| true);
+    }
+    Ok(())
 }
 
 impl Table<'_> {
@@ -47,11 +82,62 @@ impl Table<'_> {
         self.take_back(owners, kept);
     }
 
+    /// The run that lowers the energy most of all that the part which lacks most may take; where none
+    /// does, of those that the next one may.
+    fn best_push(&mut self, owners: &mut Owners) -> Option<Push> {
+        let lacks_much = |part: &usize| {
+            let much = MUCH * self.shares.targets[*part] / self.shares.usual;
+            self.over[*part] < -much.max(LACKED)
+        };
+        let mut lacking: Vec<usize> = (0..self.over.len()).filter(lacks_much).collect();
+        lacking.sort_by(|&a, &b| self.over[a].total_cmp(&self.over[b]));
+        lacking.into_iter().find_map(|to| self.best_push_of(owners, to))
+    }
+
+    fn best_push_of(&mut self, owners: &mut Owners, to: usize) -> Option<Push> {
+        let mut best: Option<(f64, Push)> = None;
+        for push in self.pushes(owners, to) {
+            self.handed.clear();
+            let change = self.pushed(owners, push);
+            self.take_back(owners, 0);
+            let least = best.map_or(-LEAST_GAIN, |(least, _)| least);
+            if let Some(change) = change.filter(|&change| change < least) {
+                best = Some((change, push));
+            }
+        }
+        best.map(|(_, push)| push)
+    }
+
+    /// Every run of every part beside one, for that part.
+    fn pushes(&self, owners: &Owners, to: usize) -> Vec<Push> {
+        let cells = self.shares.cells;
+        let is_beside = |&cell: &usize| {
+            let may_go = owners[cell] != NONE && owners[cell] != to && !self.is_root[cell];
+            may_go && cells.beside(cell).iter().any(|&at| owner(owners, at) == to)
+        };
+        let mut pushes = Vec::new();
+        for cell in (0..owners.len()).filter(is_beside) {
+            for heading in 0..4 {
+                let push = Push { cell, to, heading, most: LONGEST, spares: true };
+                let longest = self.run(owners, push).len();
+                // A single cell is the same one whichever way it goes on.
+                let least = if heading == 0 { 1 } else { 2 };
+                for most in RUNS.into_iter().filter(|most| (least..=longest).contains(most)) {
+                    pushes.extend([true, false].map(|spares| Push { most, spares, ..push }));
+                }
+            }
+        }
+        pushes
+    }
+
     /// By how much that changes the energy; `None` where a part finds no way round.
     fn pushed(&mut self, owners: &mut Owners, push: Push) -> Option<f64> {
         let mut unsure = vec![owners[push.cell]];
         // Parts over whose floor no other may go: they have gone round, or gain by it.
         let mut settled = vec![push.to];
+        if push.spares {
+            settled.extend((0..self.over.len()).filter(|&part| self.over[part] < -LITTLE_LACKED));
+        }
         let mut change = self.hand_over(owners, &self.run(owners, push), push.to);
         while let Some(part) = unsure.pop() {
             let piece = self.piece_off(owners, part);
@@ -193,7 +279,7 @@ mod tests {
         let mut table = Table::new(&shares, &owners);
         let row = rows.iter().sum::<usize>() - 2;
         let cell = cells.at(7, row).unwrap();
-        let push = Push { cell, to: rows.len() - 1, heading: 0, most: 3 };
+        let push = Push { cell, to: rows.len() - 1, heading: 0, most: 3, spares: false };
         table.push_aside(&mut owners, push, |_| true);
         table.assert_whole(&owners);
         counts(&owners, rows.len())
@@ -209,6 +295,25 @@ mod tests {
     #[test]
     fn nothing_is_pushed_aside_where_no_part_has_floor_to_spare() {
         assert_eq!(pushed(&[1, 1, 1, 1]), [COLUMNS; 4]);
+    }
+
+    #[test]
+    fn every_part_that_lacks_much_is_helped_to_floor_without_a_throw_of_the_dice() {
+        let rows = [3, 1, 1, 1, 1];
+        let (cells, roots, mut owners) = in_rows(&rows);
+        let usual = cells.list[0].tube;
+        let bad_tips = vec![0; owners.len()];
+        let mean = owners.len() as f64 / rows.len() as f64;
+        let targets = vec![mean * usual; rows.len()];
+        let shares = Shares { cells: &cells, roots: &roots, bad_tips: &bad_tips, targets, usual };
+        push_apart(&shares, &mut owners, &Cancel::new()).unwrap();
+        Table::new(&shares, &owners).assert_whole(&owners);
+        let counts = counts(&owners, rows.len());
+        assert!(counts.iter().all(|&count| count as f64 >= mean - LACKED), "{counts:?}");
+        // Nothing is left to do.
+        let before = owners.clone();
+        push_apart(&shares, &mut owners, &Cancel::new()).unwrap();
+        assert_eq!(owners, before);
     }
 
     #[test]
