@@ -57,4 +57,16 @@ mod tests {
         assert!((round - (14000.0 + 314.159)).abs() < 1.0);
         assert!(inset(&square, 60.0).is_empty());
     }
+
+    #[test]
+    fn steps_smaller_than_the_tolerance_go_and_larger_ones_stay() {
+        let stepped = |step: f64| {
+            let corners =
+                [(0.0, 0.0), (50.0, 0.0), (50.0, step), (100.0, step), (100.0, 80.0), (0.0, 80.0)];
+            Polygon::new(corners.map(|(x, y)| Point::new(x, y)).to_vec(), Vec::new())
+        };
+        let corners_left = |step: f64| simplified(&[stepped(step)], 0.25)[0].outer.len();
+        assert_eq!((corners_left(0.2), corners_left(2.0)), (4, 6));
+        assert!(simplified(&[], 0.25).is_empty());
+    }
 }
