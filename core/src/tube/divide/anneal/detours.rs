@@ -4,6 +4,8 @@
 //! into it only if all of them give way together, up to one that has floor to spare. So a part takes a
 //! run of cells; the part that had them joins its pieces again by the shortest way round, over floor
 //! of others; what of these falls apart by that goes round in its turn; and so on, until all are whole.
+//! While a division is annealed the dice choose what is pushed; once it stands, every push for a part
+//! that lacks much is looked at ([`push_apart`]).
 
 #![expect(
     clippy::indexing_slicing,
@@ -21,6 +23,16 @@ const MOST_MOVED: usize = 400;
 /// The most cells looked at for one way round.
 const MOST_LOOKED_AT: usize = 600;
 
+/// A part that lacks such a share of what it should have is helped to runs in the end.
+const MUCH: f64 = 0.09;
+/// Runs that are looked at, in cells.
+const RUNS: [usize; 8] = [1, 2, 3, 5, 8, 12, 16, LONGEST];
+const LONGEST: usize = 24;
+/// What a push must lower the energy by to be worth it.
+const LEAST_GAIN: f64 = 0.5;
+/// The most runs taken one after the other.
+const MOST_PUSHES: usize = 24;
+
 /// A run of cells of one part, for another beside it.
 #[derive(Clone, Copy, Debug)]
 pub struct Push {
@@ -35,16 +47,6 @@ pub struct Push {
     /// Whether no part goes round over floor of those that lack some.
     pub spares: bool,
 }
-
-/// A part that lacks such a share of what it should have is helped to runs in the end.
-const MUCH: f64 = 0.09;
-/// Runs that are looked at, in cells.
-const RUNS: [usize; 8] = [1, 2, 3, 5, 8, 12, 16, LONGEST];
-const LONGEST: usize = 24;
-/// What a push must lower the energy by to be worth it.
-const LEAST_GAIN: f64 = 0.5;
-/// The most runs taken one after the other.
-const MOST_PUSHES: usize = 24;
 
 /// Lets parts that lack floor push necks aside as long as that lowers the energy: every run that they
 /// may take is looked at, not only those that the dice find.
