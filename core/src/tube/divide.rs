@@ -20,6 +20,11 @@ use super::cells::{Cells, NONE};
 /// Which part each cell belongs to; [`NONE`] for cells out of reach.
 pub type Owners = Vec<usize>;
 
+/// The part that a cell belongs to; [`NONE`] where there is no cell.
+fn owner(owners: &Owners, cell: usize) -> usize {
+    owners.get(cell).map_or(NONE, |&owner| owner)
+}
+
 /// The task of sharing out.
 #[derive(Clone, Debug)]
 pub struct Shares<'a> {

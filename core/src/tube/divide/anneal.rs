@@ -25,7 +25,7 @@ use self::detours::Push;
 pub use self::detours::push_apart;
 use self::rings::Rings;
 use super::runs::{Laid, Runs};
-use super::{Owners, Shares};
+use super::{Owners, Shares, owner};
 use crate::effort::{Cancel, Cancelled};
 use crate::tube::cells::NONE;
 use crate::tube::random::Dice;
@@ -341,10 +341,6 @@ impl<'a> Table<'a> {
         }
         reached
     }
-}
-
-fn owner(owners: &Owners, cell: usize) -> usize {
-    owners.get(cell).map_or(NONE, |&owner| owner)
 }
 
 #[cfg(test)]

@@ -12,7 +12,7 @@
     reason = "cell numbers come from the lists of neighbours of the same cells"
 )]
 
-use super::Owners;
+use super::{Owners, owner};
 use crate::tube::cells::{Cells, NONE};
 
 /// Which way runs lie in a cell.
@@ -138,7 +138,7 @@ impl<'a> Runs<'a> {
         let mut ends = [[0; 2]; PARTS];
         for (heading, next) in self.cells.beside(cell).into_iter().enumerate() {
             let along = Way::of(heading);
-            let owner = owners.get(next).map_or(NONE, |&owner| owner);
+            let owner = owner(owners, next);
             let comes = owner != NONE && self.ways[next] == along;
             let here = end_at(self.bad_tips[cell], heading);
             let there = if comes { end_at(self.bad_tips[next], (heading + 2) % 4) } else { 0 };

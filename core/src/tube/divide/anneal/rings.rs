@@ -9,8 +9,8 @@
     reason = "cell numbers come from the cells that these lists count, quarters from this file's loops"
 )]
 
-use super::super::Owners;
 use crate::tube::cells::{Cells, NONE};
+use crate::tube::divide::{Owners, owner};
 
 /// The bits of a ring that are its sides, from the east on; those after them are its corners.
 const SIDES: u8 = 0b0101_0101;
@@ -67,8 +67,7 @@ impl Rings {
         let own = owners[cell];
         let mut ring = 0_u8;
         for (place, &other) in self.round[cell].iter().enumerate() {
-            let is_own = owners.get(other as usize).is_some_and(|&owner| owner == own);
-            ring |= u8::from(is_own) << place;
+            ring |= u8::from(owner(owners, other as usize) == own) << place;
         }
         let sides = ring & SIDES & self.open[cell];
         // Joined by way of the corner between two sides.
@@ -79,8 +78,7 @@ impl Rings {
     /// How many corners more the borders have round a cell in another part than in its own.
     pub fn more_corners(&self, owners: &Owners, cell: usize, new: usize) -> f64 {
         let old = owners[cell];
-        let ring =
-            self.round[cell].map(|other| owners.get(other as usize).map_or(NONE, |&part| part));
+        let ring = self.round[cell].map(|other| owner(owners, other as usize));
         let mut more = 0_i8;
         for quarter in 0..4 {
             let (a, b, c) = (ring[2 * quarter], ring[2 * quarter + 1], ring[(2 * quarter + 2) % 8]);
